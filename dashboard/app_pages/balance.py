@@ -1,0 +1,62 @@
+"""The shelf of every part by region, then the heads of each muscle."""
+
+from __future__ import annotations
+
+import pandas as pd
+import streamlit as st
+
+from dashboard.app_pages import empty
+from dashboard.app_pages.page import escape, grid, picture, remark
+from dashboard.charts import shelf
+from dashboard.charts.head_rows import head_rows, muscle_rows
+from dashboard.charts.shelf_rows import plank_length
+from dashboard.charts.text import begun, day, number
+from dashboard.choices import Choice, current, one_of
+from dashboard.queries import balance as parts_of
+
+HISTORY_WEEKS = 8
+SCOPES = {"focus": "Parts in focus", "all": "All parts"}
+
+
+def show(choice: Choice) -> None:
+    every = parts_of.parts(choice.store, choice.athlete, choice.week)
+    focus = every[every["in_focus"].astype(bool)]
+    st.title(escape(f"Week of {day(choice.week, year=False)}: {shelf.finding(focus)}" if len(focus) else "Balance"))
+    st.markdown(shelf.READING)
+    scope = one_of("Show", SCOPES, "parts", width=260) if len(focus) else "all"
+    _shelves(choice, focus if scope == "focus" else every)
+    _muscles(choice)
+    _heads(choice)
+
+
+def _shelves(choice: Choice, parts: pd.DataFrame) -> None:
+    history = parts_of.history(choice.store, choice.athlete, choice.week, HISTORY_WEEKS)
+    reach = plank_length(parts)
+    for region, shelved in parts.groupby("region", sort=False):
+        st.subheader(escape(begun(region)))
+        picture(shelf.shelf(shelved, history, choice.colours, reach, headings=True), shelf.in_words(shelved, choice.week))
+
+
+def _muscles(choice: Choice) -> None:
+    muscles = parts_of.muscles(choice.store, choice.athlete, choice.week)
+    if muscles.empty:
+        return
+    st.subheader("Muscles with several heads")
+    st.markdown("How evenly the sets fall on a muscle’s heads: three heads with equal sets count as 3, one head with all of them as 1.")
+    grid(muscle_rows(muscles), "Effective heads of each muscle")
+
+
+def _heads(choice: Choice) -> None:
+    heads = parts_of.heads(choice.store, choice.athlete, choice.week)
+    st.subheader("Each head of each muscle")
+    st.markdown(
+        "Hard sets, and the range when each credit moves one tier up or down. A direct set counts 1 and an indirect set 0.5; "
+        "per head this is a convention of ours. Where two ranges overlap and the order could turn, the heads cannot be told apart.")
+    grid(head_rows(heads), "Hard sets of each head with their range")
+    remark(f"{number(len(heads))} heads. A: measured in this muscle; B: from anatomy and movement; C: judged. Shares are of the hard sets.")
+
+
+if current().athlete:
+    show(current())
+else:
+    empty.show()

@@ -1,0 +1,47 @@
+"""Exercises that no catalogue entry was found for: suggestions, and the decision that a person makes once."""
+
+from __future__ import annotations
+
+import pandas as pd
+import streamlit as st
+
+from dashboard.app_pages.page import escape, remark, say_next
+from dashboard.charts.text import number
+from dashboard.choices import Choice
+from dashboard.queries import imports as imports_of
+from dashboard.queries.words import called, exercise_words
+from dashboard.standing.refresh import refresh
+from etl.importing import decide
+from etl.names import Matcher
+
+SHOWN = 8
+
+
+def show(choice: Choice) -> None:
+    found = imports_of.unmatched(choice.store)
+    if found.empty:
+        return
+    st.subheader(f"{number(len(found))} exercises wait for a match")
+    st.markdown("Their sets are stored, but count in no part until it is known what they are. Each decision is kept for later files.")
+    suggestions = {match.name: match.suggestions for match in _matches(tuple(found["exercise_as_written"]))}
+    for row in found.head(SHOWN).itertuples():
+        _one(choice, row, suggestions.get(row.exercise_as_written, ()))
+    if len(found) > SHOWN:
+        remark("The rest follows as these are settled.")
+
+
+@st.cache_data(max_entries=20, show_spinner=False)
+def _matches(names: tuple[str, ...]) -> list:
+    return list(Matcher.from_catalogue({}).match(pd.Series(names, dtype="str")))
+
+
+def _one(choice: Choice, row, suggested: tuple[str, ...]) -> None:
+    options = list(dict.fromkeys([*suggested, *exercise_words()]))
+    with st.container(horizontal=True, vertical_alignment="bottom"):
+        picked = st.selectbox(
+            f"{escape(row.exercise_as_written)}, {number(row.sets)} sets", options, index=0 if suggested else None,
+            format_func=called, key=f"match_{row.exercise_as_written}", placeholder="Choose an exercise", width=420)
+        if st.button("This is it", key=f"use_{row.exercise_as_written}", disabled=picked is None):
+            settled = decide(choice.store.path, row.exercise_as_written, picked)
+            refresh(choice.store.path)
+            say_next(f"{row.exercise_as_written} is {called(picked)} from now on: {number(settled)} sets settled.")

@@ -1,0 +1,75 @@
+"""What the pages share: escaping of text that came from a file, pictures with a text alternative, lists, the foot."""
+
+from __future__ import annotations
+
+import re
+
+import altair as alt
+import pandas as pd
+import streamlit as st
+
+from dashboard.app_pages.cautions import caution_for
+
+MARKUP = re.compile(r"([\\`*_{}\[\]()#+\-.!|<>$:~^=&@\"'/])")
+LEVELS = {"alert": "Look at this first", "review": "Worth a look", "note": "For your notes"}
+FOOT = "Training log and charts, not medical advice. Local rules and qualified professionals come first."
+
+
+def escape(text: object) -> str:
+    """Text as it stands, on one line, with no Markdown, formula, colour, image or link read into it."""
+    return MARKUP.sub(r"\\\1", " ".join(str(text).split()))
+
+
+def picture(chart: alt.TopLevelMixin, words: str) -> None:
+    """A chart as wide as its place, with `words` as its text alternative."""
+    st.altair_chart(chart, width="stretch", theme=None, alt=words)
+
+
+def remark(text: str) -> None:
+    """A quiet line, still dark enough to read. The text is Markdown: escape what came from a file."""
+    st.markdown(f":gray[:small[{text}]]")
+
+
+def table(rows: pd.DataFrame, words: str) -> None:
+    """A short table of text and numbers, all of it escaped."""
+    plain = rows.rename(columns=escape).map(escape)
+    st.table(plain, hide_index=True, border="horizontal", alt=words)
+
+
+def grid(rows: pd.DataFrame, words: str, **settings: object) -> None:
+    """A long table in a frame of its own that scrolls; cells are shown as they are, never read as Markdown."""
+    st.dataframe(rows, hide_index=True, width="stretch", alt=words, **settings)
+
+
+def flag_list(flags: pd.DataFrame) -> None:
+    """Flags by level, each with its message, and each caution that applies once."""
+    for level, title in LEVELS.items():
+        these = flags[flags["level"] == level]
+        if not these.empty:
+            st.markdown(f"**{title}**\n" + "\n".join(f"- {escape(message)}" for message in these["message"]))
+    for caution in dict.fromkeys(filter(None, map(caution_for, flags["kind"]))):
+        remark(caution)
+
+
+def changes(following: pd.DataFrame) -> None:
+    """What to change, in order, each with its reason."""
+    st.markdown("\n".join(
+        f"{i}. **{escape(row.action)}**  \n   {escape(row.reason)}" for i, row in enumerate(following.itertuples(), 1)))
+
+
+def foot() -> None:
+    st.divider()
+    remark(FOOT)
+
+
+def say_next(message: str) -> None:
+    """Draw the page anew, with this message on it once."""
+    st.session_state["said"] = message
+    st.rerun()
+
+
+def said_once() -> None:
+    """The message of `say_next`, if there is one."""
+    message = st.session_state.pop("said", None)
+    if message:
+        st.success(escape(message))

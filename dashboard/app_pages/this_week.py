@@ -1,0 +1,53 @@
+"""One week at a glance: done against usual, the parts that went short, strength, what stood out, what to change."""
+
+from __future__ import annotations
+
+import pandas as pd
+import streamlit as st
+
+from dashboard.app_pages import empty, week_parts
+from dashboard.app_pages.page import changes, escape, flag_list
+from dashboard.charts.text import day
+from dashboard.choices import Choice, current
+from dashboard.queries import week as week_of
+
+
+def show(choice: Choice) -> None:
+    done = week_of.done(choice.store, choice.athlete, choice.week)
+    flags = week_of.flags(choice.store, choice.athlete, choice.week)
+    st.title(f"Week of {day(choice.week)}" + (", so far" if done["so_far"] else ""))
+    st.markdown(escape(done["message"] or week_parts.quiet(done)))
+    week_parts.figures(done)
+    left, right = st.columns([3, 2], gap="large")
+    with left:
+        week_parts.weeks(choice)
+        week_parts.balance(choice, done)
+        week_parts.strength(choice)
+    with right:
+        _next(choice)
+        _flags(flags)
+        week_parts.to_look_at(choice, done, flags)
+
+
+def _next(choice: Choice) -> None:
+    st.subheader("What to change next week")
+    following = week_of.following(choice.store, choice.athlete, choice.week)
+    if following.empty:
+        st.markdown("Nothing. Do the same again.")
+    else:
+        changes(following)
+
+
+def _flags(flags: pd.DataFrame) -> None:
+    st.subheader("What stood out")
+    shown = flags[flags["kind"] != "check_entry"]
+    if shown.empty:
+        st.markdown("Nothing out of the ordinary.")
+    else:
+        flag_list(shown)
+
+
+if current().athlete:
+    show(current())
+else:
+    empty.show()

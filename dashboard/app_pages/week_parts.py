@@ -1,0 +1,104 @@
+"""The pieces of the week's page."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pandas as pd
+import streamlit as st
+
+from dashboard.app_pages.cautions import caution_for_pain
+from dashboard.app_pages.page import escape, picture, remark, table
+from dashboard.charts import rates, shelf, weekly
+from dashboard.charts.exercise_rows import exercise_rows
+from dashboard.charts.text import begun, day, number
+from dashboard.choices import Choice
+from dashboard.queries import balance as parts_of
+from dashboard.queries import strength as strength_of
+from dashboard.queries import week as week_of
+from dashboard.queries.load import series
+from dashboard.queries.words import WHOLE_BODY, called
+
+WEEKS_SHOWN, HISTORY_WEEKS, PARTS_SHOWN = 12, 8, 4
+
+
+def quiet(done: dict[str, Any]) -> str:
+    """The first line of a week without a message about load."""
+    if not done["hard_sets"]:
+        return "No hard sets in this week."
+    return "The load is close to usual." if pd.notna(done["usual_hard_sets"]) else "The usual is still being worked out; it needs four active weeks."
+
+
+def figures(done: dict[str, Any]) -> None:
+    """Done against usual, each with its unit."""
+    usual, planned = done["usual_hard_sets"], done["planned_sets"]
+    shown = [
+        ("Sessions", number(done["sessions"]), f"on {number(done['days'])} days"),
+        ("Hard sets", number(done["hard_sets"]), f"usual {number(usual)}" if pd.notna(usual) else "no usual yet"),
+        ("Repetitions", number(done["repetitions"]), "in all sets"), ("Holds", number(done["hold_s"], 0), "seconds"),
+        ("Planned sets", number(planned), f"{number(done['hard_sets'])} done"),
+    ]
+    with st.container(horizontal=True, gap="small"):
+        for label, value, beside in shown:
+            if value not in ("–", "0"):
+                st.metric(label, value, beside, delta_color="off", delta_arrow="off", border=True, width=150, height="stretch")
+
+
+def weeks(choice: Choice) -> None:
+    drawn = series(choice.store, choice.athlete, WHOLE_BODY, choice.week, WEEKS_SHOWN)
+    if drawn.empty:
+        return
+    st.subheader("Hard sets, week by week")
+    picture(weekly.weekly(drawn, choice.colours), weekly.in_words(drawn, "whole body"))
+    remark(weekly.READING)
+
+
+def balance(choice: Choice, done: dict[str, Any]) -> None:
+    """The parts that went short, or were nearest to it."""
+    found = parts_of.parts(choice.store, choice.athlete, choice.week)
+    focus = found[found["in_focus"].astype(bool)]
+    if focus.empty:
+        return
+    st.subheader(escape(begun(shelf.finding(focus))))
+    remark(f"{number(done['covered'])} of {number(done['focus_parts'])} focus parts are covered"
+               + (f"; the weakest is {escape(called(done['weakest_part']))}." if done["weakest_part"] else "."))
+    weakest = focus.sort_values("headroom").head(PARTS_SHOWN)
+    history = parts_of.history(choice.store, choice.athlete, choice.week, HISTORY_WEEKS)
+    picture(shelf.shelf(weakest, history, choice.colours), shelf.in_words(weakest, choice.week))
+    remark(shelf.READING)
+    st.page_link("app_pages/balance.py", label="All parts and heads →", query_params=choice.address)
+
+
+def strength(choice: Choice) -> None:
+    parts = strength_of.parts(choice.store, choice.athlete, choice.week)
+    exercises = strength_of.exercises(choice.store, choice.athlete, choice.week)
+    if parts.empty and exercises.empty:
+        return
+    st.subheader("Strength")
+    if not parts.empty:
+        picture(rates.rates(parts, choice.colours), rates.in_words(parts))
+        remark("Each part pools the exercises that train it first. Bar: 80 % interval of the change.")
+    if not exercises.empty:
+        table(exercise_rows(exercises), "Exercises with their present value, interval and verdict")
+        st.page_link("app_pages/strength.py", label="Each exercise over time →", query_params=choice.address)
+
+
+def to_look_at(choice: Choice, done: dict[str, Any], flags: pd.DataFrame) -> None:
+    """Entries to check, names that wait for a decision, and pain that was noted."""
+    entries = flags.loc[flags["kind"] == "check_entry", "message"].tolist()
+    if done["unmatched_sets"]:
+        entries.append(f"{number(done['unmatched_sets'])} sets of this week have an exercise that is not matched yet; they count in no part.")
+    if entries:
+        st.subheader("Entries that need a look")
+        st.markdown("\n".join(f"- {escape(entry)}" for entry in entries))
+        st.page_link("app_pages/data.py", label="Go to the data →", query_params=choice.address)
+    _pain(choice)
+
+
+def _pain(choice: Choice) -> None:
+    noted = week_of.pain(choice.store, choice.athlete, choice.week)
+    if noted.empty:
+        return
+    st.subheader("Pain that was noted")
+    st.markdown("\n".join(f"- {day(row.date, year=False)}: {escape(row.pain_place)}, {number(row.pain_score)} of 10" for row in noted.itertuples()))
+    remark(caution_for_pain(noted["pain_score"].max()))

@@ -1,0 +1,35 @@
+"""Exercises as table rows: the present value with its interval, the verdict and the rate."""
+
+from __future__ import annotations
+
+import pandas as pd
+
+from dashboard.charts.rates import WORDS, rate_in_words
+from dashboard.charts.strength import PLACES, UNITS
+from dashboard.charts.text import measured, number
+
+SHORT_UNITS = UNITS | {"per_kg": "kg per kg", "hold": "s"}
+
+
+def exercise_rows(exercises: pd.DataFrame) -> pd.DataFrame:
+    """exercise, now (value, interval, unit), verdict with the change a week: all of it text."""
+    named = exercises.rename(columns={"name": "name_"})
+    return pd.DataFrame([
+        {"exercise": row.name_, "now, with 80 % interval": _now(row), "verdict": ", ".join(filter(None, [WORDS.get(row.verdict, row.verdict), rate_in_words(row)]))}
+        for row in named.itertuples()], columns=["exercise", "now, with 80 % interval", "verdict"])
+
+
+def _now(row) -> str:
+    if pd.isna(row.value):
+        return number(None)
+    places = PLACES[row.measure]
+    interval = f" ({measured(row.value_low, places)} to {measured(row.value_high, places)})" if pd.notna(row.value_low) else ""
+    return f"{measured(row.value, places)} {SHORT_UNITS[row.measure]}{interval}"
+
+
+def side_rows(sides: pd.DataFrame) -> pd.DataFrame:
+    """exercise, left, right, difference, sessions: all of it text."""
+    return pd.DataFrame([
+        {"exercise": row.name_, "left": f"{number(row.left_value)} {row.unit}", "right": f"{number(row.right_value)} {row.unit}",
+         "difference": f"{number(abs(row.difference_pct), 0)} %" + (f", {row.weaker} weaker" if row.weaker else ""), "sessions": number(row.sessions)}
+        for row in sides.rename(columns={"name": "name_"}).itertuples()])

@@ -1,0 +1,65 @@
+"""Rates of change with their intervals: a line for each part or exercise, its verdict written beside its name."""
+
+from __future__ import annotations
+
+from math import ceil
+
+import altair as alt
+import pandas as pd
+
+from dashboard.charts.text import signed
+from dashboard.look import Look, finish
+
+FAR = 4  # times the median end
+ROW = 46  # pixels: the name and its verdict, and the interval below them
+WORDS = {"declining": "declining", "plateau": "plateau", "progressing": "progressing", "undecided": "undecided",
+         "hold": "on hold", "too_little_data": "too little data yet"}
+SHAPES = {"declining": "triangle-down", "plateau": "square", "progressing": "triangle-up", "undecided": "circle", "on hold": "stroke"}
+
+
+def rates(rows: pd.DataFrame, colours: Look) -> alt.LayerChart:
+    """`name`, `verdict`, `rate_pct_week`, `rate_low`, `rate_high`: one line each, in their order, around no change."""
+    drawn = rows.assign(at=[i * ROW for i in range(len(rows))], word=rows["verdict"].map(WORDS).fillna(rows["verdict"]),
+                        told=rows["rate_pct_week"].map(lambda rate: signed(rate, 2)))
+    drawn = drawn.assign(name_y=drawn["at"] + 13, line_y=drawn["at"] + 29, interval=[
+        f"{signed(low, 2)} to {signed(high, 2)}" for low, high in zip(rows["rate_low"], rows["rate_high"], strict=True)])
+    height = ROW * len(rows)
+    far = _far(rows)
+    known = alt.Chart(drawn.dropna(subset=["rate_low", "rate_high"]))
+    x = alt.X("rate_low:Q", scale=alt.Scale(domain=[-far, far], nice=False), axis=alt.Axis(title="change, % a week", tickCount=5, format="+.1~f"))
+    y = alt.Y("line_y:Q", scale=alt.Scale(domain=[height, 0], nice=False), axis=None)
+    shape = alt.Shape("word:N", scale=alt.Scale(domain=list(SHAPES), range=list(SHAPES.values())), legend=None)
+    every = alt.Chart(drawn)
+    return finish(alt.layer(
+        alt.Chart(pd.DataFrame({"zero": [0.0]})).mark_rule(stroke=colours.soft, strokeWidth=1).encode(alt.X("zero:Q")),
+        known.mark_rule(stroke=colours.pale, strokeWidth=7, strokeCap="round", clip=True).encode(x, y, x2="rate_high"),
+        known.mark_point(size=80, filled=True, fill=colours.done, stroke=colours.paper, strokeWidth=1, opacity=1)
+        .encode(alt.X("rate_pct_week:Q"), y, shape=shape,
+                tooltip=[alt.Tooltip("name:N"), alt.Tooltip("word:N", title="verdict"), alt.Tooltip("told:N", title="% a week"),
+                         alt.Tooltip("interval:N", title="80 % interval")]),
+        every.mark_text(align="left", fontWeight=600, fontSize=13, fill=colours.ink).encode(alt.XDatum(-far), alt.Y("name_y:Q"), text="name:N"),
+        every.mark_text(align="right", fontSize=12, fill=colours.soft).encode(alt.XDatum(far), alt.Y("name_y:Q"), text="word:N"),
+    ), colours, height)
+
+
+def in_words(rows: pd.DataFrame) -> str:
+    """The text alternative: each verdict with its rate and interval."""
+    told = [f"{row.name_}: {WORDS.get(row.verdict, row.verdict)}"
+            + (f", {signed(row.rate_pct_week, 2)} % a week ({signed(row.rate_low, 2)} to {signed(row.rate_high, 2)})"
+               if pd.notna(row.rate_low) else "")
+            for row in rows.rename(columns={"name": "name_"}).itertuples()]
+    return "Change of strength, with 80 % intervals. " + "; ".join(told) + "."
+
+
+def rate_in_words(row) -> str:
+    """+0.60 % a week (+0.20 to +1.00), or '' where there is no verdict yet."""
+    if pd.isna(row.rate_pct_week) or row.verdict == "too_little_data":
+        return ""
+    return f"{signed(row.rate_pct_week, 2)} % a week ({signed(row.rate_low, 2)} to {signed(row.rate_high, 2)})"
+
+
+def _far(rows: pd.DataFrame) -> float:
+    """How far the axis reaches either way, in whole or half %: every end of an interval, but not one far beyond the rest."""
+    ends = rows[["rate_low", "rate_high"]].abs().stack().dropna()
+    most = max(rows["rate_pct_week"].abs().max(), min(ends.max(), FAR * ends.median())) if len(ends) else 0
+    return max(1.0, ceil(2.1 * most) / 2)

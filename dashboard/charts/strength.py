@@ -1,0 +1,101 @@
+"""One exercise over time: the best set of each session with its interval, and the trend with its 80 % band."""
+
+from __future__ import annotations
+
+import altair as alt
+import pandas as pd
+
+from dashboard.charts.text import day, measured, number
+from dashboard.charts.trend_line import trend_line
+from dashboard.look import DAY, Look, above, finish
+
+HEIGHT = 300
+UNITS = {"e1rm": "kg", "per_kg": "kg per kg of body mass", "reps": "repetitions", "hold": "seconds"}
+MEASURES = {"e1rm": "estimated one-repetition maximum, kg", "per_kg": "estimated maximum, kg per kg of body mass",
+            "reps": "repetitions at one load, those in reserve included", "hold": "longest hold, seconds"}
+PLACES = {"e1rm": 1, "per_kg": 2, "reps": 0, "hold": 0}
+COUNTED = "counts in the trend"
+SHOWN = "shown only"
+
+
+def strength(bests: pd.DataFrame, fit: pd.Series, colours: Look, per_hand: bool = False) -> alt.LayerChart:
+    """Points of one exercise and measure (kept_bests rows) and its fit (a kept_strength row).
+
+    Filled points count in the trend; hollow ones are shown only, and their note says why.
+    """
+    measure = fit["measure"]
+    places = PLACES[measure]
+    drawn = bests.assign(
+        use=bests["counted"].map({True: COUNTED, False: SHOWN}), told=bests["value"].map(lambda value: number(value, places)),
+        interval=[f"{measured(low, places)} to {measured(high, places)}" for low, high in zip(bests["low"], bests["high"], strict=True)],
+        best_set=[_set(row) for row in bests.itertuples()])
+    title = axis_title(measure, bests["series"].iloc[0] if len(bests) else "", per_hand)
+    y = alt.Y("low:Q", axis=alt.Axis(**above(title), tickCount=6), scale=alt.Scale(zero=False, nice=True))
+    x = alt.X("date:T", axis=alt.Axis(title="session", format=DAY, grid=False, tickCount=6), scale=alt.Scale(padding=14))
+    return finish(alt.layer(*_trend(fit, colours), *_points(drawn, x, y, colours), *_best(fit, colours, places)), colours, HEIGHT)
+
+
+def axis_title(measure: str, series: str, per_hand: bool) -> str:
+    """What is drawn, at which load or variant, and its unit."""
+    if series and measure == "reps":
+        return f"repetitions at {series}, those in reserve included"
+    return MEASURES[measure] + (", per hand" if per_hand and measure == "e1rm" else "")
+
+
+def in_words(bests: pd.DataFrame, fit: pd.Series) -> str:
+    """The text alternative: first and last value, the trend's ends and the best."""
+    unit, places = UNITS[fit["measure"]], PLACES[fit["measure"]]
+    first, last = bests.iloc[0], bests.iloc[-1]
+    told = (f"{len(bests)} sessions from {day(first['date'])} to {day(last['date'])}: "
+            f"{number(first['value'], places)} to {number(last['value'], places)} {unit}. ")
+    if pd.notna(fit["fit_from_value"]):
+        told += (f"Trend from {number(fit['fit_from_value'], places)} to {number(fit['fit_to_value'], places)} {unit}. ")
+    if pd.notna(fit["best_value"]):
+        told += f"Best {number(fit['best_value'], places)} {unit}, since {day(fit['best_since'])}."
+    return told.strip()
+
+
+def _set(row) -> str:
+    """The set behind a point, as lifters write it: 70 kg × 6, 2 in reserve."""
+    load = f"{number(row.load_kg, 2)} kg" if pd.notna(row.load_kg) else ""
+    times = f"{number(row.reps)}" if pd.notna(row.reps) else f"{number(row.hold_s)} s" if pd.notna(row.hold_s) else ""
+    reserve = f", {number(row.rir)} in reserve" if pd.notna(row.rir) else ""
+    return " × ".join(filter(None, [load, times])) + reserve
+
+
+def _trend(fit: pd.Series, colours: Look) -> list[alt.Chart]:
+    line = trend_line(fit)
+    if line.empty:
+        return []
+    x = alt.X("date:T")
+    return [
+        alt.Chart(line).mark_area(fill=colours.pale, opacity=0.55).encode(x, alt.Y("band_low:Q"), y2="band_high"),
+        alt.Chart(line).mark_line(stroke=colours.done, strokeWidth=2).encode(x, alt.Y("value:Q")),
+    ]
+
+
+def _points(drawn: pd.DataFrame, x: alt.X, y: alt.Y, colours: Look) -> list[alt.Chart]:
+    base = alt.Chart(drawn)
+    told = [alt.Tooltip("date:T", title="session", format="%-d %B %Y"), alt.Tooltip("told:N", title="value"),
+            alt.Tooltip("interval:N", title="interval"), alt.Tooltip("best_set:N", title="best set"), alt.Tooltip("use:N", title="use"),
+            alt.Tooltip("note:N", title="note")]
+    at = alt.Y("value:Q")
+    return [
+        base.mark_rule(stroke=colours.soft, strokeWidth=1, opacity=0.7).encode(x, y, y2="high"),
+        base.transform_filter(alt.datum.use == COUNTED)
+        .mark_point(shape="circle", size=55, filled=True, fill=colours.done, stroke=colours.paper, strokeWidth=1.5, opacity=1)
+        .encode(x, at, tooltip=told),
+        base.transform_filter(alt.datum.use == SHOWN)
+        .mark_point(shape="circle", size=45, filled=True, fill=colours.paper, stroke=colours.soft, strokeWidth=1.2, opacity=1)
+        .encode(x, at, tooltip=told),
+    ]
+
+
+def _best(fit: pd.Series, colours: Look, places: int) -> list[alt.Chart]:
+    """A ring around the best so far, with its value."""
+    if pd.isna(fit["best_value"]) or pd.isna(fit["best_since"]):
+        return []
+    point = pd.DataFrame({"date": [fit["best_since"]], "value": [fit["best_value"]], "text": [f"best {number(fit['best_value'], places)}"]})
+    base = alt.Chart(point).encode(alt.X("date:T"), alt.Y("value:Q"))
+    return [base.mark_point(shape="circle", size=170, filled=False, stroke=colours.missing, strokeWidth=1.5),
+            base.mark_text(align="right", dx=-12, dy=-10, fontSize=12, fill=colours.missing).encode(text="text:N")]

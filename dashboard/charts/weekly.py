@@ -1,0 +1,113 @@
+"""Weekly hard sets as bars: what is usual, what was planned, and the weeks that stood out."""
+
+from __future__ import annotations
+
+from math import ceil
+
+import altair as alt
+import pandas as pd
+
+from dashboard.charts.text import day, number
+from dashboard.look import DAY, Look, above, finish
+
+HEIGHT = 220
+WORD = 92  # pixels: "large spike" written upward, and the shape below it
+DAYS_NAMED = 6
+EASY = ("deload", "layoff", "return")
+MARKS = {"step_up": "step up", "spike": "spike", "large_spike": "large spike"}
+STATES = {"deload": "deload", "layoff": "layoff", "return": "return", "baseline": "baseline"}
+READING = "Dark line: what is usual. Pale and dashed: an easy, returning or running week. A week that stood out has a shape and a word."
+SHAPES = {"step up": "triangle-up", "spike": "diamond", "large spike": "cross"}
+
+
+def weekly(series: pd.DataFrame, colours: Look) -> alt.LayerChart:
+    """Bars of `load` by `week` with `usual`; optional band_low, band_high, planned, mark, state, so_far.
+
+    Bars of an easy, returning or running week are pale, dashed and (but for the last) named; a mark has a shape and a word.
+    """
+    drawn = _columns(series)
+    base = alt.Chart(drawn)
+    x = alt.X("left:T", scale=alt.Scale(domain=_ends(drawn), nice=False),
+              axis=alt.Axis(title="week, by its Monday", format=DAY, grid=False, values=_mondays(drawn)))
+    y = alt.Y("load:Q", axis=alt.Axis(**above("hard sets a week"), tickCount=5), scale=alt.Scale(domain=[0, _top(drawn)], nice=False))
+    layers = [_band(drawn, colours, x, y)] if drawn["band_low"].notna().any() else []
+    full = ~alt.datum.easy
+    layers += [
+        base.transform_filter(full).mark_rect(fill=colours.done, cornerRadius=2).encode(x, y, x2="until", y2="zero"),
+        base.transform_filter(~full).mark_rect(fill=colours.pale, stroke=colours.done, strokeDash=[3, 2], cornerRadius=2)
+        .encode(x, y, x2="until", y2="zero"),
+        base.mark_rule(stroke=colours.ink, strokeWidth=2).encode(x, alt.Y("usual:Q"), x2="until"),
+    ]
+    if drawn["planned"].notna().any():
+        layers.append(base.mark_rect(fillOpacity=0, stroke=colours.ink, strokeWidth=1, cornerRadius=2).encode(x, alt.Y("planned:Q"), x2="until", y2="zero"))
+    layers += _named(base, colours) + [_hover(base, x, _top(drawn))]
+    return finish(alt.layer(*layers), colours, HEIGHT)
+
+
+def in_words(series: pd.DataFrame, subject: str) -> str:
+    """The text alternative: the last week against usual, and every week that stood out."""
+    last = series.iloc[-1]
+    stood = [f"{day(row.week)}: {MARKS.get(row.mark) or STATES.get(row.state)}, {number(row.load)} sets"
+             for row in series.itertuples() if row.mark or row.state in ("deload", "layoff", "return")]
+    usual = f", usual {number(last.usual)}" if pd.notna(last.usual) else ", no usual yet"
+    return (f"Hard sets a week, {subject}, {len(series)} weeks. Week of {day(last.week)}: {number(last.load)}{usual}. "
+            + ("Stood out: " + "; ".join(stood) + "." if stood else "No week stood out."))
+
+
+def _columns(series: pd.DataFrame) -> pd.DataFrame:
+    """The series with what drawing needs: where a bar ends, the words of marks and states, blanks for what is absent."""
+    for absent, blank in (("band_low", None), ("band_high", None), ("planned", None), ("mark", ""), ("state", ""), ("so_far", False)):
+        if absent not in series:
+            series = series.assign(**{absent: blank})
+    mark = series["mark"].map(MARKS).fillna("")
+    state = series["state"].map(STATES).fillna("")
+    return series.assign(
+        left=series["week"] - pd.Timedelta(days=3), until=series["week"] + pd.Timedelta(days=3), zero=0.0, mark=mark, state=state, easy=series["state"].isin(EASY) | series["so_far"].fillna(False).astype(bool),
+        so_far=series["so_far"].fillna(False).astype(bool), label=mark.where(mark != "", state.where(state != "baseline", "")),
+        tall=series[["load", "usual", "planned"]].max(axis=1), kind=mark,
+        told_load=series["load"].map(number), told_usual=series["usual"].map(number))
+
+
+def _top(drawn: pd.DataFrame) -> float:
+    """Room above each bar, and above a bar with a word for that word."""
+    named = drawn.loc[drawn["label"] != "", "tall"].max()
+    return max(4.0, 1.08 * drawn["tall"].max(), (0 if pd.isna(named) else named) * HEIGHT / (HEIGHT - WORD))
+
+
+def _ends(drawn: pd.DataFrame) -> list[alt.DateTime]:
+    """From half a week before the first Monday to half a week after the last."""
+    return [_when(drawn["left"].min()), _when(drawn["until"].max() + pd.Timedelta(days=1))]
+
+
+def _mondays(drawn: pd.DataFrame) -> list[alt.DateTime]:
+    """Every so many Mondays, the last among them, so that the days have room on a narrow screen."""
+    weeks = drawn["week"].sort_values().tolist()
+    return [_when(week) for week in weeks[:: -ceil(len(weeks) / DAYS_NAMED)][::-1]]
+
+
+def _when(day: pd.Timestamp) -> alt.DateTime:
+    return alt.DateTime(year=day.year, month=day.month, date=day.day)
+
+
+def _band(drawn: pd.DataFrame, colours: Look, x: alt.X, y: alt.Y) -> alt.Chart:
+    ends = drawn.assign(band_top=drawn["band_high"].clip(upper=_top(drawn)), right=drawn["week"] + pd.Timedelta(days=4))
+    return alt.Chart(ends).mark_rect(fill=colours.band).encode(x, alt.Y("band_low:Q"), x2="right", y2="band_top")
+
+
+def _named(base: alt.Chart, colours: Look) -> list[alt.Chart]:
+    """A shape and a word over each week that stood out."""
+    said = base.transform_filter(alt.datum.label != "")
+    shape = alt.Shape("kind:N", scale=alt.Scale(domain=list(SHAPES), range=list(SHAPES.values())), legend=None)
+    middle = alt.X("week:T")
+    return [
+        base.transform_filter(alt.datum.kind != "").mark_point(size=70, filled=True, fill=colours.missing, opacity=1, yOffset=-9)
+        .encode(middle, alt.Y("tall:Q"), shape=shape),
+        said.mark_text(angle=270, align="left", baseline="middle", dx=18, fontSize=12, fill=colours.ink)
+        .encode(middle, alt.Y("tall:Q"), text="label:N"),
+    ]
+
+
+def _hover(base: alt.Chart, x: alt.X, top: float) -> alt.Chart:
+    told = [alt.Tooltip("week:T", title="week of", format="%-d %B %Y"), alt.Tooltip("told_load:N", title="hard sets"),
+            alt.Tooltip("told_usual:N", title="usual"), alt.Tooltip("label:N", title="stands out")]
+    return base.mark_rect(fillOpacity=0).encode(x, alt.YDatum(0), x2="until", y2=alt.datum(top), tooltip=told)

@@ -1,0 +1,130 @@
+"""The one module that reads the widgets and the address, and gives the pages a frozen value.
+
+Athlete and week are chosen once, above every page, and stand in the address as `athlete` and `week` (the Monday),
+so that a link opens the same view. A new address wins over the widgets; otherwise the widgets write the address.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Any
+
+import streamlit as st
+
+from dashboard.charts.text import day
+from dashboard.look import Look, look
+from dashboard.queries.kept import Store, store_at
+from dashboard.queries.people import athletes, week_to_show, weeks
+from etl.importing import Answers
+from etl.store import store_path
+
+ATHLETE, WEEK, WRITTEN, CHOICE = "chosen_athlete", "chosen_week", "written_address", "choice"
+
+FILE_TYPES = ["csv", "tsv", "txt"]
+UNITS = {None: "as the file says", "kg": "kg", "lb": "lb"}
+DATE_ORDERS = {None: "as the file shows", True: "day first (31/12)", False: "month first (12/31)"}
+
+
+@dataclass(frozen=True)
+class Choice:
+    """What a page shows: whose log, which week (its Monday), and the colours of the theme. No athlete: an empty store."""
+
+    store: Store
+    athlete: str | None
+    week: date | None
+    colours: Look
+
+    @property
+    def address(self) -> dict[str, str]:
+        """The part of the address that leads back here."""
+        return {"athlete": self.athlete, "week": self.week.isoformat()} if self.athlete else {}
+
+
+def choose() -> Choice:
+    """Draw the bar with athlete and week, and return what was chosen. Raises Refusal where the store cannot be opened."""
+    store = store_at(store_path())
+    people = athletes(store)
+    chosen = _chosen(store, people) if people else (None, None)
+    choice = Choice(store, *chosen, look(st.context.theme.type == "dark"))
+    st.session_state[CHOICE] = choice
+    return choice
+
+
+def current() -> Choice:
+    """What `choose` gave in this run: for pages, which run after it."""
+    return st.session_state[CHOICE]
+
+
+def one_of(label: str, options: Mapping[Any, str], name: str, width: int) -> Any:
+    """A choice of one page: pick a key of `options` by its words; kept in the session under `name`."""
+    keys = list(options)
+    _settle(name, None, keys, keys[0])
+    return st.selectbox(label, keys, key=name, format_func=options.__getitem__, width=width)
+
+
+def import_answers() -> Answers:
+    """What the user says about files that are coming in; what is left open is decided from the files or asked."""
+    with st.container(horizontal=True, vertical_alignment="bottom"):
+        athlete = st.text_input("Athlete, if the file does not say", key="import_athlete", width=260, max_chars=80)
+        unit = st.selectbox("Loads are in", list(UNITS), format_func=UNITS.__getitem__, key="import_unit", width=200)
+        order = st.selectbox("Dates are written", list(DATE_ORDERS), format_func=DATE_ORDERS.__getitem__, key="import_order", width=260)
+    return Answers(athlete=athlete.strip() or None, unit=unit, day_first=order)
+
+
+def _chosen(store: Store, people: list[str]) -> tuple[str, date]:
+    asked = _asked()
+    _settle(ATHLETE, asked.get("athlete"), people, people[0])
+    with st.container(horizontal=True, vertical_alignment="bottom", key="choice_bar"):
+        athlete = st.selectbox("Athlete", people, key=ATHLETE, width=260)
+        known = weeks(store, athlete)
+        _settle(WEEK, _monday(asked.get("week")), known, week_to_show(store, athlete))
+        here = known.index(st.session_state[WEEK])
+        week = st.selectbox("Week", known[::-1], key=WEEK, format_func=_span, width=260)
+        with st.container(horizontal=True, width="content", gap="small"):
+            st.button("Earlier", on_click=_go, args=(known[max(here - 1, 0)],), disabled=here == 0)
+            st.button("Later", on_click=_go, args=(known[min(here + 1, len(known) - 1)],), disabled=here == len(known) - 1)
+    _write(athlete, week)
+    return athlete, week
+
+
+def _asked() -> dict[str, str]:
+    """What the address asks for, if it is not what we wrote there ourselves."""
+    address = {name: st.query_params[name] for name in ("athlete", "week") if name in st.query_params}
+    return {} if address == st.session_state.get(WRITTEN) else address
+
+
+def _settle(key: str, asked: object, options: list, otherwise: object) -> None:
+    """Give the widget its value before it is drawn: as asked, else as it was, else the default."""
+    if asked in options:
+        st.session_state[key] = asked
+    elif st.session_state.get(key) not in options:
+        st.session_state[key] = otherwise
+
+
+def _write(athlete: str, week: date) -> None:
+    address = {"athlete": athlete, "week": week.isoformat()}
+    st.session_state[WRITTEN] = address
+    if {name: st.query_params.get(name) for name in address} != address:
+        st.query_params.update(address)
+
+
+def _go(week: date) -> None:
+    st.session_state[WEEK] = week
+
+
+def _monday(text: str | None) -> date | None:
+    """The Monday of the week that holds an ISO date, or None for anything else."""
+    try:
+        when = date.fromisoformat(text or "")
+    except ValueError:
+        return None
+    return when - timedelta(days=when.weekday())
+
+
+def _span(week: date) -> str:
+    """9 – 15 March 2026."""
+    end = week + timedelta(days=6)
+    start = f"{week.day}" if week.month == end.month else f"{week.day} {week:%b}"
+    return f"{start} – {end.day} {end:%b} {end.year}" if week.month != end.month else f"{start} – {day(end)}"

@@ -1,0 +1,96 @@
+"""`evenset import` and `evenset undo`."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from pathlib import Path
+from typing import Any
+
+from dashboard.command.progress import Progress
+from dashboard.standing.refresh import refresh
+from etl.importing import Answers, decisions, keep, rehearse, understand
+from etl.importing import undo as take_back
+from etl.refusal import Refusal
+from etl.store import store_path
+
+SUFFIXES = (".csv", ".tsv", ".txt")
+SHOWN = 10
+
+
+def import_logs(options: argparse.Namespace) -> None:
+    """Read files into the store, work out what they change, and report."""
+    store, progress = store_path(options.store), Progress()
+    paths, from_folder = _files(options.paths)
+    answers = Answers(options.athlete, options.unit, options.day_first, _columns(options.columns))
+    files = [(path.name, _bytes(path)) for path in paths]
+    preview = understand(files, answers, decisions=decisions(store), names_give_athlete=from_folder, progress=progress)
+    report = rehearse(store, preview) if options.dry_run else keep(store, preview, progress)
+    if not options.dry_run:
+        refresh(store, progress=progress)
+    progress.done()
+    print(json.dumps(report, ensure_ascii=False) if options.json else _words(report, options.dry_run))
+
+
+def undo(options: argparse.Namespace) -> None:
+    """Take an import back whole."""
+    store, progress = store_path(options.store), Progress()
+    removed = take_back(store, options.number)
+    refresh(store, progress=progress)
+    progress.done()
+    print(f"Import {options.number} is undone: {removed} sets went.")
+
+
+def _files(named: list[str]) -> tuple[list[Path], bool]:
+    """The files of the paths, and whether a folder was among them (then a file's name may say whose it is)."""
+    found: list[Path] = []
+    for path in map(Path, named):
+        if path.is_dir():
+            inside = sorted(p for p in path.iterdir() if p.suffix.lower() in SUFFIXES and p.is_file())
+            if not inside:
+                raise Refusal("There is no CSV file in the folder", str(path), "Name a folder that holds .csv, .tsv or .txt files.")
+            found += inside
+        else:
+            found.append(path)
+    return found, any(Path(p).is_dir() for p in named)
+
+
+def _bytes(path: Path) -> bytes:
+    try:
+        return path.read_bytes()
+    except FileNotFoundError:
+        raise Refusal("There is no such file", str(path), "Check the name and the folder.") from None
+    except OSError as error:
+        raise Refusal(f"The file cannot be read: {error.strerror}", str(path), "Check its permissions, and try again.") from error
+
+
+def _columns(text: str | None) -> dict[str, str]:
+    """'date=Day,load=Weight' as {field: header}."""
+    pairs = [pair.partition("=") for pair in (text or "").split(",") if pair.strip()]
+    wrong = [field for field, sign, header in pairs if not sign or not header.strip()]
+    if wrong:
+        raise Refusal(f"'{wrong[0]}' is not of the form FIELD=HEADER", "--columns", 'Write, for instance, --columns "date=Day,exercise=Movement".')
+    return {field.strip(): header.strip() for field, _, header in pairs}
+
+
+def _words(report: dict[str, Any], dry_run: bool) -> str:
+    head = "Nothing has been stored; this is what would be." if dry_run else f"Import {report['import']} (evenset undo {report['import']} takes it back)."
+    lines = [head, f"  {report['rows_read']} rows read", f"  {report['sets_stored']} sets stored, {report['already_stored']} already stored"]
+    if report["days_stored"]:
+        lines.append(f"  {report['days_stored']} rows with only body mass, pain or effort of the day")
+    lines += _listed(f"{report['rows_set_aside']} rows set aside", [f"{a['file']} row {a['row']}: {a['reason']}" for a in report["set_aside"]])
+    waiting = [f"{u['name']} ({u['sets']} sets)" + (f"; near: {', '.join(u['suggestions'])}" if u["suggestions"] else "") for u in report["unmatched"]]
+    lines += _listed(f"{len(waiting)} exercise names that the catalogue lacks; their sets are kept and wait, on the page Data", waiting)
+    lines += _listed("Taken for granted", report["assumed"])
+    if report["differs"]:
+        lines.append(f"  {report['differs']} cells differ from what was stored before; the stored ones stay")
+    return "\n".join(lines)
+
+
+def _listed(title: str, items: list[str]) -> list[str]:
+    if not items:
+        return []
+    more = [f"    and {len(items) - SHOWN} more (--json lists all)"] if len(items) > SHOWN else []
+    return [f"  {title}:", *(f"    {item}" for item in items[:SHOWN]), *more]
+
+

@@ -1,0 +1,107 @@
+"""`evenset athlete`, and finding the athlete and the week that a command is about."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import re
+from datetime import date, timedelta
+from typing import Any
+
+from dashboard.queries.kept import Store
+from dashboard.queries.people import athletes, week_to_show, weeks
+from dashboard.standing.refresh import refresh
+from etl import tables
+from etl.refusal import Refusal
+from etl.store import reading, store_path, writing
+from etl.store.imports import mark_stale
+
+
+def athlete(options: argparse.Namespace) -> None:
+    """Write what was said of an athlete, and show what is known."""
+    store = store_path(options.store)
+    said = {"level": options.level, "focus": _focus(options.focus), "equipment": _list(options.equipment)}
+    if any(value is not None for value in said.values()):
+        _write(store, options.name, said)
+        refresh(store)
+    known = _known(store, options.name)
+    if options.json:
+        print(json.dumps(known, ensure_ascii=False))
+        return
+    print(f"{known['athlete']}: {known['level']}{'' if known['level_said'] else ' (assumed; --level says another)'}")
+    print(f"  in focus: {', '.join(known['focus']) or 'the main parts of the regions that the log trains'}")
+    print(f"  equipment: {', '.join(known['equipment']) or 'not said'}")
+
+
+def find(store: Store, name: str | None) -> str:
+    """The athlete that was named, or the only one. Raises Refusal with the names there are."""
+    known = athletes(store)
+    if not known:
+        raise Refusal("The store holds no training yet", store.path, "Import a log (evenset import FILE.csv), or look at the sample (evenset demo).")
+    if name in known:
+        return name
+    same = [k for k in known if name and k.casefold() == name.casefold()]
+    if len(same) == 1 or (name is None and len(known) == 1):
+        return same[0] if same else known[0]
+    what = f"There is no athlete '{name}'" if name else "There are several athletes"
+    raise Refusal(what, "--athlete", f"Name one of: {', '.join(known)}.")
+
+
+def find_week(store: Store, name: str, said: str | None) -> date:
+    """The Monday of the week that was said (a date in it, or 2025-W47), or the last full week with training."""
+    known = weeks(store, name)
+    if said is None:
+        return week_to_show(store, name)
+    monday = _monday(said)
+    if monday not in known:
+        raise Refusal(f"{name} has no log in the week of {monday.isoformat()}", "--week", f"There are weeks from {known[0]} to {known[-1]}.")
+    return monday
+
+
+def _monday(said: str) -> date:
+    try:
+        iso = re.fullmatch(r"(\d{4})-?W(\d{1,2})", said.strip(), re.IGNORECASE)
+        day = date.fromisocalendar(int(iso[1]), int(iso[2]), 1) if iso else date.fromisoformat(said.strip())
+    except ValueError:
+        raise Refusal(f"'{said}' is no week", "--week", "Write a date such as 2025-11-17, or a week such as 2025-W47.") from None
+    return day - timedelta(days=day.weekday())
+
+
+def _list(text: str | None) -> list[str] | None:
+    return None if text is None else [item.strip() for item in text.split(",") if item.strip()]
+
+
+def _focus(text: str | None) -> list[str] | None:
+    """Part ids from ids or coach's words; [] for the default."""
+    if text is None or text.strip() == "auto":
+        return None if text is None else []
+    parts = tables.parts()
+    by_word = dict(zip(parts["coach_word"].str.casefold(), parts["part_id"], strict=True)) | {p: p for p in parts["part_id"]}
+    named = _list(text) or []
+    unknown = [name for name in named if name.casefold() not in by_word]
+    if unknown:
+        raise Refusal(f"There is no part '{unknown[0]}'", "--focus", f"The parts are: {', '.join(parts['part_id'])}.")
+    return [by_word[name.casefold()] for name in named]
+
+
+def _write(store: Any, name: str, said: dict[str, Any]) -> None:
+    with writing(store) as con:
+        con.execute("insert into athletes (athlete) values (?) on conflict do nothing", [name])
+        if said["level"]:
+            con.execute("update athletes set level = ?, level_said = true where athlete = ?", [said["level"], name])
+        for column in ("focus", "equipment"):
+            if said[column] is not None:
+                con.execute(f"update athletes set {column} = ? where athlete = ?", [json.dumps(said[column]), name])
+        first = con.execute("select min(date) from sets where athlete = ?", [name]).fetchall()[0][0]
+        if first is not None:
+            mark_stale(con, {name: first})
+
+
+def _known(store: Any, name: str) -> dict[str, Any]:
+    with reading(store) as con:
+        found = con.execute("select athlete, level, level_said, focus, equipment from athletes where athlete = ?", [name]).fetchall()
+        known = [n for (n,) in con.execute("select athlete from athletes order by athlete").fetchall()]
+    if not found:
+        raise Refusal(f"There is no athlete '{name}'", "", f"Known are: {', '.join(known) or 'none yet'}. Say --level to add one.")
+    (row,) = found
+    return {"athlete": row[0], "level": row[1], "level_said": row[2], "focus": json.loads(row[3] or "[]"), "equipment": json.loads(row[4] or "[]")}

@@ -1,0 +1,112 @@
+"""`evenset review` and `evenset flags`: what the pages show, in words or as JSON."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from datetime import date
+from typing import Any
+
+from dashboard.command.main import CAUTION
+from dashboard.command.people import find, find_week
+from dashboard.queries import review as asked
+from dashboard.queries.kept import Store, store_at
+from dashboard.queries.words import called
+from dashboard.sentences.numbers import amount, number, sets, signed_pct
+from dashboard.sentences.strength import WORDS
+from dashboard.standing.refresh import refresh, stale
+from etl.store import store_path
+
+MOST = 8
+
+
+def review(options: argparse.Namespace) -> None:
+    """One week of one athlete."""
+    store = _fresh(options.store)
+    athlete = find(store, options.athlete)
+    found = asked.review(store, athlete, find_week(store, athlete, options.week))
+    print(json.dumps(found, ensure_ascii=False) if options.json else "\n".join(_words(found)))
+
+
+def flags(options: argparse.Namespace) -> None:
+    """Each flag that the log would have raised, from what was known at each week's end."""
+    store = _fresh(options.store)
+    athlete = find(store, options.athlete) if options.athlete else None
+    found = asked.flags(store, athlete)
+    print(json.dumps({"flags": found}, ensure_ascii=False) if options.json else _flag_lines(found))
+
+
+def _fresh(said: str | None) -> Store:
+    """The store, with what an interrupted import left stale worked out first."""
+    path = store_path(said)
+    if stale(path):
+        refresh(path)
+    return store_at(path)
+
+
+def _words(r: dict[str, Any]) -> list[str]:
+    so_far = " so far" if r["so_far"] else ""
+    lines = [f"{r['athlete']}, week of {_day(r['week'])}{so_far}", "", *_done(r["done"]), "", *_parts(r), "", *_strength(r["strength"])]
+    if r["message"]:
+        lines += ["", "Load", f"  {r['message']}"]
+    other = [f for f in r["flags"] if f["message"] not in r["message"]]
+    if other:
+        lines += ["", "Flags", *(f"  [{f['level']}] {f['message']}" for f in other)]
+    if r["next"]:
+        lines += ["", "Next week", *(f"  {n['action']} {n['reason']}" for n in r["next"])]
+    return [*lines, "", CAUTION]
+
+
+def _done(done: dict[str, Any]) -> list[str]:
+    usual = f" (usual {number(done['usual_hard_sets'])})" if done["usual_hard_sets"] is not None else " (no usual yet)"
+    planned = f" of {number(done['planned'])} planned" if done["planned"] is not None else ""
+    lines = ["Done", f"  {done['sessions']} sessions, {sets(done['hard_sets'])}{planned}{usual}, {number(done['repetitions'], 0)} repetitions"]
+    if done["hold_s"]:
+        lines.append(f"  {number(done['hold_s'], 0)} s held")
+    lines.append(f"  effort logged on {number(100 * (done['effort_logged_share'] or 0), 0)} % of sets")
+    if done["deload"]:
+        lines.append("  an easy week (a deload): left out of trends and of what is usual")
+    if done["unmatched_sets"]:
+        lines.append(f"  {done['unmatched_sets']} sets of exercises that the catalogue lacks: counted in all, in no part")
+    return lines
+
+
+def _parts(r: dict[str, Any]) -> list[str]:
+    focus = [p for p in r["parts"] if p["in_focus"]]
+    lines = [f"Parts in focus: {r['covered_parts']} of {r['focus_parts']} covered" + (f", the weakest is {called(r['weakest_part'])}" if r["weakest_part"] else "")]
+    lines.append("  hard sets (direct 1, indirect 0.5) and what they would be with each credit one tier lower or higher")
+    for p in sorted(focus, key=lambda p: p["dose"] / p["band_low"]):
+        lines.append(f"  {called(p['part']):34} {number(p['dose']):>5}  ({number(p['low'])} to {number(p['high'])})   "
+                     f"band {number(p['band_low'])} to {number(p['band_high'])}   {p['status']}")
+    return lines if focus else ["Parts in focus: none yet (a region needs four hard sets a week)"]
+
+
+def _strength(found: list[dict[str, Any]]) -> list[str]:
+    pooled, single = [s for s in found if "part" in s], [s for s in found if "exercise" in s]
+    told = [s for s in pooled if s["verdict"] != "too_little_data"]
+    lines = ["Strength (80 % intervals)"]
+    for s in told:
+        lines.append(f"  {called(s['part'])}, from {s['exercises']} exercises: {WORDS[s['verdict']]}, {_rate(s)}")
+    for s in single[:MOST]:
+        rate = f", {_rate(s)}" if s["rate_pct_week"] is not None and s["verdict"] != "too_little_data" else ""
+        span = f"{amount(s['value'], s['measure'])} ({number(s['value_low'], 2)} to {number(s['value_high'], 2)})"
+        lines.append(f"  {called(s['exercise'])}: {span}, {WORDS[s['verdict']]}{rate}")
+    if len(single) > MOST:
+        lines.append(f"  and {len(single) - MOST} more exercises (--json lists all)")
+    return lines if len(lines) > 1 else ["Strength: nothing to estimate from yet"]
+
+
+def _rate(s: dict[str, Any]) -> str:
+    return f"{signed_pct(s['rate_pct_week'])} % a week ({signed_pct(s['rate_low'])} to {signed_pct(s['rate_high'])})"
+
+
+def _flag_lines(found: list[dict[str, Any]]) -> str:
+    if not found:
+        return "The log raises no flag."
+    lines = [f"{f['athlete']}  {f['week']} to {f['until'] or 'now, still holding':19}  {f['level']:6}  {f['kind']:15}  {f['message']}" for f in found]
+    return "\n".join([*lines, "", CAUTION])
+
+
+def _day(text: str) -> str:
+    when = date.fromisoformat(text)
+    return f"{when.day} {when:%B %Y}"

@@ -1,0 +1,143 @@
+"""`evenset demo` and `evenset open`: the dashboard on 127.0.0.1."""
+
+from __future__ import annotations
+
+import argparse
+import csv
+import hashlib
+import os
+import shutil
+import socket
+import threading
+import time
+import webbrowser
+from importlib.resources import files
+from pathlib import Path
+from urllib.request import urlopen
+
+import platformdirs
+
+from dashboard.command.people import _write
+from dashboard.command.progress import Progress
+from dashboard.standing.refresh import refresh, stale
+from etl.importing import Answers, keep, understand
+from etl.refusal import Refusal
+from etl.store import sources, store_path
+
+HOST = "127.0.0.1"
+FIRST_PORT, PORTS = 8501, 100
+
+
+def demo(options: argparse.Namespace) -> None:
+    """Build the sample store if it is not there, and open the dashboard on it."""
+    path = Path(options.store) if options.store else _demo_path()
+    if not path.exists():
+        print("Building the sample store from three invented logs ...", flush=True)
+        build_demo(path)
+    _serve(path, options)
+
+
+def open_store(options: argparse.Namespace) -> None:
+    """Open the dashboard on the store."""
+    path = store_path(options.store)
+    if stale(path):
+        progress = Progress()
+        refresh(path, progress=progress)
+        progress.done()
+    _serve(path, options)
+
+
+def build_demo(path: Path) -> None:
+    """Import the sample logs into a new store, with each athlete's level; whole, or not at all."""
+    part = path.with_name(f"{path.stem}.{os.getpid()}.part.duckdb")
+    progress = Progress()
+    try:
+        logs = sorted(_sample("logs").iterdir(), key=lambda f: f.name)
+        preview = understand([(f.name, f.read_bytes()) for f in logs if f.name.endswith(".csv")], Answers(), names_give_athlete=True, progress=progress)
+        keep(part, preview, progress)
+        for row in csv.DictReader(_sample("athletes.csv").read_text("utf-8").splitlines()):
+            _write(part, row["athlete"], {"level": row["level"], "focus": None, "equipment": row["equipment"].split("|")})
+        refresh(part, progress=progress)
+        for kept in sources.folder(part).iterdir():
+            sources.keep(path, kept.name.removesuffix(".gz"), sources.read(part, kept.name.removesuffix(".gz")))
+        part.replace(path)
+    finally:
+        progress.done()
+        part.unlink(missing_ok=True)
+        shutil.rmtree(sources.folder(part), ignore_errors=True)
+
+
+def _sample(name: str):
+    return files("sample_data") / name
+
+
+def _demo_path() -> Path:
+    """The sample store in the user's data folder, named by what it is made from, so that a new sample makes a new one."""
+    mark = hashlib.sha256()
+    for name in ("athletes.csv", "truths.csv"):
+        mark.update(_sample(name).read_bytes())
+    for log in sorted(_sample("logs").iterdir(), key=lambda f: f.name):
+        mark.update(log.read_bytes())
+    for sql in sorted((files("etl") / "sql" / "migrations").iterdir(), key=lambda f: f.name):
+        mark.update(sql.read_bytes())
+    return Path(platformdirs.user_data_dir("evenset")) / f"demo-{mark.hexdigest()[:12]}.duckdb"
+
+
+def _serve(path: Path, options: argparse.Namespace) -> None:
+    port = options.port or _free_port()
+    if options.port and not _is_free(options.port):
+        raise Refusal(f"Port {options.port} is in use", "--port", "Name another one, or leave it out.")
+    address = f"http://{HOST}:{port}"
+    os.environ["EVENSET_STORE"] = str(path)
+    print(f"The dashboard is at {address}  (Ctrl+C ends it)", flush=True)
+    if not options.no_browser:
+        threading.Thread(target=_show, args=(address,), daemon=True).start()
+    _run(port)
+
+
+def _run(port: int) -> None:
+    """Streamlit's server, with the settings of dashboard/.streamlit/config.toml wherever it was started from."""
+    from streamlit import config
+    from streamlit.web import bootstrap
+
+    app = files("dashboard") / "asgi.py"
+    settings = files("dashboard") / ".streamlit" / "config.toml"
+    config._main_script_path = str(app)
+    flags = {**_flat(settings.read_text("utf-8")), "server_port": port, "server_address": HOST, "server_headless": True}
+    bootstrap.load_config_options(flags)
+    bootstrap.run(str(app), False, [], flags)
+
+
+def _flat(text: str) -> dict:
+    import tomllib
+
+    tables = tomllib.loads(text)
+    return {f"{table}_{key}": value for table, keys in tables.items() for key, value in keys.items()}
+
+
+def _free_port() -> int:
+    for port in range(FIRST_PORT, FIRST_PORT + PORTS):
+        if _is_free(port):
+            return port
+    raise Refusal(f"No port from {FIRST_PORT} to {FIRST_PORT + PORTS - 1} is free", "--port", "Name one that is.")
+
+
+def _is_free(port: int) -> bool:
+    with socket.socket() as probe:
+        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            probe.bind((HOST, port))
+        except OSError:
+            return False
+    return True
+
+
+def _show(address: str) -> None:
+    """Open the browser once the server answers."""
+    for _ in range(100):
+        try:
+            urlopen(f"{address}/_stcore/health", timeout=1).close()
+            break
+        except OSError:
+            time.sleep(0.1)
+    webbrowser.open(address)

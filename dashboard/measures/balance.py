@@ -1,0 +1,80 @@
+"""Balance: bands, coverage, effective heads, differences between two sides."""
+
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+from numpy.typing import ArrayLike, NDArray
+
+from etl.settings import RULES, Rules
+
+Floats = NDArray[np.float64]
+
+
+def band(size: str, level: str, rules: Rules = RULES) -> tuple[float, float]:
+    """Low and high end of a part's band, hard sets a week: a convention of the trade, which a coach may change."""
+    if size == "small":
+        return rules.band_small
+    return rules.band_main_beginner if level == "beginner" else rules.band_main
+
+
+def status(dose: ArrayLike, low: ArrayLike, high: ArrayLike) -> NDArray[np.str_]:
+    """below, within or above, of each dose."""
+    dose = np.asarray(dose, float)
+    return np.where(dose < np.asarray(low), "below", np.where(dose > np.asarray(high), "above", "within"))
+
+
+def covered(dose: ArrayLike, direct: ArrayLike, low: ArrayLike, needs_direct: ArrayLike, rules: Rules = RULES) -> NDArray[np.bool_]:
+    """A part is covered with a dose at its low end and, for deltoids, triceps and calves, two direct sets."""
+    enough = np.asarray(dose, float) >= np.asarray(low)
+    return enough & (~np.asarray(needs_direct, bool) | (np.asarray(direct, float) >= rules.direct_needed))
+
+
+def effective_heads(dose: ArrayLike) -> Floats:
+    """Simpson's effective number, 1/sum of squared shares over the last axis, zeros included; NaN where all are zero.
+
+    "Trained as if 2.6 of 3 heads": Simpson, Nature 1949;163:688, as a number of equally large classes.
+
+    >>> [round(float(effective_heads(d)), 2) for d in ([9, 6, 3], [12, 6, 0], [18, 0, 0])]
+    [2.57, 1.8, 1.0]
+    """
+    dose = np.asarray(dose, float)
+    total = dose.sum(axis=-1)
+    squares = (dose**2).sum(axis=-1)
+    return np.divide(total**2, squares, out=np.full(np.shape(total), np.nan), where=squares > 0)
+
+
+def side_difference_pct(left: ArrayLike, right: ArrayLike) -> Floats:
+    """(stronger - weaker)/stronger x 100, positive where the right is stronger.
+
+    Impellizzeri FM et al. Med Sci Sports Exerc 2007;39:2044-2050.
+
+    >>> float(side_difference_pct(24, 30))
+    20.0
+    """
+    left, right = np.asarray(left, float), np.asarray(right, float)
+    return (right - left) / np.maximum(left, right) * 100
+
+
+def lasting_difference(day: ArrayLike, difference_pct: ArrayLike, rules: Rules = RULES) -> tuple[float, int] | None:
+    """The median difference (%, signed) and the number of sessions, where one side has stayed behind; else None.
+
+    day (n,) in whole days, ascending, of the sessions of the last 8 weeks. It stays behind when at least 3 sessions
+    that lie 4 weeks or more apart reach 15 % on one side, and so does the median of all of them.
+    """
+    day, difference = np.asarray(day, float), np.asarray(difference_pct, float)
+    if not len(day):
+        return None
+    middle = float(np.median(difference))
+    same = difference * np.sign(middle) >= rules.side_pct
+    if abs(middle) < rules.side_pct or same.sum() < rules.side_sessions:
+        return None
+    apart = day[same].max() - day[same].min()
+    return (middle, int(same.sum())) if apart >= 7 * rules.side_weeks else None
+
+
+def indistinguishable(low: pd.Series, high: pd.Series, dose: pd.Series) -> list[tuple[str, str]]:
+    """Pairs of heads (index labels) whose order depends on the credits: each one's range reaches the other's dose."""
+    order = dose.sort_values(ascending=False).index
+    pairs = zip(order[:-1], order[1:], strict=True)
+    return [(a, b) for a, b in pairs if low[a] < high[b] and dose[a] != dose[b]]

@@ -1,0 +1,110 @@
+"""Which sets carry an estimate of strength, from how many repetitions, and how noisy the estimate is."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+import pandas as pd
+from numpy.typing import ArrayLike
+
+from etl.settings import RULES, Rules
+
+SET_KEY = ["athlete", "date", "time", "session", "exercise", "set_no", "round_no", "side"]
+FIRST_SEGMENT_KINDS = ("drop", "rest_pause")
+
+
+class Effort(NamedTuple):
+    """Repetitions that were possible, and whether the log says how many were left."""
+
+    reps: np.ndarray
+    logged: np.ndarray
+
+
+def effective_reps(reps: ArrayLike, rir: ArrayLike, rpe: ArrayLike, rules: Rules = RULES) -> Effort:
+    """Repetitions + repetitions in reserve (RIR), per set, and whether effort was logged.
+
+    RIR = 10 − RPE for RPE 6-10 (Zourdos et al. 2016, doi:10.1519/JSC.0000000000001049); a logged RIR wins.
+    Below RPE 6 the scale names no number of repetitions: nan, with effort logged. Nothing logged: the
+    repetitions as done, which is a lower bound. All of one shape; so are both results.
+
+    >>> effective_reps([5, 5, 5, 5], [2, np.nan, np.nan, np.nan], [10, 8.5, np.nan, 5])
+    Effort(reps=array([7. , 6.5, 5. , nan]), logged=array([ True,  True, False,  True]))
+    """
+    done, left, felt = (np.asarray(x, dtype=float) for x in (reps, rir, rpe))
+    from_rpe = np.where(felt >= rules.rpe_hard, rules.rpe_max - felt, np.nan)
+    in_reserve = np.where(np.isnan(left), from_rpe, left)
+    logged = ~np.isnan(left) | ~np.isnan(felt)
+    return Effort(np.where(logged, done + in_reserve, done), logged)
+
+
+def noise_pct(reps: ArrayLike, effort_logged: ArrayLike, rules: Rules = RULES) -> np.ndarray:
+    """Repeatability of one e1RM within one athlete: one standard deviation, % of its value.
+
+    reps: repetitions + RIR. 3.5 % to 8, 4 % to 10, 5.5 % to 12, 9 % to 15, one point more without logged
+    effort; nan above. It is not the accuracy of the absolute value, which is about 4.5 % at 90 % of maximum
+    and 8 % at 70 %. Base after Grgic et al. 2020, doi:10.1186/s40798-020-00260-z, and Mitter et al. 2022,
+    doi:10.1371/journal.pone.0268074; its growth with the repetitions is decided here.
+
+    >>> noise_pct([1, 8, 9, 12, 15, 16, 5], [True] * 6 + [False])
+    array([3.5, 3.5, 4. , 5.5, 9. , nan, 4.5])
+    """
+    r = np.asarray(reps, dtype=float)
+    limits, values = (np.array(x, dtype=float) for x in zip(*rules.noise_pct, strict=True))
+    steps = np.append(values, np.nan)
+    base = np.where(np.isnan(r), np.nan, steps[np.searchsorted(limits, r)])
+    return base + np.where(np.asarray(effort_logged, dtype=bool), 0.0, rules.noise_no_effort_extra)
+
+
+def eligible(sets: pd.DataFrame, strength_estimate: ArrayLike = True, rules: Rules = RULES) -> np.ndarray:
+    """What each row of a set log may be used for: 'trend', 'faint' (shown, in no trend) or 'none'.
+
+    Full range, one load, no rest within the set, RIR ≤ 3; repetitions + RIR ≤ 10 for a trend, ≤ 15 faint.
+    Of drop and rest-pause sets the first segment; nothing from clusters, warm-ups, holds, plans or any other
+    set of several segments. strength_estimate: False for exercises that give none (a band's help, lowering
+    only, swings). One text per row, in the rows' order.
+    """
+    effort = effective_reps(sets["reps"], sets["rir"], sets["rpe"], rules)
+    reserve = effort.reps - sets["reps"].to_numpy(dtype=float)
+    usable = (
+        _one_straight_effort(sets)
+        & (sets["range"] == "full").to_numpy(dtype=bool)
+        & sets["hold_s"].isna().to_numpy()
+        & ~sets["planned"].eq(True).to_numpy(dtype=bool)
+        & np.asarray(strength_estimate, dtype=bool)
+        & (reserve <= rules.rir_max_estimate)
+        & (sets["reps"].to_numpy(dtype=float) >= 1)
+    )
+    within = [usable & (effort.reps <= rules.reps_trend_max), usable & (effort.reps <= rules.reps_faint_max)]
+    return np.select(within, ["trend", "faint"], default="none")
+
+
+def _one_straight_effort(sets: pd.DataFrame) -> np.ndarray:
+    """True for a work set of one segment, and for the first segment of a drop or rest-pause set."""
+    segment = sets["segment_no"].fillna(1)
+    keys = [sets[name] for name in SET_KEY]
+    segments = segment.groupby(keys, dropna=False).transform("max")
+    whole = (sets["kind"] == "work") & (segments <= 1)
+    first = sets["kind"].isin(FIRST_SEGMENT_KINDS) & (segment <= 1)
+    return (whole | first).to_numpy(dtype=bool)
+
+
+def repetition_band(reps: ArrayLike, low_band_max: float) -> np.ndarray:
+    """0 up to `low_band_max` repetitions (5: bands 1-5 and 6-10), 1 above: a trend gives each its own level.
+
+    >>> repetition_band([1, 5, 5.5, 10], 5)
+    array([0, 0, 1, 1])
+    """
+    return (np.asarray(reps, dtype=float) > low_band_max).astype(int)
+
+
+def worthwhile_reps_pct(reps: ArrayLike, rules: Rules = RULES) -> np.ndarray:
+    """Smallest worthwhile gain of a series of repetitions at a fixed load, % a week.
+
+    One repetition in four weeks (decided here): 100 ln((r + 1)/r)/4.
+
+    >>> worthwhile_reps_pct([10, 20]).round(4)
+    array([2.3828, 1.2198])
+    """
+    r = np.asarray(reps, dtype=float)
+    return 100 * np.log((r + rules.reps_series_gain) / r) / rules.reps_series_weeks

@@ -1,0 +1,95 @@
+"""Gaps in training: layoffs of a part or of the whole body, and the weeks of return after them.
+
+A break of two weeks or more is what the consensus of Caterisano et al. 2019 (Strength Cond J 41(3):1-23,
+doi:10.1519/SSC.0000000000000477) is about; how the return is spread over weeks is known second-hand.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from etl.settings import RULES, Rules
+
+
+@dataclass(frozen=True)
+class Layoff:
+    """A gap: the last day trained before it and the first day after it, in whole days; after is None while it lasts."""
+
+    before: int
+    after: int | None
+
+    def days(self, today: int | None = None) -> int:
+        end = self.after if self.after is not None else today
+        return (end if end is not None else self.before) - self.before
+
+
+@dataclass(frozen=True)
+class ReturnWeek:
+    """One week of a return: its number from 1, and the shares of the usual that are suggested and raised above."""
+
+    number: int
+    suggested: float
+    raised: float
+    layoff: Layoff
+
+
+def layoffs(days: ArrayLike, last_day: int, rules: Rules = RULES) -> list[Layoff]:
+    """Gaps longer than max(14 days, 2.5 x the usual interval so far) between training days.
+
+    days (n,): distinct training days, ascending. last_day: the end of the log; a gap that reaches it is open.
+
+    >>> layoffs([0, 3, 7, 10, 40, 43], 43)
+    [Layoff(before=10, after=40)]
+    """
+    days = np.asarray(days, int)
+    found = []
+    for i in range(len(days)):
+        after = int(days[i + 1]) if i + 1 < len(days) else None
+        gap = (after if after is not None else last_day) - days[i]
+        usual = float(np.median(np.diff(days[: i + 1]))) if i else 0.0
+        if gap > max(rules.layoff_days, rules.layoff_intervals * usual):
+            found.append(Layoff(int(days[i]), after))
+    return found
+
+
+def limit_days(days: ArrayLike, rules: Rules = RULES) -> float:
+    """How many days without training make a layoff, after these training days."""
+    days = np.asarray(days, int)
+    usual = float(np.median(np.diff(days))) if len(days) > 1 else 0.0
+    return max(float(rules.layoff_days), rules.layoff_intervals * usual)
+
+
+def away_at(found: list[Layoff], day: int, days: ArrayLike, rules: Rules = RULES) -> bool:
+    """True where, at the end of `day`, the last training lies further back than a layoff's limit, as known then."""
+    past = np.asarray(days, int)
+    past = past[past <= day]
+    return bool(len(past)) and day - past[-1] > limit_days(past, rules)
+
+
+def return_week(found: list[Layoff], monday: int, rules: Rules = RULES) -> ReturnWeek | None:
+    """The week of return that the ISO week beginning on `monday` is, or None. After 12 weeks away there is no ramp."""
+    for layoff in reversed(found):
+        if layoff.after is None or layoff.after > monday + 6:
+            continue
+        number = (monday - (layoff.after - _weekday(layoff.after))) // 7
+        long_gap = layoff.days() >= rules.return_long_days
+        suggested = rules.return_long_suggested if long_gap else rules.return_short_suggested
+        raised = rules.return_long_raised if long_gap else rules.return_short_raised
+        if layoff.days() <= rules.return_new_days and number < len(suggested):
+            return ReturnWeek(number + 1, suggested[number], raised[number], layoff)
+        return None
+    return None
+
+
+def restart_day(found: list[Layoff], day: int, rules: Rules = RULES) -> float:
+    """The first day whose sets may enter a trend at a look on `day`: three weeks after the last return; -inf if none."""
+    returned = [layoff.after for layoff in found if layoff.after is not None and layoff.after <= day]
+    return returned[-1] + 7 * rules.layoff_pass_weeks if returned else -np.inf
+
+
+def _weekday(day: int | NDArray[np.int64]) -> int | NDArray[np.int64]:
+    """0 for a Monday; days are counted from 1970-01-01, a Thursday."""
+    return (day + 3) % 7

@@ -1,0 +1,61 @@
+"""Generalised least squares (GLS) with a known covariance, for one fit or a stack of fits.
+
+Aitken AC. On least squares and linear combination of observations. Proc R Soc Edinb 1936;55:42-48 (from memory).
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+
+class Fit(NamedTuple):
+    """Coefficients (..., p) and their covariance (..., p, p)."""
+
+    coefficients: np.ndarray
+    covariance: np.ndarray
+
+
+def gls(x_design: ArrayLike, y: ArrayLike, v: ArrayLike) -> Fit:
+    """β = (X'V⁻¹X)⁻¹ X'V⁻¹y and cov(β) = (X'V⁻¹X)⁻¹, by the Cholesky factor of V.
+
+    x_design (..., n, p), y (..., n), v (..., n, n): leading axes are a stack of separate fits. The covariance
+    comes from V as given, in the squared units of y, and is not rescaled by the residuals. A column of zeros
+    says nothing: its coefficient and variance come out 0. Raises numpy.linalg.LinAlgError where V is not
+    positive definite or the columns are linearly dependent.
+
+    >>> fit = gls([[1, 0], [1, 1], [1, 2]], [1, 2, 3], np.eye(3))
+    >>> fit.coefficients.round(6)
+    array([1., 1.])
+    """
+    x, y = np.asarray(x_design, dtype=float), np.asarray(y, dtype=float)
+    whitened = np.linalg.solve(np.linalg.cholesky(np.asarray(v, dtype=float)), np.concatenate([x, y[..., None]], axis=-1))
+    xw, yw = whitened[..., :-1], whitened[..., -1:]
+    silent = ~np.any(x != 0, axis=-2)
+    lone = silent[..., None] * np.eye(x.shape[-1])
+    xt = np.swapaxes(xw, -1, -2)
+    covariance = np.linalg.inv(xt @ xw + lone)
+    return Fit((covariance @ (xt @ yw))[..., 0], covariance - lone)
+
+
+def covariance(t_weeks: ArrayLike, noise_pct: ArrayLike, readiness_sd: float, readiness_weeks: float) -> np.ndarray:
+    """V_ij = [i = j] σ_i² + s² exp(−|t_i − t_j|/τ), with σ_i² = noise_i² − s²; shape (..., n, n), in %².
+
+    The noise of a session's best set is part its own, part shared with the sessions near it in time
+    (readiness: sleep, fatigue, illness), an Ornstein-Uhlenbeck process of SD s and time constant τ. t_weeks
+    and noise_pct (total, one SD) are (..., n). Own variance never falls below `OWN_VARIANCE_MIN`.
+
+    >>> covariance([0, 1], [2.5, 2.5], 1.5, 1.0).round(4)
+    array([[6.25  , 0.8277],
+           [0.8277, 6.25  ]])
+    """
+    t, noise = np.asarray(t_weeks, dtype=float), np.asarray(noise_pct, dtype=float)
+    own = np.maximum(noise**2 - readiness_sd**2, OWN_VARIANCE_MIN)
+    shared = readiness_sd**2 * np.exp(-np.abs(t[..., :, None] - t[..., None, :]) / readiness_weeks)
+    return shared + own[..., None] * np.eye(t.shape[-1])
+
+
+# %². Keeps V positive definite when the noise given is below the readiness SD; a tenth of a percent.
+OWN_VARIANCE_MIN = 0.01

@@ -1,0 +1,1 @@
+"""Questions to the store, one function each; every answer is a frame of kept rows."""

@@ -1,0 +1,54 @@
+"""Parts, heads and muscles against their bands in one week, and the weeks before it."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pandas as pd
+
+from dashboard.queries.kept import Store, rows
+from dashboard.queries.words import head_words, part_regions, part_words
+
+PARTS = "select *, dose - band_low as headroom from kept_parts where athlete = ? and week = ?"
+HISTORY = """
+select part, week, dose from kept_parts
+where athlete = ? and week <= ? and week > ?::date - 7 * ? order by part, week
+"""
+HEADS = "select * from kept_heads where athlete = ? and week = ?"
+MUSCLES = "select * from kept_muscles where athlete = ? and week = ? order by muscle"
+NEXT = "select subject, action from kept_next where athlete = ? and week = ? order by position"
+
+
+def parts(store: Store, athlete: str, week: date) -> pd.DataFrame:
+    """One row per part: the kept row with `name`, `region`, and `fill` (what would fill the gap, or '')."""
+    found = rows(store, PARTS, athlete, week)
+    fills = dict(rows(store, NEXT, athlete, week).drop_duplicates("subject").itertuples(index=False))
+    found = found.assign(
+        name=found["part"].map(_or_id(part_words())), region=found["part"].map(_or_id(part_regions())),
+        fill=[fills.get(part, "") if status == "below" else "" for part, status in zip(found["part"], found["status"], strict=True)],
+        order=found["part"].map({part: i for i, part in enumerate(part_words())}),
+    )
+    return found.sort_values(["order", "part"], ignore_index=True).drop(columns="order")
+
+
+def history(store: Store, athlete: str, week: date, weeks: int) -> pd.DataFrame:
+    """part, week, dose of the `weeks` weeks that end with `week`."""
+    return rows(store, HISTORY, athlete, week, week, weeks)
+
+
+def heads(store: Store, athlete: str, week: date) -> pd.DataFrame:
+    """One row per head: the kept row with `name` (the head) and `part_name`, in the catalogue's order."""
+    found = rows(store, HEADS, athlete, week)
+    order = {head: i for i, head in enumerate(head_words())}
+    found = found.assign(name=found["head"].map(_or_id(head_words())), part_name=found["part"].map(_or_id(part_words())),
+                         order=found["head"].map(order))
+    return found.sort_values(["order", "head"], ignore_index=True).drop(columns="order")
+
+
+def muscles(store: Store, athlete: str, week: date) -> pd.DataFrame:
+    """One row per muscle: dose, effective_heads, heads."""
+    return rows(store, MUSCLES, athlete, week)
+
+
+def _or_id(words):
+    return lambda key: words.get(key, str(key).replace("_", " ") if isinstance(key, str) else "")

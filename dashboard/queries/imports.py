@@ -1,0 +1,45 @@
+"""What came into the store, and what did not get in."""
+
+from __future__ import annotations
+
+import json
+
+import pandas as pd
+
+from dashboard.queries.kept import Store, rows
+
+IMPORTS = "select * from imports order by import_id desc"
+SET_ASIDE = """
+select s.file, s.row, s.reason, s.text, s.import_id
+from set_aside s join imports i on i.import_id = s.import_id
+where not i.undone order by s.import_id desc, s.file, s.row
+"""
+UNMATCHED = """
+select exercise_as_written, count(*) as sets from sets where exercise is null
+group by exercise_as_written order by sets desc, exercise_as_written
+"""
+
+
+def imports(store: Store) -> pd.DataFrame:
+    """One row per import, newest first; `files` in words, `assumed` a list of sentences."""
+    found = rows(store, IMPORTS)
+    return found.assign(files=found["files"].map(_file_names), assumed=found["assumed"].map(_listed).astype(object))
+
+
+def set_aside(store: Store) -> pd.DataFrame:
+    """The rows that could not be read: file, row, reason, text."""
+    return rows(store, SET_ASIDE)
+
+
+def unmatched(store: Store) -> pd.DataFrame:
+    """The exercises that no catalogue entry was found for: exercise_as_written, sets; most sets first."""
+    return rows(store, UNMATCHED)
+
+
+def _listed(text: str) -> list:
+    found = json.loads(text) if isinstance(text, str) and text else []
+    return found if isinstance(found, list) else [found]
+
+
+def _file_names(text: str) -> str:
+    return ", ".join(item.get("name", "") if isinstance(item, dict) else str(item) for item in _listed(text))

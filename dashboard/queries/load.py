@@ -1,0 +1,31 @@
+"""Weekly hard sets of the whole body and of each part, with what is usual and what stood out."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pandas as pd
+
+from dashboard.queries.kept import Store, rows
+from dashboard.queries.words import WHOLE_BODY, called
+
+SUBJECTS = "select subject, sum(load) as total from kept_load where athlete = ? and week <= ? group by subject order by total desc"
+SERIES = """
+select l.*, p.band_low, p.band_high, w.so_far, w.planned_sets
+from kept_load l
+left join kept_parts p on p.athlete = l.athlete and p.week = l.week and p.part = l.subject
+left join kept_weeks w on w.athlete = l.athlete and w.week = l.week
+where l.athlete = ? and l.subject = ? and l.week <= ? and l.week > ?::date - 7 * ?
+order by l.week
+"""
+
+
+def subjects(store: Store, athlete: str, week: date) -> dict[str, str]:
+    """Subject id -> its word: the whole body first, then the parts, the most trained first."""
+    known = rows(store, SUBJECTS, athlete, week)["subject"].tolist()
+    return {subject: called(subject) for subject in sorted(known, key=lambda subject: subject != WHOLE_BODY)}
+
+
+def series(store: Store, athlete: str, subject: str, week: date, weeks: int) -> pd.DataFrame:
+    """The `weeks` weeks of one subject that end with `week`: load, usual, mark, state, band, so_far."""
+    return rows(store, SERIES, athlete, subject, week, week, weeks)

@@ -1,0 +1,27 @@
+"""Who is in the store, and which weeks of theirs have been worked out."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from dashboard.queries.kept import Store, rows
+
+ATHLETES = "select distinct athlete from kept_weeks order by lower(athlete), athlete"
+WEEKS = "select week, so_far, sessions from kept_weeks where athlete = ? order by week"
+
+
+def athletes(store: Store) -> list[str]:
+    """Everyone with at least one worked-out week, by name."""
+    return rows(store, ATHLETES)["athlete"].tolist()
+
+
+def weeks(store: Store, athlete: str) -> list[date]:
+    """The Mondays of the athlete's weeks, oldest first."""
+    return rows(store, WEEKS, athlete)["week"].dt.date.tolist()
+
+
+def week_to_show(store: Store, athlete: str) -> date:
+    """The last complete week with a session, else the last week there is."""
+    known = rows(store, WEEKS, athlete)
+    trained = known[~known["so_far"].astype(bool) & (known["sessions"] > 0)]
+    return (known if trained.empty else trained)["week"].dt.date.iloc[-1]

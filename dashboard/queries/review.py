@@ -1,0 +1,68 @@
+"""The weekly review and the flags as plain objects, for `--json` and for the words on the command line."""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+from typing import Any
+
+import pandas as pd
+
+from dashboard.queries import balance, strength, week
+from dashboard.queries.kept import Store, rows
+
+FLAG_KEYS = ("athlete", "kind", "subject", "week", "until", "level", "numbers", "message")
+HEAD_KEYS = ("head", "dose", "low", "high", "direct_sets", "usual")
+PART_KEYS = ("part", "dose", "low", "high", "direct_sets", "usual", "band_low", "band_high", "status", "in_focus")
+MUSCLE_KEYS = ("muscle", "dose", "effective_heads", "heads")
+EXERCISE_KEYS = ("exercise", "measure", "e1rm_kg", "low_kg", "high_kg", "value", "value_low", "value_high", "rate_pct_week", "rate_low",
+                 "rate_high", "verdict", "reason", "sessions", "best_value", "best_since")
+POOLED_KEYS = ("part", "rate_pct_week", "rate_low", "rate_high", "verdict", "reason", "exercises", "sessions")
+DONE = {"sessions": "sessions", "hard_sets": "hard_sets", "repetitions": "repetitions", "tonnage_kg": "tonnage_kg", "hold_s": "hold_s",
+        "planned": "planned_sets", "usual_hard_sets": "usual_hard_sets", "effort_logged_share": "effort_logged_share", "mean_rir": "mean_rir",
+        "unmatched_sets": "unmatched_sets", "deload": "deload"}
+ALL_FLAGS = """
+select * from kept_flags where ? is null or athlete = ?
+order by athlete, week, case level when 'alert' then 0 when 'review' then 1 else 2 end, kind, subject
+"""
+
+
+def review(store: Store, athlete: str, monday: date) -> dict[str, Any]:
+    """One athlete's week: what the command line's contract names, parts' pooled verdicts before the exercises'."""
+    row = week.done(store, athlete, monday)
+    pooled = _records(strength.parts(store, athlete, monday), POOLED_KEYS)
+    single = _records(strength.exercises(store, athlete, monday), EXERCISE_KEYS)
+    return {
+        "athlete": athlete, "week": monday.isoformat(), "so_far": plain(row["so_far"]),
+        "done": {name: plain(row[column]) for name, column in DONE.items()},
+        "strength": pooled + single,
+        "heads": _records(balance.heads(store, athlete, monday), HEAD_KEYS),
+        "parts": _records(balance.parts(store, athlete, monday), PART_KEYS),
+        "muscles": _records(balance.muscles(store, athlete, monday), MUSCLE_KEYS),
+        "coverage": plain(row["coverage"]), "covered_parts": plain(row["covered"]), "focus_parts": plain(row["focus_parts"]),
+        "weakest_part": plain(row["weakest_part"]), "message": row["message"] or "",
+        "flags": _records(week.flags(store, athlete, monday), FLAG_KEYS),
+        "next": _records(week.following(store, athlete, monday), ("subject", "action", "reason")),
+    }
+
+
+def flags(store: Store, athlete: str | None) -> list[dict[str, Any]]:
+    """Each flag that the log would have raised, one per episode, oldest first."""
+    found = rows(store, ALL_FLAGS, athlete, athlete)
+    return _records(found.assign(numbers=found["numbers"].map(json.loads).astype(object)), FLAG_KEYS)
+
+
+def plain(value: Any) -> Any:
+    """A cell for JSON: dates as ISO text, missing as None, whole numbers whole, others rounded to four places."""
+    if isinstance(value, dict | list):
+        return value
+    if value is None or pd.isna(value):
+        return None
+    if hasattr(value, "date"):
+        return value.date().isoformat()
+    value = value.item() if hasattr(value, "item") else value
+    return round(value, 4) if isinstance(value, float) else value
+
+
+def _records(table: pd.DataFrame, keys: tuple[str, ...]) -> list[dict[str, Any]]:
+    return [{key: plain(row[key]) for key in keys} for row in table[list(keys)].to_dict("records")]

@@ -1,0 +1,62 @@
+"""Strength: verdicts of a week, the best sets behind them, and the two sides."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pandas as pd
+
+from dashboard.queries.kept import Store, rows
+from dashboard.queries.words import called, part_words
+
+EXERCISES = "select * from kept_strength where athlete = ? and week = ?"
+PARTS = "select * from kept_part_strength where athlete = ? and week = ?"
+# An exercise can have several series (a load, an object); the verdict's own is the one that its best stands in.
+BESTS = """
+with verdict as (select * from kept_strength where athlete = ? and exercise = ? and measure = ? and week = ?)
+select b.*
+from kept_bests b
+join verdict v on v.athlete = b.athlete and v.exercise = b.exercise and v.measure = b.measure
+join kept_bests top on top.athlete = v.athlete and top.exercise = v.exercise and top.measure = v.measure
+    and top.date = v.best_since and top.series = b.series and abs(top.value - v.best_value) < 1e-9 * abs(v.best_value)
+where b.date < v.week + 7
+order by b.date
+"""
+SIDES = "select * from kept_sides where athlete = ? and week = ? order by abs(difference_pct) desc"
+SERIES = {"e1rm": "estimated maximum", "per_kg": "per kg of body mass", "reps": "repetitions", "hold": "hold"}
+# What needs a look first stands first.
+ORDER = ("declining", "plateau", "progressing", "undecided", "hold", "too_little_data")
+
+
+def exercises(store: Store, athlete: str, week: date) -> pd.DataFrame:
+    """One row per exercise and measure with its verdict, what needs a look first.
+
+    `name` is the exercise in words, `series_name` names the measure as well; the index is (exercise, measure).
+    """
+    found = rows(store, EXERCISES, athlete, week)
+    names = found["exercise"].map(called)
+    found = _by_verdict(found.assign(name=names, series_name=names + found["measure"].map(lambda measure: f", {SERIES[measure]}")))
+    return found.set_index(["exercise", "measure"], drop=False)
+
+
+def parts(store: Store, athlete: str, week: date) -> pd.DataFrame:
+    """One row per part with its pooled verdict, `name` in words; what needs a look first."""
+    found = rows(store, PARTS, athlete, week)
+    return _by_verdict(found.assign(name=found["part"].map(lambda part: part_words().get(part, called(part)))))
+
+
+def bests(store: Store, athlete: str, exercise: str, measure: str, week: date) -> pd.DataFrame:
+    """The best eligible set of each session up to that week's Sunday, of the series that the week's verdict is on."""
+    return rows(store, BESTS, athlete, exercise, measure, week)
+
+
+def sides(store: Store, athlete: str, week: date) -> pd.DataFrame:
+    """Left against right, the largest difference first; `name` in words."""
+    found = rows(store, SIDES, athlete, week)
+    return found.assign(name=found["exercise"].map(called))
+
+
+def _by_verdict(found: pd.DataFrame) -> pd.DataFrame:
+    place = {verdict: i for i, verdict in enumerate(ORDER)}
+    found = found.assign(place=found["verdict"].map(place))
+    return found.sort_values(["place", "name"], ignore_index=True).drop(columns="place")

@@ -1,0 +1,57 @@
+"""What a part, a head or an exercise is called, from the catalogue: ids are for programs, words for people."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cache
+from types import MappingProxyType
+
+from etl import tables
+
+WHOLE_BODY = "whole_body"
+
+
+@cache
+def part_words() -> Mapping[str, str]:
+    """Part id -> the coach's word, in the catalogue's order."""
+    table = tables.parts()
+    return MappingProxyType(dict(zip(table["part_id"], table["coach_word"], strict=True)))
+
+
+@cache
+def part_regions() -> Mapping[str, str]:
+    """Part id -> the region of the body, in the catalogue's order."""
+    table = tables.parts()
+    return MappingProxyType(dict(zip(table["part_id"], table["region"], strict=True)))
+
+
+@cache
+def exercise_words() -> Mapping[str, str]:
+    table = tables.exercises()
+    return MappingProxyType(dict(zip(table["exercise_id"], table["name"], strict=True)))
+
+
+@cache
+def head_words() -> Mapping[str, str]:
+    """Head id -> its anatomical name (Terminologia Anatomica in English)."""
+    table = tables.heads()
+    return MappingProxyType(dict(zip(table["head_id"], table["ta_name"], strict=True)))
+
+
+@cache
+def loaded_per_hand() -> frozenset[str]:
+    """The exercises whose load is written for one hand."""
+    table = tables.exercises()
+    return frozenset(table.loc[table["per_hand"].isin(["yes", True]), "exercise_id"])
+
+
+def called(identifier: str | None) -> str:
+    """The word for a part, exercise or head id, or for the whole body; an unknown id reads as its own words."""
+    if not identifier:
+        return "not yet matched"
+    if identifier == WHOLE_BODY:
+        return "whole body"
+    for words in (part_words(), exercise_words(), head_words()):
+        if identifier in words:
+            return words[identifier]
+    return identifier.replace("_", " ")

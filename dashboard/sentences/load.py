@@ -1,0 +1,64 @@
+"""A change of load in words: what was seen, against what, how large, and what people commonly do.
+
+Never what will happen to anyone: no trial ties a week's sets in lifting to injury.
+"""
+
+from __future__ import annotations
+
+from dashboard.sentences.numbers import listed, number, sets
+
+LIMITS = ("Studies in other sports associate sudden increases with more complaints; they cannot say what will happen to one person. "
+          "Common choices: repeat this week, or trim a few sets.")
+
+
+def spike(subject: str, load: float, usual: float, most: float) -> str:
+    """A week far above usual."""
+    return (f"{_name(subject)}: {sets(load)} this week, usual is {number(usual)} "
+            f"({_more(load, usual)}), and the most of the four weeks before was {number(most)}.")
+
+
+def session(subject: str, load: float, largest: float) -> str:
+    """One session far above the largest of the 30 days before."""
+    return f"{_name(subject)}: {sets(load)} in one session; the largest of the 30 days before had {number(largest)}."
+
+
+def climb(subject: str, late: float, early: float) -> str:
+    """A rise over eight active weeks."""
+    return f"{_name(subject)}: {number(late)} hard sets a week over the last four active weeks, {number(early)} over the four before ({_more(late, early)})."
+
+
+def back(subject: str, week: int, away_days: int, load: float, usual: float, suggested: float) -> str:
+    """A week of return above its ramp."""
+    return (f"{_name(subject)}: week {week} after {away_days} days away had {sets(load)}, {number(100 * load / usual, 0)} % of the {number(usual)} "
+            f"before it; about {number(100 * suggested, 0)} % is the usual starting point in coaching guidance.")
+
+
+def new_area(subject: str, load: float, usual: float, session_sets: float, session_reps: float) -> str:
+    """Much work for a part that was hardly trained before."""
+    before = f"usual is {number(usual)}" if usual == usual else "there is no usual yet"
+    return (f"{_name(subject)}: {sets(load)} this week ({before}), up to {number(session_sets)} sets and {number(session_reps, 0)} "
+            "repetitions in a session. New work brings soreness for one to three days; the next time is milder.")
+
+
+def first_exposure(exercises: list[str]) -> str:
+    """Exercises not done for eight weeks, in one message for all of a week."""
+    what = "This exercise was" if len(exercises) == 1 else "These exercises were"
+    return f"New or back after eight weeks: {listed(exercises)}. {what} done for more than three hard sets; one to three easy ones are the usual start."
+
+
+def check_entry(exercise: str, what: str) -> str:
+    """A number that may be a slip of the pen or of the unit."""
+    return f"{exercise}: {what}. Check the entry and its unit."
+
+
+def combined(messages: list[str]) -> str:
+    """One message a week, or none."""
+    return f"{' '.join(messages)} {LIMITS}" if messages else ""
+
+
+def _name(subject: str) -> str:
+    return subject[0].upper() + subject[1:]
+
+
+def _more(now: float, before: float) -> str:
+    return f"{100 * (now / before - 1):+.0f} %"

@@ -1,0 +1,56 @@
+"""What to change next week, and why, in plain sentences. The default is to hold."""
+
+from __future__ import annotations
+
+from dashboard.sentences.numbers import listed, number, sets
+
+
+def hold() -> tuple[str, str]:
+    """Nothing asks for a change."""
+    return "Keep next week as it was.", "Every part in focus had its share, and no load stands out."
+
+
+def keep_rest() -> tuple[str, str]:
+    return "Keep the rest as it is.", "Sets are added where a part is short or stands still, not by habit."
+
+
+def add_sets(part: str, short_by: float, add: int, exercise: str, dose: float, low: float) -> tuple[str, str]:
+    """A part below its band."""
+    return (f"{part[0].upper() + part[1:]}: add {add} set{'s' if add > 1 else ''}, for instance {exercise}.",
+            f"It had {sets(dose)} and its band begins at {number(low)}; {number(short_by)} short.")
+
+
+def trim(part: str, dose: float, high: float) -> tuple[str, str]:
+    """A part above its band."""
+    return f"{part[0].upper() + part[1:]}: trim {sets(max(1.0, round(dose - high)))}.", f"It had {sets(dose)}, and its band ends at {number(high)}."
+
+
+def after_jump(part: str, load: float, usual: float) -> tuple[str, str]:
+    """A part or the whole body after a spike."""
+    return (f"{part[0].upper() + part[1:]}: stay at or under {sets(load)}, or go back towards {number(usual)}.",
+            f"This week was {number(load / usual, 1)} times the usual {number(usual)}; repeating or trimming is the common choice.")
+
+
+def ramp(share: float, usual: float) -> tuple[str, str]:
+    """The week after a week of return."""
+    return (f"About {sets(round(share * usual))} in all next week.",
+            f"You are coming back from a break: {number(100 * share, 0)} % of the {number(usual)} before it is the next step of the usual ramp.")
+
+
+def after_plateau(part: str, effort_logged: bool) -> tuple[str, str]:
+    """A part whose strength stands still: first effort, rest, sleep and days; then range, sets, exercise."""
+    first = "effort, rest between sets, sleep and days trained" if effort_logged else "how hard the sets are (little effort is logged), rest, sleep and days trained"
+    return (f"{part[0].upper() + part[1:]}: look first at {first}; then at the repetition range, then one or two sets more, then another exercise.",
+            "Its strength shows a plateau. These are things to look at, not causes.")
+
+
+def next_load(exercise: str, load: str, reps: int, top: int, heavier: str) -> tuple[str, str]:
+    """All sets reached the top of the range with repetitions in reserve, twice."""
+    return (f"{exercise[0].upper() + exercise[1:]}: {heavier}.",
+            f"All sets reached {top} or more repetitions{load} with one or more in reserve, two sessions running (last time {reps}).")
+
+
+def data_note(unmatched: int, names: list[str]) -> tuple[str, str]:
+    """Sets that wait for a decision."""
+    return (f"Say what {listed(names)} {'is' if len(names) == 1 else 'are'}, on the page Data.",
+            f"{unmatched} set{'s' if unmatched > 1 else ''} this week wait for it and are in no part's count.")

@@ -1,0 +1,53 @@
+"""Why a strength verdict was given, in one sentence, and since when the best has stood."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from dashboard.sentences.numbers import amount, day, number, signed_pct
+from etl.settings import Rules
+
+WORDS = {
+    "progressing": "progressing", "plateau": "plateau", "declining": "declining", "undecided": "undecided",
+    "too_little_data": "too little data",
+}
+
+
+def reason(row: Any, level: str, rules: Rules) -> str:
+    """The reason for one exercise's verdict. row: verdict, slope, low, high, upper_80_one_sided, sessions, span_weeks, held."""
+    return _held(row) + _because(row, rules.worthwhile_pct[level] if row.measure != "reps" else None, rules, level)
+
+
+def part_reason(row: Any, level: str, rules: Rules) -> str:
+    """The reason for one part's verdict, pooled over its exercises."""
+    over = f"Over {row.exercises} exercise{'s' if row.exercises != 1 else ''}: "
+    text = _because(row, rules.worthwhile_pct[level], rules, level)
+    return _held(row) + over + text[0].lower() + text[1:]
+
+
+def best_sentence(row: Any) -> str:
+    """Since when the best has stood, as a plain fact."""
+    if row.best_value != row.best_value:
+        return ""
+    return f" The best, {amount(row.best_value, row.measure)}, stands since {day(row.best_since)}."
+
+
+def _held(row: Any) -> str:
+    return "Held as it was before the break. " if row.held else ""
+
+
+def _because(row: Any, worthwhile: float | None, rules: Rules, level: str) -> str:
+    rate = f"{signed_pct(row.slope)} % a week (80 % interval {signed_pct(row.low)} to {signed_pct(row.high)})"
+    if row.verdict == "too_little_data":
+        window = rules.window_weeks[level]
+        return (f"{row.sessions} session{'s' if row.sessions != 1 else ''} over {number(row.span_weeks if row.sessions else 0, 0)} weeks; "
+                f"a verdict needs {rules.trend_min_sessions} over {number(rules.trend_min_span * window, 0)} weeks or more.")
+    if row.verdict == "progressing":
+        return f"The trend is {rate}, above zero with 90 % confidence, from {row.sessions} sessions."
+    if row.verdict == "declining":
+        return f"The trend is {rate}, below zero with 95 % confidence, from {row.sessions} sessions."
+    gain = f"{number(row.upper_80_one_sided, 2)} % a week"
+    if row.verdict == "plateau":
+        least = f"{number(worthwhile, 2)} % a week" if worthwhile else "one repetition in four weeks"
+        return f"The trend is {rate}; gains above {gain} are ruled out twice running, and the least worth while is {least}."
+    return f"The trend is {rate}; a gain of {gain} cannot be ruled out, so it is too early to say."

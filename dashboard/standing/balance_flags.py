@@ -1,0 +1,97 @@
+"""Flags about balance: a part in focus that stays below its band, and a side that stays behind."""
+
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+
+from dashboard.measures.balance import lasting_difference, side_difference_pct
+from dashboard.measures.eligibility import effective_reps, eligible
+from dashboard.measures.gaps import away_at, return_week
+from dashboard.measures.one_rep_max import e1rm
+from dashboard.sentences import balance as say
+from dashboard.standing.body import body
+from dashboard.standing.entry_flags import exercise_names
+from dashboard.standing.raised import Raised
+from dashboard.standing.weekly import Weekly, bands
+from etl.settings import RULES, Rules
+
+SIDE_COLUMNS = ["line", "exercise", "left_value", "right_value", "unit", "difference_pct", "weaker", "sessions"]
+
+
+def band_flags(w: Weekly, rules: Rules = RULES) -> list[Raised]:
+    """below_band: the mean of the last 4 complete weeks (deloads, layoffs and returns passed over) under the low end,
+    at this look and the one before; never in the log's first 4 weeks.
+    """
+    low, _ = bands(w.log, rules)
+    usable = ~w.deload & ~_away(w, rules)
+    under = np.zeros(w.parts.dose.shape, bool)
+    mean = np.full(under.shape, np.nan)
+    for line in range(rules.below_weeks, w.log.complete):
+        last = [i for i in range(line + 1) if usable[i]][-rules.below_weeks :]
+        if len(last) == rules.below_weeks:
+            mean[line] = w.parts.dose[last].mean(axis=0)
+            under[line] = (mean[line] < low) & w.focus[line]
+    words, parts = body().parts["coach_word"], body().parts["part_id"]
+    return [Raised(int(i), "below_band", parts[p], "review", say.below_band(words[p], mean[i, p], low[p], rules.below_weeks),
+                   {"mean": mean[i, p], "low": low[p]}, low[p] - mean[i, p])
+            for i, p in zip(*np.nonzero(under), strict=True) if i > rules.below_weeks and under[i - 1, p]]
+
+
+def _away(w: Weekly, rules: Rules) -> np.ndarray:
+    """Weeks of a layoff of the whole body, from its last training day, and of the return after it."""
+    away = np.zeros(w.log.weeks, bool)
+    for line, m in enumerate(w.log.mondays):
+        gone = any(g.before < m + 6 and (g.after is None or g.after > m) for g in w.body_layoffs)
+        away[line] = gone or return_week(w.body_layoffs, int(m), rules) is not None or away_at(w.body_layoffs, int(m) + 6, w.body_days, rules)
+    return away
+
+
+def sides(w: Weekly, rules: Rules = RULES) -> pd.DataFrame:
+    """One row per week and exercise done on both sides: the last session's two values and their difference.
+
+    Values: the estimated maximum of each side; where there is none (holds, many repetitions), the load at equal
+    repetitions. `sessions`: how many sessions of the last 8 weeks show one side 15 % behind; 0 where it does not last.
+    """
+    found = []
+    for exercise, own in _both_sides(w, rules).groupby("exercise"):
+        day, difference = own["day"].to_numpy(), own["difference_pct"].to_numpy(float)
+        lines = (day - w.log.mondays[0]) // 7
+        for line in range(int(lines[0]), w.log.weeks):
+            end = w.log.mondays[line] + 6
+            recent = (day <= end) & (day > end - 7 * rules.first_weeks)
+            if not recent.any():
+                continue
+            last = own[recent].iloc[-1]
+            lasting = lasting_difference(day[recent], difference[recent], rules)
+            middle, sessions = lasting or (float(np.median(difference[recent])), 0)
+            weaker = "left" if middle > 0 else "right" if middle < 0 else ""
+            found.append((line, exercise, last["left_value"], last["right_value"], last["unit"], middle, weaker, sessions))
+    return pd.DataFrame(found, columns=SIDE_COLUMNS)
+
+
+def side_flags(w: Weekly, table: pd.DataFrame) -> list[Raised]:
+    """side_difference, from the table of `sides`."""
+    names = exercise_names()
+    return [Raised(int(r.line), "side_difference", r.exercise, "review", say.side_difference(names[r.exercise], r.weaker, r.difference_pct, r.sessions),
+                   {"difference_pct": r.difference_pct, "weaker": r.weaker, "sessions": r.sessions, "left": r.left_value, "right": r.right_value}, abs(r.difference_pct) / 100)
+            for r in table.itertuples() if r.sessions and r.line < w.log.complete]
+
+
+def _both_sides(w: Weekly, rules: Rules) -> pd.DataFrame:
+    """One row per session day and exercise with both sides: left and right value, unit, signed difference in %."""
+    one = w.log.sets[w.log.sets["side"].isin(["left", "right"]) & w.log.sets["exercise"].notna() & (w.log.sets["kind"] != "warm_up")]
+    if one.empty:
+        return pd.DataFrame(columns=["exercise", "day", "left_value", "right_value", "unit", "difference_pct"])
+    effort = effective_reps(one["reps"], one["rir"], one["rpe"], rules)
+    use = eligible(one.assign(athlete=w.log.athlete), (one["strength_estimate"] == "yes").to_numpy(), rules) != "none"
+    one = one.assign(kg=np.where(use, e1rm(one["system_kg"].to_numpy(float), effort.reps), np.nan))
+    by = one.sort_values("system_kg").groupby(["exercise", "day", "side"])
+    both = pd.DataFrame({"kg": by["kg"].max(), "top": by["system_kg"].last(), "reps": by["reps"].last()}).unstack("side")
+    both = both.reindex(columns=pd.MultiIndex.from_product([["kg", "top", "reps"], ["left", "right"]]))
+    # By estimated maximum; where there is none, by load where repetitions are equal.
+    estimated = both["kg"].gt(0).all(axis=1)
+    equal = both["top"].gt(0).all(axis=1) & (both["reps"]["left"] == both["reps"]["right"])
+    values = both["kg"].where(estimated, both["top"])[estimated | equal].reset_index()
+    table = values.rename(columns={"left": "left_value", "right": "right_value"}).assign(unit="kg")
+    return table.assign(difference_pct=side_difference_pct(table["left_value"], table["right_value"]))

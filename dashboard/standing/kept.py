@@ -1,0 +1,211 @@
+"""The kept tables: arrays of the measures as rows, one per athlete and week (their grain is in etl/sql/migrations)."""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+from typing import Any
+
+import numpy as np
+import pandas as pd
+
+from dashboard.measures import balance
+from dashboard.measures.dose import distinct_per_week
+from dashboard.sentences.load import combined
+from dashboard.standing.body import body, credits_of
+from dashboard.standing.load_flags import WHOLE, LoadView
+from dashboard.standing.log import Log
+from dashboard.standing.raised import Episode, Raised, plain
+from dashboard.standing.strength import Strength
+from dashboard.standing.weekly import Doses, Weekly, bands, needs_direct
+from etl.settings import Rules
+
+BY_WEEK = ("kept_weeks", "kept_heads", "kept_parts", "kept_muscles", "kept_load", "kept_strength", "kept_part_strength",
+           "kept_sides", "kept_next", "kept_raised")
+JUMPS = ("spike", "large_spike", "session_spike", "climb", "return", "new_area")
+
+
+def forget(con: Any, athlete: str, first: date) -> None:
+    """Drop what was kept of an athlete from a week on; flags are made anew from all weeks."""
+    for table in BY_WEEK:
+        con.execute(f"delete from {table} where athlete = ? and week >= ?", [athlete, first])
+    con.execute("delete from kept_bests where athlete = ? and date >= ?", [athlete, first])
+    con.execute("delete from kept_flags where athlete = ?", [athlete])
+
+
+def write(con: Any, log: Log, since: int, tables: dict[str, pd.DataFrame]) -> None:
+    """Write each table's rows from line `since` on, with the athlete and the Monday in place of the line."""
+    for name, rows in tables.items():
+        if rows.empty:
+            continue
+        rows = rows[rows["line"] >= since]
+        rows = rows.assign(athlete=log.athlete, week=as_dates(log.mondays[rows["line"].to_numpy(int)])).drop(columns="line")
+        insert(con, name, rows)
+
+
+def write_bests(con: Any, log: Log, points: pd.DataFrame, since: int) -> None:
+    """The best set of each session and series, with its 80 % interval."""
+    rows = points[points["line"] >= since]
+    if rows.empty:
+        return
+    factor = np.exp(1.2816 * rows["noise"].to_numpy(float) / 100)
+    insert(con, "kept_bests", rows.assign(
+        athlete=log.athlete, date=as_dates(rows["day"].to_numpy(int)), low=rows["value"] / factor, high=rows["value"] * factor,
+    )[["athlete", "date", "exercise", "series", "measure", "value", "low", "high", "load_kg", "reps", "rir", "hold_s", "counted", "note"]])
+
+
+def write_flags(con: Any, log: Log, found: list[Episode]) -> None:
+    """All episodes of an athlete."""
+    if not found:
+        return
+    mondays = as_dates(log.mondays)
+    insert(con, "kept_flags", pd.DataFrame([{
+        "athlete": log.athlete, "kind": e.kind, "subject": e.subject, "week": mondays[e.line],
+        "until": None if e.until_line is None else mondays[e.until_line], "level": e.level,
+        "numbers": json.dumps(plain(e.numbers)), "message": e.message} for e in found]))
+
+
+def as_dates(days: np.ndarray) -> np.ndarray:
+    """Whole days since 1970 as datetime64."""
+    return np.asarray(days, int).astype("datetime64[D]").astype("datetime64[s]")
+
+
+def insert(con: Any, table: str, rows: pd.DataFrame) -> None:
+    """Append rows to a table by column name."""
+    con.register("rows_to_keep", rows)
+    con.execute(f"insert into {table} by name select * from rows_to_keep")
+    con.unregister("rows_to_keep")
+
+
+def heads(w: Weekly) -> pd.DataFrame:
+    b, credits = body(), credits_of(w.log.kinds)
+    table = _long(w, w.heads, b.heads, "head")
+    kind, line = w.log.sets["kind_no"].to_numpy(), w.log.sets["line"].to_numpy()
+    trained = w.set_heads > 0
+    table["exercises"] = distinct_per_week(w.log.sets["name"], line, trained, w.log.weeks).ravel()
+    table["days"] = distinct_per_week(w.log.sets["day"], line, trained, w.log.weeks).ravel()
+    for letter in "ABC":
+        by_grade = np.zeros(w.heads.dose.shape)
+        np.add.at(by_grade, line, w.set_heads * (credits.grade[kind] == letter))
+        share = np.divide(by_grade, w.heads.dose, out=np.full(by_grade.shape, np.nan), where=w.heads.dose > 0)
+        table[f"share_{letter.lower()}"] = share.ravel()
+    table["usual"] = w.heads_against.usual.ravel()
+    names = pd.DataFrame({"head": b.heads, "part": b.head_part, "muscle": b.head_muscle})
+    return table.merge(names, on="head")
+
+
+def parts(w: Weekly, rules: Rules) -> pd.DataFrame:
+    b = body()
+    table = _long(w, w.parts, tuple(b.parts["part_id"]), "part")
+    low, high = bands(w.log, rules)
+    line, trained = w.log.sets["line"].to_numpy(), w.set_parts > 0
+    side = w.log.sets["side"].to_numpy(object)
+    for word in ("left", "right"):
+        # A set of both sides is one on each.
+        share = np.where(side == word, 1 / rules.one_side, np.where(side == "both", 1.0, 0.0))
+        done = np.zeros(w.parts.dose.shape)
+        np.add.at(done, line, w.set_parts * share[:, None])
+        table[f"{word}_sets"] = done.ravel()
+    return table.assign(
+        muscle=np.tile(b.parts["muscle"], w.log.weeks), band_low=np.tile(low, w.log.weeks), band_high=np.tile(high, w.log.weeks),
+        status=balance.status(w.parts.dose, low, high).ravel(), in_focus=w.focus.ravel(), usual=w.against.usual[:, :-1].ravel(),
+        exercises=distinct_per_week(w.log.sets["name"], line, trained, w.log.weeks).ravel(),
+        days=distinct_per_week(w.log.sets["day"], line, trained, w.log.weeks).ravel())
+
+
+def muscles(w: Weekly) -> pd.DataFrame:
+    b = body()
+    table = _long(w, w.muscles, b.muscles, "muscle")[["line", "muscle", "dose"]]
+    effective = [balance.effective_heads(w.heads.dose[:, heads]) for heads in b.muscle_heads]
+    return table.assign(effective_heads=np.column_stack(effective).ravel(), heads=np.tile([len(h) for h in b.muscle_heads], w.log.weeks))
+
+
+def load(w: Weekly, view: LoadView) -> pd.DataFrame:
+    lines, subjects = view.load.shape
+    return pd.DataFrame({
+        "line": np.repeat(np.arange(lines), subjects), "subject": np.tile(view.subjects, lines), "load": view.load.ravel(),
+        "usual": w.against.usual.ravel(), "ratio": w.against.ratio.ravel(), "z": w.against.z.ravel(),
+        "mark": view.marks.ravel(), "state": view.states.ravel()})
+
+
+def exercise_strength(w: Weekly, found: Strength) -> pd.DataFrame:
+    if found.exercises.empty:
+        return pd.DataFrame()
+    t = found.exercises
+    return pd.DataFrame({
+        "line": t["line"], "exercise": t["exercise"], "measure": t["measure"], "e1rm_kg": t["e1rm_kg"], "low_kg": t["low_kg"],
+        "high_kg": t["high_kg"], "value": t["value"], "value_low": t["value_low"], "value_high": t["value_high"], **_rates(t),
+        "best_value": t["best_value"], "best_since": _dates(t["best_since"]), "fit_from": _dates(t["fit_from_day"]),
+        "fit_to": _dates(t["fit_to_day"]), "fit_from_value": t["fit_from_value"], "fit_to_value": t["fit_to_value"]})
+
+
+def part_strength(found: Strength) -> pd.DataFrame:
+    t = found.parts
+    return pd.DataFrame() if t.empty else pd.DataFrame({"line": t["line"], "part": t["part"], **_rates(t), "exercises": t["exercises"]})
+
+
+def raised(found: list[Raised]) -> pd.DataFrame:
+    return pd.DataFrame([{"line": r.line, "kind": r.kind, "subject": r.subject, "level": r.level, "message": r.message,
+                          "numbers": json.dumps(plain(r.numbers)), "rank": float(r.rank)} for r in found])
+
+
+def weeks(w: Weekly, view: LoadView, found: list[Raised], rules: Rules) -> pd.DataFrame:
+    """One row per week: what was done, coverage, and the one message about load."""
+    s, n = w.log.sets, w.log.weeks
+    line, work = s["line"].to_numpy(), (s["kind"] != "warm_up").to_numpy()
+    low, _ = bands(w.log, rules)
+    ok = balance.covered(w.parts.dose, w.parts.direct, low, needs_direct(rules), rules) & w.focus
+    focus = w.focus.sum(axis=1)
+    session = s["session"].fillna("").astype(str) + "|" + s["day"].astype(str)
+    planned = np.bincount(w.log.planned["line"].clip(0, n - 1), minlength=n) if len(w.log.planned) else np.full(n, np.nan)
+    effort = np.bincount(line[work], s["in_reserve"].notna()[work], n) / np.maximum(np.bincount(line[work], minlength=n), 1)
+    return pd.DataFrame({
+        "line": np.arange(n), "so_far": np.arange(n) >= w.log.complete,
+        "sessions": _distinct(session, line, n), "days": _distinct(s["day"], line, n), "hard_sets": w.whole,
+        "usual_hard_sets": w.against.usual[:, -1], "repetitions": np.bincount(line[work], s["reps"].fillna(0)[work], n),
+        "tonnage_kg": np.bincount(line, s["tonnage"].fillna(0), n), "hold_s": np.bincount(line[work], s["hold_s"].fillna(0)[work], n),
+        "planned_sets": planned, "effort_logged_share": effort, "mean_rir": w.mean_rir, "deload": w.deload,
+        "unmatched_sets": np.bincount(line, s["exercise"].isna(), n).astype(int), "covered": ok.sum(axis=1), "focus_parts": focus,
+        "coverage": np.divide(ok.sum(axis=1), focus, out=np.full(n, np.nan), where=focus > 0), "weakest_part": _weakest(w, low),
+        "message": [combined(_messages(found, i, rules)) for i in range(n)], "baseline_weeks": w.against.active_weeks[:, -1].astype(int)})
+
+
+def _messages(found: list[Raised], line: int, rules: Rules) -> list[str]:
+    """Whole body first, then the parts that stand out most, one line each."""
+    here = [r for r in found if r.line == line and r.kind in JUMPS]
+    here.sort(key=lambda r: (r.subject != WHOLE, -r.rank))
+    first = {r.subject: r.message for r in reversed(here)}
+    order = list(dict.fromkeys(r.subject for r in here))
+    whole = [first[s] for s in order if s == WHOLE]
+    return whole + [first[s] for s in order if s != WHOLE][: rules.message_parts]
+
+
+def _weakest(w: Weekly, low: np.ndarray) -> list[str | None]:
+    """The part in focus that reaches the smallest share of its band's low end; None where none is in focus."""
+    share = np.where(w.focus, w.parts.dose / low, np.inf)
+    ids = body().parts["part_id"]
+    return [ids[int(p)] if np.isfinite(share[i, p]) else None for i, p in enumerate(share.argmin(axis=1))]
+
+
+def _rates(t: pd.DataFrame) -> dict[str, pd.Series]:
+    return {"rate_pct_week": t["slope"], "rate_low": t["low"], "rate_high": t["high"], "verdict": t["verdict"], "reason": t["reason"],
+            "sessions": t["sessions"]}
+
+
+def _long(w: Weekly, doses: Doses, names: tuple[str, ...], column: str) -> pd.DataFrame:
+    lines, things = doses.dose.shape
+    return pd.DataFrame({
+        "line": np.repeat(np.arange(lines), things), column: np.tile(names, lines), "dose": doses.dose.ravel(),
+        "low": doses.low.ravel(), "high": doses.high.ravel(), "direct_sets": doses.direct.ravel()})
+
+
+def _distinct(label: pd.Series, line: np.ndarray, lines: int) -> np.ndarray:
+    return pd.Series(label.to_numpy()).groupby(line).nunique().reindex(range(lines), fill_value=0).to_numpy()
+
+
+def _dates(days: pd.Series) -> np.ndarray:
+    """Whole days as dates; none where there is no day."""
+    known = days.notna().to_numpy()
+    out = np.full(len(days), np.datetime64("NaT"), dtype="datetime64[s]")
+    out[known] = as_dates(days[known].to_numpy())
+    return out

@@ -1,0 +1,206 @@
+"""Strength week by week: each exercise's trend and verdict, and one verdict per part pooled from its exercises."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+
+import numpy as np
+import pandas as pd
+
+from dashboard.measures.gaps import away_at, layoffs, limit_days, restart_day
+from dashboard.measures.trend import pooled_looks
+from dashboard.measures.eligibility import worthwhile_reps_pct
+from dashboard.measures.window import Series
+from dashboard.sentences.strength import best_sentence, part_reason, reason
+from dashboard.standing.bests import bests
+from dashboard.standing.body import body, credits_of
+from dashboard.standing.weekly import Weekly
+from etl.settings import RULES, Rules
+
+POOLED = ("e1rm", "per_kg")
+
+
+@dataclass(frozen=True)
+class Strength:
+    """points: the bests; exercises and parts: one row per week and exercise or part (see the kept tables)."""
+
+    points: pd.DataFrame
+    exercises: pd.DataFrame
+    parts: pd.DataFrame
+
+
+def strength(w: Weekly, since: int = 0, rules: Rules = RULES) -> Strength:
+    """All looks from week line `since` on."""
+    points = bests(w.log, rules)
+    lines = (points["day"] - w.log.mondays[0]) // 7
+    points = points.assign(line=lines, counted=points["counted"] & ~w.deload[lines])
+    tables, pools = [], {}
+    for exercise, own in points.groupby("exercise", sort=True):
+        primes = prime_parts(exercise)
+        when = _When(w, primes, own, since, rules)
+        table, series = _exercise(w, exercise, own, when, rules)
+        tables.append(table)
+        for part in primes:
+            if series is not None:
+                pools.setdefault(part, []).append((exercise, series, when))
+    parts = [_part(w, part, pool, since, rules) for part, pool in sorted(pools.items())]
+    keep = [t for t in tables if not t.empty]
+    return Strength(points, pd.concat(keep, ignore_index=True) if keep else pd.DataFrame(),
+                    pd.concat(parts, ignore_index=True) if parts else pd.DataFrame())
+
+
+@cache
+def prime_parts(exercise: str) -> list[int]:
+    """Positions of the parts whose prime mover the exercise is: credit 1 for one of their heads."""
+    base = credits_of([(exercise, "")]).base[0]
+    return [p for p, heads in enumerate(body().part_heads) if heads and base[heads].max() >= 1]
+
+
+class _When:
+    """When one exercise is looked at: its looks, from where each may use points, and which weeks are held."""
+
+    def __init__(self, w: Weekly, primes: list[int], own: pd.DataFrame, since: int, rules: Rules) -> None:
+        mondays = w.log.mondays
+        part_days = np.unique(np.concatenate([w.part_days[p] for p in primes])) if primes else w.body_days
+        gaps = layoffs(part_days, int(mondays[-1] + 6), rules)
+        days = np.unique(own["day"])
+        self.first_line = int((days[0] - mondays[0]) // 7)
+        self.ends = mondays + 6
+        self.held = np.array([away_at(gaps, int(end), part_days, rules) for end in self.ends])
+        # A held week repeats the look of the last week that was not held.
+        awake = np.where(self.held, -1, np.arange(len(mondays)))
+        self.look_line = np.maximum.accumulate(awake)
+        self.lines = np.arange(max(since, self.first_line), len(mondays))
+        self.restart = np.array([max(restart_day(gaps, int(end), rules), _dropped(days, part_days, int(end), rules)) for end in self.ends])
+
+    def weeks_of(self, day: np.ndarray | float) -> np.ndarray:
+        return (np.asarray(day, float) - self.ends[0]) / 7
+
+    @property
+    def looked(self) -> np.ndarray:
+        """The lines to look at, one a week, with the one before the first (a plateau needs two looks)."""
+        used = self.look_line[self.lines]
+        first = max(int(used[used >= 0].min(initial=self.lines[0])) - 1, 0)
+        return np.arange(first, self.lines[-1] + 1)
+
+
+def _dropped(days: np.ndarray, part_days: np.ndarray, end: int, rules: Rules) -> float:
+    """An exercise that was dropped while its part was trained restarts, and passes over its first session back."""
+    past = days[days <= end]
+    gaps = np.diff(past)
+    for i in range(len(gaps) - 1, -1, -1):
+        trained = np.any((part_days > past[i]) & (part_days < past[i + 1]))
+        if trained and gaps[i] > limit_days(past[: i + 1], rules):
+            return float(past[i + 1] + 1)
+    return -np.inf
+
+
+def _exercise(w: Weekly, exercise: str, own: pd.DataFrame, when: _When, rules: Rules) -> tuple[pd.DataFrame, Series | None]:
+    """Rows of one exercise, and its series of estimates for pooling (None where it has none)."""
+    pool, fits = None, []
+    for (measure, label), series in own.groupby(["measure", "series"], sort=False):
+        used = series[series["counted"]]
+        shape = _series(used, when)
+        if measure in POOLED and len(used):
+            pool = shape
+        if len(used) >= rules.trend_min_sessions or measure != "reps":
+            fits.append(_fit(w, measure, label, series, shape, when, rules))
+    fits = [f for f in fits if not f.empty] or [_fit(w, *_longest(own, when), when, rules)]
+    every = pd.concat(fits, ignore_index=True)
+    current = _current_load(own, when)[every["line"]]
+    every = every[(every["measure"] != "reps") | (every["series"] == current) | (len(fits) == 1)]
+    # An estimate or a hold with enough sessions goes before repetitions at the load now used; else the most sessions.
+    enough = (every["measure"] != "reps") & (every["sessions"] >= rules.trend_min_sessions)
+    every = every.assign(rank=every["sessions"] + np.where(enough, 1000, 0) + np.where(every["measure"] != "reps", 0.5, 0))
+    table = every.sort_values(["line", "rank"]).drop_duplicates("line", keep="last")
+    return table.assign(exercise=exercise).drop(columns="rank"), pool
+
+
+def _current_load(own: pd.DataFrame, when: _When) -> np.ndarray:
+    """The label of the repetitions series that the latest session before each week's end belongs to, (weeks,)."""
+    reps = own[own["measure"] == "reps"].drop_duplicates("day", keep="last")
+    if reps.empty:
+        return np.full(len(when.ends), "", dtype=object)
+    at = np.searchsorted(reps["day"].to_numpy(), when.ends, side="right") - 1
+    return np.where(at >= 0, reps["series"].to_numpy(object)[np.maximum(at, 0)], "")
+
+
+def _longest(own: pd.DataFrame, when: _When) -> tuple:
+    label = own.groupby(["measure", "series"]).size().idxmax()
+    series = own[(own["measure"] == label[0]) & (own["series"] == label[1])]
+    return (*label, series, _series(series[series["counted"]], when))
+
+
+def _series(used: pd.DataFrame, when: _When) -> Series:
+    return Series(when.weeks_of(used["day"]), 100 * np.log(used["value"].to_numpy(float)), used["noise"].to_numpy(float), used["band"].to_numpy(int))
+
+
+def _fit(w: Weekly, measure: str, label: str, series: pd.DataFrame, shape: Series, when: _When, rules: Rules) -> pd.DataFrame:
+    """One row per week of one series: its look, the value now with its interval, the best, and the reason in words."""
+    lines = when.lines
+    if not len(lines):
+        return pd.DataFrame()
+    asked = when.looked
+    found = pooled_looks([shape], when.weeks_of(when.ends[asked]), when.weeks_of(when.restart[asked]), rules, w.log.level,
+                  _worthwhile(measure, series, when.ends[asked], rules))
+    at = np.maximum(when.look_line[lines], asked[0]) - asked[0]
+    rows = found.iloc[at].reset_index(drop=True).assign(line=lines, held=when.held[lines])
+    table = pd.concat([rows, _now(rows, series, when.ends[lines], rules)], axis=1).assign(measure=measure, series=label)
+    table["fit_from_value"], table["fit_to_value"] = np.exp(rows["fit_from_y"] / 100), np.exp(rows["fit_to_y"] / 100)
+    for name in ("fit_from", "fit_to"):
+        table[name + "_day"] = np.round(rows[name] * 7 + when.ends[0])
+    table = table[table["best_value"].notna()]
+    return table.assign(reason=[reason(row, w.log.level, rules) + best_sentence(row) for row in table.itertuples()])
+
+
+def _worthwhile(measure: str, series: pd.DataFrame, ends: np.ndarray, rules: Rules) -> np.ndarray | None:
+    if measure != "reps":
+        return None
+    day, value = series["day"].to_numpy(), series["value"].to_numpy(float)
+    last = np.maximum(np.searchsorted(day, ends, side="right") - 1, 0)
+    return worthwhile_reps_pct(value[last], rules)
+
+
+def _now(rows: pd.DataFrame, series: pd.DataFrame, ends: np.ndarray, rules: Rules) -> pd.DataFrame:
+    """Value at each look with its 80 % interval, of the line where there is a verdict, else of the last best set; in kg
+    of the load too; and the best so far with its day. NaN before the first session.
+    """
+    at = np.searchsorted(series["day"].to_numpy(), ends, side="right") - 1
+    values, noise, mass = (series[name].to_numpy(float) for name in ("value", "noise", "body_mass"))
+    last = np.maximum(at, 0)
+    fitted = (rows["verdict"] != "too_little_data") & np.isfinite(rows["level_now"])
+    middle = np.where(fitted, np.exp(rows["level_now"] / 100), values[last])
+    spread = np.exp(rules.z_interval * np.where(fitted, rows["level_se"], noise[last]) / 100)
+    kg = {"e1rm": 1.0, "per_kg": mass[last]}.get(series["measure"].iloc[0], np.nan)
+    best = np.maximum.accumulate(values)
+    first = np.searchsorted(best, best[last], side="left")
+    table = pd.DataFrame({
+        "value": middle, "value_low": middle / spread, "value_high": middle * spread, "e1rm_kg": middle * kg, "low_kg": middle / spread * kg,
+        "high_kg": middle * spread * kg, "best_value": best[last], "best_since": series["day"].to_numpy(float)[first]})
+    return table.where(pd.Series(at >= 0), np.nan)
+
+
+def _part(w: Weekly, part: int, pool: list[tuple[str, Series, _When]], since: int, rules: Rules) -> pd.DataFrame:
+    """One row per week of one part, pooled over the exercises whose prime mover it is."""
+    first = min(when.first_line for *_, when in pool)
+    lines = np.arange(max(since, first), w.log.weeks)
+    if not len(lines):
+        return pd.DataFrame()
+    ends = w.log.mondays + 6
+    held = np.array([away_at(w.part_layoffs[part], int(end), w.part_days[part], rules) for end in ends])
+    look_line = np.maximum.accumulate(np.where(held, -1, np.arange(len(ends))))
+    asked = np.arange(max(0, int(look_line[lines].min(initial=lines[0])) - 1), w.log.weeks)
+    weeks = (ends[asked] - ends[0]) / 7
+    series = [s._replace(first_week=when.weeks_of(when.restart[asked])) for _, s, when in pool]
+    found = pooled_looks(series, weeks, -np.inf, rules, w.log.level)
+    at = np.maximum(look_line[lines], asked[0]) - asked[0]
+    table = found.iloc[at].reset_index(drop=True).assign(line=lines, held=held[lines], part=body().parts["part_id"][part])
+    table["exercises"] = [sum(_in_window(s, end, w.log.level, rules) for s in series) for end in weeks[at]]
+    table["reason"] = [part_reason(row, w.log.level, rules) for row in table.itertuples()]
+    return table
+
+
+def _in_window(series: Series, end: float, level: str, rules: Rules) -> bool:
+    t = np.asarray(series.t_weeks)
+    return bool(np.any((t > end - rules.window_weeks[level]) & (t <= end)))

@@ -1,0 +1,110 @@
+"""Does what stands in a column fit the field that its header names?"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pandas as pd
+
+from etl import notation
+
+SAMPLE = 500  # [D] cells looked at, spread over the column
+FITS = 0.5  # [D] share of a column's cells that have to read as the field it is named for
+LONG_HOLD_HOURS = 3  # [D] in "0:45" to "3:30" a part before the colon up to this is minutes of a hold, not an hour of the day
+
+
+def sample_of(cells: pd.Series) -> pd.Series:
+    """Up to SAMPLE cells that say something, spread evenly over the column."""
+    filled = cells[~notation.is_blank(cells)]
+    step = -(-len(filled) // SAMPLE) or 1
+    return filled.iloc[::step]
+
+
+def fit(field: str, unit: str, cells: pd.Series) -> float:
+    """Share of the cells, 0-1, that read as the field. For an empty column just enough: it says nothing against it."""
+    if cells.empty:
+        return FITS
+    return float(CHECKS.get(field, _anything)(cells, unit).mean())
+
+
+def dates(cells: pd.Series, unit: str = "") -> pd.Series:
+    """True where a cell is a date in some order."""
+    return notation.read_dates(cells, True)["date"].notna() | notation.read_dates(cells, False)["date"].notna()
+
+
+def _anything(cells: pd.Series, unit: str) -> pd.Series:
+    return pd.Series(True, index=cells.index)
+
+
+def _number(cells: pd.Series, unit: str) -> pd.Series:
+    return notation.read_numbers(cells).notna()
+
+
+def _text(cells: pd.Series, unit: str) -> pd.Series:
+    return ~(_number(cells, unit) | dates(cells) | (notation.clock_times(cells) != ""))
+
+
+def _time(cells: pd.Series, unit: str) -> pd.Series:
+    """A time of day; but "0:45" and "1:30" all down a column are minutes and seconds of a hold."""
+    if unit:
+        return pd.Series(False, index=cells.index)
+    is_time = notation.clock_times(cells) != ""
+    return is_time & (not _all_short(cells))
+
+
+def _hold(cells: pd.Series, unit: str) -> pd.Series:
+    reads = notation.durations_s(cells, unit if unit in ("s", "min") else "s").notna()
+    colons = cells.str.contains(":")
+    return reads & ~(colons & (unit == "") & (not _all_short(cells)))
+
+
+def _all_short(cells: pd.Series) -> bool:
+    parts = cells.str.strip().str.extract(r"^(\d):\d{2}$")[0].astype("float64")
+    return bool((parts <= LONG_HOLD_HOURS).all())
+
+
+def _minutes(cells: pd.Series, unit: str) -> pd.Series:
+    return notation.durations_s(cells, "min").notna()
+
+
+def _rest(cells: pd.Series, unit: str) -> pd.Series:
+    return notation.durations_s(cells, "s").notna()
+
+
+def _load(cells: pd.Series, unit: str) -> pd.Series:
+    found = notation.read_loads(cells)
+    return found["value"].notna() | found["wordy"]
+
+
+def _body_mass(cells: pd.Series, unit: str) -> pd.Series:
+    return notation.read_loads(cells)["value"].notna()
+
+
+def _reps(cells: pd.Series, unit: str) -> pd.Series:
+    """Any cell with a digit: a shorthand that cannot be read is still said row by row."""
+    return cells.str.contains(r"\d", regex=True)
+
+
+def _set_no(cells: pd.Series, unit: str) -> pd.Series:
+    return _number(cells, unit) | (notation.kinds(cells) != "")
+
+
+def _kind(cells: pd.Series, unit: str) -> pd.Series:
+    return ~_number(cells, unit) | cells.isin(["0", "1"])
+
+
+def _effort(cells: pd.Series, unit: str) -> pd.Series:
+    return notation.read_efforts(cells).notna()
+
+
+def _planned(cells: pd.Series, unit: str) -> pd.Series:
+    return (notation.booleans(cells) != "") | (notation.states(cells) != "")
+
+
+CHECKS: dict[str, Callable[[pd.Series, str], pd.Series]] = {
+    "date": dates, "time": _time, "exercise": _text, "set_no": _set_no, "round_no": _number, "segment_no": _number,
+    "kind": _kind, "side": lambda c, u: notation.sides(c) != "", "range": lambda c, u: notation.ranges(c) != "",
+    "reps": _reps, "load": _load, "unit": lambda c, u: notation.units(c) != "", "hold": _hold, "rpe": _effort,
+    "rir": _effort, "pain_place": _text, "pain_score": _effort, "body_mass": _body_mass, "session_rpe": _effort,
+    "minutes": _minutes, "rest": _rest, "planned": _planned,
+}

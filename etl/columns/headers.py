@@ -1,0 +1,74 @@
+"""A header's words -> the fields that it may name, by the words kept in the catalogue."""
+
+from __future__ import annotations
+
+import functools
+import re
+import unicodedata
+from typing import NamedTuple
+
+from etl.tables import header_words
+
+EXACT, CONTAINED = 0.95, 0.75  # [D] confidence of a header that is a known word, and of one that holds such a word
+SHARED = 0.85  # [D] factor for a word that names several fields ("time", "name", "set")
+UNIT_TOKENS = {
+    "kg": "kg", "kgs": "kg", "kilo": "kg", "kilos": "kg", "kilogram": "kg", "kilograms": "kg",
+    "lb": "lb", "lbs": "lb", "pound": "lb", "pounds": "lb",
+    "s": "s", "sec": "s", "secs": "s", "second": "s", "seconds": "s",
+    "min": "min", "mins": "min", "minute": "min", "minutes": "min",
+}
+FILLERS = frozenset("the of my a an in for per each this is and or to".split())
+
+
+class Named(NamedTuple):
+    field: str
+    unit: str
+    confidence: float
+    word: str  # the known word that was found
+
+
+def words_of(header: str) -> tuple[str, ...]:
+    """A header's words in lower case: "LoadKg", "load_kg" and "Load (kg)" all give ("load", "kg")."""
+    plain = "".join(c for c in unicodedata.normalize("NFKD", header) if not unicodedata.combining(c))
+    plain = re.sub(r"(?<=[a-z])(?=[A-Z][a-z])", " ", plain).lower().replace("'", "").replace("\u2019", "")
+    return tuple(re.findall(r"[^\W_]+|#", plain))
+
+
+def fields_named(header: str) -> list[Named]:
+    """Fields that a header may name, the likeliest first; [] for words that name none.
+
+    The whole header is looked up first, then without its unit, then the longest known word inside it, the last one
+    where two are as long, since English puts what a thing is last. A part of a header that also says target, previous,
+    best, left, right or a number names nothing: such a column holds something else, or is one of several alike.
+    """
+    words = words_of(header)
+    unit = next((UNIT_TOKENS[w] for w in reversed(words) if w in UNIT_TOKENS), "")
+    bare = tuple(w for w in words if w not in UNIT_TOKENS)
+    for wanted in (words, bare):
+        if found := _known().get(" ".join(wanted)):
+            return _named(found, EXACT, unit, " ".join(wanted))
+    phrase = _inside(bare)
+    return _named(_known()[phrase], CONTAINED, unit, phrase) if phrase else []
+
+
+def _named(found: list[tuple[str, str]], confidence: float, unit: str, word: str) -> list[Named]:
+    shared = SHARED if len(found) > 1 else 1.0
+    return [Named(field, own or unit, confidence * shared, word) for field, own in found if field != "other"]
+
+
+def _inside(words: tuple[str, ...]) -> str | None:
+    words = tuple(w for w in words if w not in FILLERS)
+    if any(w.isdigit() or any(f == "other" for f, _ in _known().get(w, ())) for w in words):
+        return None
+    spans = [(end - start, end, " ".join(words[start:end])) for start in range(len(words)) for end in range(start + 1, len(words) + 1)]
+    known = [span for span in spans if span[2] in _known() and len(span[2]) > 2]
+    return max(known)[2] if known else None
+
+
+@functools.cache
+def _known() -> dict[str, list[tuple[str, str]]]:
+    """Known word -> [(field, unit)] in the order of the catalogue."""
+    known: dict[str, list[tuple[str, str]]] = {}
+    for row in header_words().itertuples():
+        known.setdefault(" ".join(words_of(row.words)), []).append((row.field, row.unit))
+    return known

@@ -1,0 +1,6 @@
+"""Rows of text -> rows of the set log, or rows set aside with a reason. Knows no database."""
+
+from etl.normalise.frame import DAY_COLUMNS, SET_COLUMNS, Normal
+from etl.normalise.rows import normalise
+
+__all__ = ["DAY_COLUMNS", "SET_COLUMNS", "Normal", "normalise"]

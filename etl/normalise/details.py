@@ -1,0 +1,108 @@
+"""What a set may say beyond its work: kind, side, range, effort, pain, rest, notes. A cell that cannot be read is kept as text."""
+
+from __future__ import annotations
+
+import pandas as pd
+
+from etl import notation
+from etl.columns import MODIFIER_FIELDS
+from etl.columns.headers import words_of
+from etl.normalise.amounts import bounded
+from etl.normalise.page import Ledger, Page, counted
+from etl.settings import Rules
+
+PAIN_MAX = 10  # [C] the 0-10 numerical rating scale
+WHOLE_MAX = 10_000  # [D] more is an identifier, not the number of a set, round or segment
+
+
+def planned(page: Page, ledger: Ledger) -> pd.Series:
+    """True for a set that is planned and has not been done."""
+    cells = page.said("planned")
+    yes_no, state = notation.booleans(cells), notation.states(cells)
+    ledger.keep_text((cells != "") & (yes_no == "") & (state == ""), "planned")
+    says_done = page.unit("planned") == "not"
+    return (yes_no == ("no" if says_done else "yes")) | (state == "planned")
+
+
+def kinds(page: Page, ledger: Ledger) -> pd.DataFrame:
+    """Columns kind, kind_source, set_no. A word in the column of set numbers ("W", "drop") is a kind."""
+    cells, numbers = page.said("kind"), page.said("set_no")
+    found = notation.kinds(cells)
+    if "warm" in words_of(page.header("kind")) or "warmup" in words_of(page.header("kind")):
+        answer = notation.booleans(cells)
+        found = found.mask(answer == "yes", "warm_up").mask(answer == "no", "work")
+    ledger.keep_text((cells != "") & (found == ""), "kind")
+    in_number = notation.kinds(numbers)
+    set_no = whole_numbers(page, ledger, "set_no", unless=in_number != "")
+    found = found.mask(found == "", in_number)
+    source = pd.Series("logged", index=page.index, dtype="str").mask(found == "", "assumed")
+    return pd.DataFrame({"kind": found.mask(found == "", "work"), "kind_source": source, "set_no": set_no})
+
+
+def whole_numbers(page: Page, ledger: Ledger, field: str, unless: pd.Series | bool = False) -> pd.Series:
+    """Numbers of sets, rounds or segments: 3, "Set 3", "#3"."""
+    cells = page.said(field)
+    values = notation.read_numbers(cells.str.replace(r"^[A-Za-z .#]+(?=\d)", "", regex=True), ".")
+    values = values.mask((values % 1 != 0) | ~values.between(0, WHOLE_MAX))
+    ledger.keep_text((cells != "") & values.isna() & ~(pd.Series(False, index=cells.index) | unless), field)
+    return values
+
+
+def sides(page: Page, ledger: Ledger, in_reps_cell: pd.Series) -> pd.Series:
+    """both, left, right or each. The column wins over what stands beside the repetitions."""
+    found = _words(page, ledger, "side", notation.sides)
+    found = found.mask(found == "", in_reps_cell)
+    each = int(((found == "each") & (ledger.reason == "")).sum())
+    if each:
+        ledger.assumed.append(f'{counted(each, "row")} "each side" or alternating read as one set on each side, repetitions per side')
+    return found.mask(found == "", "both")
+
+
+def ranges(page: Page, ledger: Ledger) -> pd.Series:
+    found = _words(page, ledger, "range", notation.ranges)
+    return found.mask(found == "", "full")
+
+
+def effort_and_pain(page: Page, ledger: Ledger, rules: Rules) -> pd.DataFrame:
+    """Columns rpe, rir, pain_score, session_rpe, limited_by, pain_place. Out of bounds sets the row aside."""
+    limits = {"rpe": rules.rpe_max, "rir": rules.rir_max, "pain_score": PAIN_MAX, "session_rpe": rules.rpe_max}
+    found = {}
+    for field, highest in limits.items():
+        cells = page.said(field)
+        found[field] = notation.read_efforts(cells)
+        ledger.keep_text((cells != "") & found[field].isna(), field)
+        bounded(ledger, found[field], 0, highest, field.replace("_", " ").replace("rpe", "RPE").replace("rir", "RIR"))
+    found["limited_by"] = _words(page, ledger, "limited_by", notation.limits)
+    found["pain_place"] = page.said("pain_place")
+    return pd.DataFrame(found)
+
+
+def times(page: Page, ledger: Ledger) -> pd.DataFrame:
+    """Columns minutes (of the session) and rest_s."""
+    found = {}
+    for field, usual in (("minutes", "min"), ("rest", "s")):
+        cells, unit = page.said(field), page.unit(field)
+        found[field] = notation.durations_s(cells, unit if unit in ("s", "min") else usual)
+        found[field] = found[field].mask(found[field] < 0)
+        ledger.keep_text((cells != "") & found[field].isna(), field)
+    return pd.DataFrame({"minutes": found["minutes"] / 60, "rest_s": found["rest"]})
+
+
+def modifiers(page: Page) -> pd.Series:
+    """The column of modifiers as it stands, then grip=..., stance=..., equipment=... from columns of these names."""
+    parts = [page.said("modifiers")]
+    for field in MODIFIER_FIELDS:
+        cells = page.said(field).str.lower().str.replace(r"[;=]", " ", regex=True)
+        parts.append(cells.mask(cells != "", f"{field}=" + cells))
+    found = parts[0]
+    for more in parts[1:]:
+        between = pd.Series(";", index=found.index, dtype="str").mask((found == "") | (more == ""), "")
+        found = found + between + more
+    return found
+
+
+def _words(page: Page, ledger: Ledger, field: str, read) -> pd.Series:
+    cells = page.said(field)
+    found = read(cells)
+    ledger.keep_text((cells != "") & (found == ""), field)
+    return found

@@ -1,0 +1,105 @@
+"""A file's cells by field, and the ledger of what is said about its rows."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import pandas as pd
+
+from etl import notation
+from etl.columns import Column
+from etl.read import TextTable
+
+
+class Page:
+    """Cells by field. A field without a column is a column of blanks."""
+
+    def __init__(self, table: TextTable, columns: Sequence[Column]) -> None:
+        self.table = table
+        self.by_field = {c.field: c for c in columns if c.field}
+        self.index = pd.RangeIndex(len(table.rows))
+        self.repeats_header = self._repeats_header()
+
+    def has(self, field: str) -> bool:
+        return field in self.by_field
+
+    def unit(self, field: str) -> str:
+        """The unit that the header says, "" for none."""
+        return self.by_field[field].unit if self.has(field) else ""
+
+    def header(self, field: str) -> str:
+        return self.by_field[field].header if self.has(field) else field
+
+    def written(self, field: str) -> pd.Series:
+        """Cells as they stand in the file; "" where the row repeats the header or the field has no column."""
+        if not self.has(field):
+            return pd.Series("", index=self.index, dtype="str")
+        cells = self.table.rows.iloc[:, self.by_field[field].position].set_axis(self.index)
+        return cells.mask(self.repeats_header, "")
+
+    def said(self, field: str) -> pd.Series:
+        """Cells without the blanks around them; "" where a cell says nothing or only a dash."""
+        cells = self.written(field).str.strip()
+        return cells.mask(notation.is_blank(cells), "")
+
+    def _repeats_header(self) -> pd.Series:
+        """Rows that are the header over again, as where files were put one behind the other."""
+        rows = self.table.rows.iloc[:, :len(self.table.header)]
+        same = pd.Series(len(rows) > 0, index=self.index)
+        for position, name in enumerate(self.table.header):
+            same &= (rows.iloc[:, position].str.strip() == name).set_axis(self.index)
+        return same
+
+
+class Ledger:
+    """Reasons to set rows aside (the first one stands), text kept in notes, and what was taken for granted."""
+
+    def __init__(self, page: Page) -> None:
+        self.page = page
+        self.reason = pd.Series("", index=page.index, dtype="str")
+        self._unread: list[tuple[pd.Series, str]] = []
+        self.assumed: list[str] = []
+
+    def set_aside(self, where: pd.Series, reason: str | pd.Series) -> None:
+        """reason: one sentence, or one per row."""
+        where = where & (self.reason == "")
+        self.reason = self.reason.mask(where, reason)
+
+    def set_aside_cell(self, where: pd.Series, field: str, sentence: str) -> None:
+        """sentence: with {cell} for what stands in the row's cell of the field."""
+        where = where & (self.reason == "")
+        cells = self.page.said(field)[where]
+        if len(cells):
+            self.set_aside(where, cells.map(lambda cell: sentence.format(cell=_short(cell))).reindex(where.index, fill_value=""))
+
+    def keep_text(self, where: pd.Series, field: str) -> None:
+        """Cells that are not needed for a set and cannot be read: empty in the log, their text kept in the note."""
+        if where.any():
+            self._unread.append((where, field))
+
+    def kept_text(self) -> pd.Series:
+        """The kept text of each row that is not set aside; says among `assumed` how many cells it was."""
+        kept = pd.Series("", index=self.page.index, dtype="str")
+        for where, field in self._unread:
+            cells = self.page.said(field)[where & (self.reason == "")]
+            if cells.empty:
+                continue
+            header = self.page.header(field)
+            kept = joined(kept, cells.map(lambda cell, header=header: f"{header}: {cell}").reindex(kept.index, fill_value=""))
+            self.assumed.append(f'{counted(len(cells), "cell")} of "{header}" could not be read ("{_short(cells.iloc[0])}"): '
+                                "left empty, the text kept in the note")
+        return kept
+
+
+def joined(left: pd.Series, right: pd.Series, mark: str = "; ") -> pd.Series:
+    """Two columns of text as one, with a mark between them where both say something."""
+    between = pd.Series(mark, index=left.index, dtype="str").mask((left == "") | (right == ""), "")
+    return left + between + right
+
+
+def counted(count: int, thing: str) -> str:
+    return f"{count} {thing}" if count == 1 else f"{count} {thing}s"
+
+
+def _short(cell: str) -> str:
+    return cell if len(cell) <= 40 else cell[:39] + "…"

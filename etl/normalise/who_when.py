@@ -1,0 +1,80 @@
+"""Athlete, date, time, session and exercise of each row."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pandas as pd
+
+from etl import notation
+from etl.normalise.page import Ledger, Page, counted
+from etl.refusal import Question
+from etl.settings import Rules
+
+
+def athletes(page: Page, ledger: Ledger, athlete: str | None, file_athlete: str | None) -> pd.Series:
+    """The column's cell, else what the user said, else the file's name. Question where there is none of them."""
+    cells = page.said("athlete")
+    fallback = (athlete or file_athlete or "").strip()
+    if not fallback and not (cells != "").any() and len(cells):
+        raise Question("The file does not say whose log it is", page.table.name, "Say it with --athlete NAME.")
+    missing = (cells == "") & ~page.repeats_header
+    if page.has("athlete") and fallback and missing.any():
+        ledger.assumed.append(f'{counted(int(missing.sum()), "row")} without an athlete taken as those of "{fallback}"')
+    found = cells.mask(cells == "", fallback)
+    ledger.set_aside(found == "", "no athlete is named in this row")
+    return found
+
+
+def dates(page: Page, ledger: Ledger, day_first: bool | None, planned: pd.Series, today: date, rules: Rules) -> pd.DataFrame:
+    """Columns date and time. Rows without a readable date, or with one out of bounds, are set aside."""
+    cells = carried_down(page, ledger, "date", rules)
+    order = _day_first(page, ledger, cells, day_first, None if page.has("planned") else today)
+    found = notation.read_dates(cells, order)
+    ledger.set_aside(cells == "", "no date")
+    unread = found["date"].isna()
+    ledger.set_aside(unread, cells.map(lambda cell: f'"{cell[:40]}" cannot be read as a date'))
+    shown = found["date"].dt.strftime("%Y-%m-%d")
+    ledger.set_aside(found["date"] < pd.Timestamp(rules.first_date), "the date " + shown + f" is before {rules.first_date}")
+    ledger.set_aside((found["date"] > pd.Timestamp(today)) & ~planned,
+                     "the date " + shown + " is in the future and the row is not marked as planned")
+    own = page.said("time")
+    times = notation.clock_times(own)
+    ledger.keep_text((own != "") & (times == ""), "time")
+    return found.assign(time=times.mask(times == "", found["time"]))
+
+
+def exercises(page: Page, ledger: Ledger, rules: Rules) -> pd.Series:
+    """Exercise as written, "" where a row names none and none is carried down to it."""
+    return carried_down(page, ledger, "exercise", rules)
+
+
+def carried_down(page: Page, ledger: Ledger, field: str, rules: Rules) -> pd.Series:
+    """Cells of the field; where blanks are so common that they mean "as above", the cell above."""
+    written, said = page.written(field), page.said(field)
+    written = written.mask(said == "", "")
+    blank = (said == "") & ~page.repeats_header
+    rows = int((~page.repeats_header).sum())
+    if not blank.any() or blank.sum() < rules.carry_down_share * rows:
+        return written
+    carried = written.mask(written == "").ffill().fillna("")
+    filled = blank & (carried != "")
+    if filled.any():
+        ledger.assumed.append(f'{counted(int(filled.sum()), "blank cell")} of "{page.header(field)}" read as the cell above')
+    return carried.mask(page.repeats_header, "")
+
+
+def _day_first(page: Page, ledger: Ledger, cells: pd.Series, said: bool | None, latest: date | None) -> bool:
+    if said is not None:
+        return said
+    filled = cells[cells != ""]
+    found = notation.day_first_from(filled, latest)
+    by_day, by_month = notation.read_dates(filled, True)["date"], notation.read_dates(filled, False)["date"]
+    differ = by_day.fillna(pd.Timestamp(0)) != by_month.fillna(pd.Timestamp(0))
+    example = filled[differ].iloc[0].strip() if differ.any() else ""
+    if found is None:
+        raise Question(f'Dates such as "{example}" can be read day first or month first', f'{page.table.name}, column "{page.header("date")}"',
+                       "Say which with --day-first or --month-first.")
+    if differ.any():
+        ledger.assumed.append(f'dates such as "{example}" read {"day" if found else "month"} first')
+    return found

@@ -1,0 +1,8 @@
+-- sets -> one athlete's log. One row per set or segment, in the order in which it was done and written.
+select
+    set_id, date, time, session, exercise, exercise_as_written, name_key, modifiers, set_no, round_no, segment_no,
+    kind, kind_source, side, range, reps, load_kg, load_estimated, hold_s, rpe, rir, limited_by, pain_place, pain_score,
+    body_mass_kg, session_rpe, minutes, rest_s, note, planned
+from sets
+where athlete = $athlete
+order by date, set_id

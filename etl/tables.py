@@ -1,0 +1,134 @@
+"""The catalogue's tables as frames: read once, handed out as copies. etl/catalogue/README.md explains each column.
+
+Text columns are str and never missing (empty text instead); the columns in `NUMBERS` are float64, NaN where
+empty. The files travel in the package, so they are found wherever it is installed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import cache
+from importlib.resources import files
+
+import pandas as pd
+
+from etl.refusal import Refusal
+
+NUMBERS = (
+    "bodymass_share", "credit", "ladder_step", "max_isometric_force_n", "member_weight", "multiplier",
+    "optimal_fibre_length_cm", "reps_high", "reps_low", "share_in_muscle", "volume_cm3",
+)
+
+
+@cache
+def _read(name: str) -> pd.DataFrame:
+    path = files("etl") / "catalogue" / f"{name}.csv"
+    with path.open(encoding="utf-8", newline="") as file:
+        table = pd.read_csv(file, dtype="str", keep_default_na=False)
+    for column in table.columns.intersection(NUMBERS):
+        table[column] = pd.to_numeric(table[column].replace("", None)).astype("float64")
+    return table
+
+
+def _loader(name: str, grain: str) -> Callable[[], pd.DataFrame]:
+    def load() -> pd.DataFrame:
+        return _read(name).copy(deep=False)  # copy-on-write: a caller cannot change what the next one gets
+
+    load.__name__, load.__doc__ = name, grain
+    return load
+
+
+heads = _loader("heads", "One row per head, part or single-headed muscle: head_id.")
+parts = _loader("parts", "One row per part that can be trained apart: part_id; `heads` is an 'a|b' list.")
+exercises = _loader("exercises", "One row per exercise: exercise_id.")
+aliases = _loader("aliases", "One row per way of writing an exercise: alias.")
+credits = _loader("credits", "One row per exercise and head that it trains: exercise_id, head_id, credit.")
+variants = _loader("variants", "One row per grip, stance or range and head whose share of the work it changes: variant_id.")
+equivalents = _loader("equivalents", "One row per exercise and modifier that together are another exercise.")
+ladders = _loader("ladders", "One row per progression: ladder_id.")
+forearm_groups = _loader("forearm_groups", "One row per group and member muscle of the forearm.")
+evidence = _loader("evidence", "One row per order statement of a published study: claim_id.")
+header_words = _loader("header_words", "One row per word that heads a column of a log: field, words.")
+name_words = _loader("name_words", "One row per word inside an exercise's name with a meaning of its own: written.")
+sources = _loader("sources", "One row per source: source_id.")
+
+
+def listed(text: str) -> list[str]:
+    """'a|b' as a list; an empty text is an empty list."""
+    return text.split("|") if text else []
+
+
+def modifier_pairs(text: str | None) -> dict[str, str]:
+    """'grip=neutral;stance=seated' as a dict. What is not written k=v is passed over."""
+    pairs = (pair.split("=", 1) for pair in (text or "").split(";") if "=" in pair)
+    return {key.strip(): value.strip() for key, value in pairs}
+
+
+def modifier_text(pairs: dict[str, str]) -> str:
+    """The dict of `modifier_pairs` as text, keys in alphabetical order."""
+    return ";".join(f"{key}={value}" for key, value in sorted(pairs.items()))
+
+
+def equipment_options(text: str) -> list[frozenset[str]]:
+    """'bench|bench+dumbbells' as the sets of things of which any one set is enough."""
+    return [frozenset(option.split("+")) for option in listed(text)]
+
+
+@cache
+def _exercise(exercise_id: str) -> pd.Series:
+    table = _read("exercises").set_index("exercise_id", drop=False)
+    if exercise_id not in table.index:
+        raise Refusal(f"There is no exercise '{exercise_id}' in the catalogue", "exercise id", "Use an id of exercises.csv.")
+    return table.loc[exercise_id]
+
+
+@cache
+def same_exercise(exercise_id: str, modifiers: str | None) -> tuple[str, str]:
+    """The exercise that an exercise with modifiers really is, and the modifiers that are left.
+
+    A dumbbell curl with a neutral grip is a hammer curl: both are to come out as one, in dose and in strength.
+    Modifiers that are the exercise's own default are left out. Source: equivalents.csv.
+
+    >>> same_exercise("dumbbell_curl", "grip=neutral;stance=seated")
+    ('hammer_curl', 'stance=seated')
+    """
+    pairs, table = modifier_pairs(modifiers), _read("equivalents")
+    for row in table[table["exercise_id"] == exercise_id].itertuples():
+        if pairs.get(row.modifier) == row.value:
+            del pairs[row.modifier]
+            exercise_id = row.same_as
+            break
+    default = modifier_pairs(_exercise(exercise_id)["default_modifiers"])
+    return exercise_id, modifier_text({k: v for k, v in pairs.items() if default.get(k) != v})
+
+
+def credit_frame() -> pd.DataFrame:
+    """exercise_id, head_id, credit (float: 1, 0.5 or 0.25), grade. A pair that is not there has no credit."""
+    return credits()[["exercise_id", "head_id", "credit", "grade"]]
+
+
+def modified_credits(exercise_id: str, modifiers: str | None = "") -> dict[str, float]:
+    """Head id -> credit (0-1) of one exercise as it was done.
+
+    A recruitment multiplier counts only where the logged modifier differs from the exercise's default; the
+    credit never passes 1, and a head without credit stays without. `response` rows (how a head answers to
+    length or range) change no credit. Raises Refusal for an exercise that the catalogue does not know.
+
+    >>> modified_credits("dumbbell_curl", "grip=neutral") == modified_credits("hammer_curl")
+    True
+    """
+    exercise_id, left = same_exercise(exercise_id, modifiers)
+    return dict(_modified(exercise_id, left))
+
+
+@cache
+def _modified(exercise_id: str, modifiers: str) -> dict[str, float]:
+    exercise, table = _exercise(exercise_id), _read("credits")
+    own = table[table["exercise_id"] == exercise_id]
+    found = dict(zip(own["head_id"], own["credit"], strict=True))
+    pairs, names = modifier_pairs(modifiers), {exercise_id, f"pattern:{exercise['movement_pattern']}"}
+    for row in _read("variants").itertuples():
+        counts = row.effect_type == "recruitment" and pairs.get(row.modifier) == row.value and row.head_id in found
+        if counts and names.intersection(listed(row.applies_to)):
+            found[row.head_id] = min(1.0, found[row.head_id] * row.multiplier)
+    return found
