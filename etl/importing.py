@@ -23,6 +23,7 @@ from etl.read import TextTable, read_table
 from etl.refusal import Refusal
 from etl.store import reading, sources, writing
 from etl.store import imports as writer
+from etl.tables import same_exercise
 
 Progress = Callable[[float, str], None]
 
@@ -172,9 +173,11 @@ def _with_exercises(normal: Normal, matches: tuple[Match, ...]) -> Normal:
     found = sets["exercise_as_written"].map(by_name)
     modifiers = [_joined(own, m.modifiers) for own, m in zip(sets["modifiers"], found, strict=True)]
     side = [m.side if m.side and own == "both" else own for own, m in zip(sets["side"], found, strict=True)]
+    # A dumbbell curl with a neutral grip is a hammer curl, however it was written.
+    same = [same_exercise(m.exercise, own) if m.exercise else (None, own) for own, m in zip(modifiers, found, strict=True)]
     return replace(normal, sets=sets.assign(
-        exercise=pd.array([m.exercise for m in found], dtype="str"),
-        modifiers=pd.array(modifiers, dtype="str"),
+        exercise=pd.array([exercise for exercise, _ in same], dtype="str"),
+        modifiers=pd.array([own or None for _, own in same], dtype="str"),
         side=pd.array(side, dtype="str"),
         name_key=pd.array([normalise_name(m.name) for m in found], dtype="str"),
     ))

@@ -116,8 +116,8 @@ def bests() -> list[dict]:
 
 
 def strength() -> list[dict]:
-    base = {"rate_pct_week": 0.6, "rate_low": 0.2, "rate_high": 1.0, "sessions": 16, "best_since": date(2026, 3, 10),
-            "fit_from": WEEKS[0] + timedelta(days=1), "fit_to": LAST_WEEK + timedelta(days=1)}
+    base = {"rate_pct_week": 0.6, "rate_low": 0.2, "rate_high": 1.0, "sessions": 16, "fit_from": WEEKS[0] + timedelta(days=1), "fit_to": LAST_WEEK + timedelta(days=1)}
+    tops = pd.DataFrame(bests()).sort_values("value").groupby("exercise").last()
     made = []
     for exercise, measure, first, last, verdict, reason in (
             ("barbell_bench_press", "e1rm", 79.5, 87.5, "progressing", "It rises by 0.6 % a week (80 % interval 0.2 to 1.0)."),
@@ -126,7 +126,8 @@ def strength() -> list[dict]:
         kg = last if measure == "e1rm" else None
         made += [base | {"week": week, "exercise": exercise, "measure": measure, "e1rm_kg": kg, "low_kg": kg and kg * 0.97,
                          "high_kg": kg and kg * 1.03, "value": last, "value_low": last * 0.97, "value_high": last * 1.03,
-                         "verdict": verdict, "reason": reason, "best_value": last * 1.01, "fit_from_value": first,
+                         "verdict": verdict, "reason": reason, "best_value": tops.loc[exercise, "value"],
+                         "best_since": tops.loc[exercise, "date"], "fit_from_value": first,
                          "fit_to_value": last} for week in (WEEKS[-2], LAST_WEEK)]
     return made
 

@@ -144,6 +144,13 @@ def test_shares_of_body_mass_lie_between_nothing_and_a_little_more_than_all():
     assert (external["bodymass_share"] == 0).all() and (external["bodymass_share_source_id"] == "as_written").all()
 
 
+def test_only_outer_loads_are_written_per_hand():
+    """A doubled system load would double the body mass with it."""
+    per_hand = EXERCISES["per_hand"] == "yes"
+    assert per_hand.any() and (EXERCISES.loc[per_hand, "load_basis"] == "external").all()
+    assert EXERCISES.loc[["dumbbell_bench_press", "hammer_curl", "farmers_carry"], "per_hand"].eq("yes").all()
+
+
 def test_bands_lowering_only_and_holds_give_no_strength_estimate():
     only_band = EXERCISES["equipment"].str.fullmatch(r"(.*\+)?band")
     none = only_band | (EXERCISES["mostly_eccentric"] == "yes") | (EXERCISES["mode"] == "hold")

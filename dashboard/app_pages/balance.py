@@ -6,7 +6,7 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.app_pages import empty
-from dashboard.app_pages.page import escape, grid, picture, remark
+from dashboard.app_pages.page import escape, grid, how_to_read, picture, remark
 from dashboard.charts import shelf
 from dashboard.charts.head_rows import head_rows, muscle_rows
 from dashboard.charts.shelf_rows import plank_length
@@ -22,7 +22,7 @@ def show(choice: Choice) -> None:
     every = parts_of.parts(choice.store, choice.athlete, choice.week)
     focus = every[every["in_focus"].astype(bool)]
     st.title(escape(f"Week of {day(choice.week, year=False)}: {shelf.finding(focus)}" if len(focus) else "Balance"))
-    st.markdown(shelf.READING)
+    how_to_read(shelf.READING)
     scope = one_of("Show", SCOPES, "parts", width=260) if len(focus) else "all"
     _shelves(choice, focus if scope == "focus" else every)
     _muscles(choice)

@@ -6,7 +6,7 @@ import streamlit as st
 
 from dashboard.app_pages import bring_in, name_matches
 from dashboard.app_pages.page import escape, grid, said_once, say_next
-from dashboard.charts.text import day, number
+from dashboard.charts.text import counted, day, number
 from dashboard.choices import Choice, current
 from dashboard.queries import imports as imports_of
 from dashboard.standing.refresh import refresh
@@ -49,7 +49,7 @@ def _set_aside(choice: Choice) -> None:
     rows = imports_of.set_aside(choice.store)
     if rows.empty:
         return
-    st.subheader(f"{number(len(rows))} rows set aside")
+    st.subheader(f"{counted(len(rows), 'row', 'rows')} set aside")
     st.markdown("Nothing is dropped: each row that could not be read stands here with its reason. Mend it in the file and bring the file in again.")
     grid(rows, "Rows set aside, with file, row number, reason and text",
          column_config={"import_id": "import", "file": "file", "row": "row", "reason": "reason", "text": "the row as written"})

@@ -6,7 +6,7 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.app_pages.page import escape, remark, say_next
-from dashboard.charts.text import number
+from dashboard.charts.text import counted, number
 from dashboard.choices import Choice
 from dashboard.queries import imports as imports_of
 from dashboard.queries.words import called, exercise_words
@@ -21,7 +21,7 @@ def show(choice: Choice) -> None:
     found = imports_of.unmatched(choice.store)
     if found.empty:
         return
-    st.subheader(f"{number(len(found))} exercises wait for a match")
+    st.subheader(f"{counted(len(found), 'exercise waits', 'exercises wait')} for a match")
     st.markdown("Their sets are stored, but count in no part until it is known what they are. Each decision is kept for later files.")
     suggestions = {match.name: match.suggestions for match in _matches(tuple(found["exercise_as_written"]))}
     for row in found.head(SHOWN).itertuples():
@@ -39,7 +39,7 @@ def _one(choice: Choice, row, suggested: tuple[str, ...]) -> None:
     options = list(dict.fromkeys([*suggested, *exercise_words()]))
     with st.container(horizontal=True, vertical_alignment="bottom"):
         picked = st.selectbox(
-            f"{escape(row.exercise_as_written)}, {number(row.sets)} sets", options, index=0 if suggested else None,
+            f"{escape(row.exercise_as_written)}, {counted(row.sets, 'set', 'sets')}", options, index=0 if suggested else None,
             format_func=called, key=f"match_{row.exercise_as_written}", placeholder="Choose an exercise", width=420)
         if st.button("This is it", key=f"use_{row.exercise_as_written}", disabled=picked is None):
             settled = decide(choice.store.path, row.exercise_as_written, picked)

@@ -30,6 +30,11 @@ def remark(text: str) -> None:
     st.markdown(f":gray[:small[{text}]]")
 
 
+def how_to_read(text: str) -> None:
+    with st.expander("How to read this picture"):
+        st.markdown(text)
+
+
 def table(rows: pd.DataFrame, words: str) -> None:
     """A short table of text and numbers, all of it escaped."""
     plain = rows.rename(columns=escape).map(escape)

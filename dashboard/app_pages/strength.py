@@ -7,6 +7,7 @@ import streamlit as st
 
 from dashboard.app_pages import empty
 from dashboard.app_pages.page import escape, picture, remark, table
+from dashboard.app_pages.week_parts import part_rates, verdicts
 from dashboard.charts import rates, strength
 from dashboard.charts.exercise_rows import exercise_rows, side_rows
 from dashboard.charts.text import begun, day, number
@@ -31,7 +32,7 @@ def show(choice: Choice) -> None:
     _exercise(choice, exercises.loc[picked])
     _parts(choice)
     st.subheader("All exercises")
-    table(exercise_rows(exercises), "Exercises with their present value, interval and verdict")
+    verdicts("exercise", exercises, lambda judged: table(exercise_rows(judged), "Exercises with their present value, interval and verdict"))
     _sides(choice)
 
 
@@ -53,8 +54,9 @@ def _parts(choice: Choice) -> None:
     if parts.empty:
         return
     st.subheader("Each part, its exercises pooled")
-    picture(rates.rates(parts, choice.colours), rates.in_words(parts))
-    st.markdown("\n".join(f"- **{escape(begun(name))}**: {escape(reason)}" for name, reason in zip(parts["name"], parts["reason"], strict=True)))
+    verdicts("part", parts, lambda judged: part_rates(choice, judged))
+    with st.expander("Why: the reason for each verdict"):
+        st.markdown("\n".join(f"- **{escape(begun(name))}**: {escape(reason)}" for name, reason in zip(parts["name"], parts["reason"], strict=True)))
 
 
 def _sides(choice: Choice) -> None:

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 import pandas as pd
 import streamlit as st
 
 from dashboard.app_pages.cautions import caution_for_pain
-from dashboard.app_pages.page import escape, picture, remark, table
+from dashboard.app_pages.page import escape, how_to_read, picture, remark, table
 from dashboard.charts import rates, shelf, weekly
 from dashboard.charts.exercise_rows import exercise_rows
-from dashboard.charts.text import begun, day, number
+from dashboard.charts.text import begun, counted, day, number
 from dashboard.choices import Choice
 from dashboard.queries import balance as parts_of
 from dashboard.queries import strength as strength_of
@@ -19,6 +20,7 @@ from dashboard.queries import week as week_of
 from dashboard.queries.load import series
 from dashboard.queries.words import WHOLE_BODY, called
 
+WAITING = "too_little_data"
 WEEKS_SHOWN, HISTORY_WEEKS, PARTS_SHOWN = 12, 8, 4
 
 
@@ -26,7 +28,9 @@ def quiet(done: dict[str, Any]) -> str:
     """The first line of a week without a message about load."""
     if not done["hard_sets"]:
         return "No hard sets in this week."
-    return "The load is close to usual." if pd.notna(done["usual_hard_sets"]) else "The usual is still being worked out; it needs four active weeks."
+    if pd.isna(done["usual_hard_sets"]):
+        return f"{number(done['hard_sets'])} hard sets. What is usual is still being worked out: it takes four active weeks."
+    return f"{number(done['hard_sets'])} hard sets against a usual {number(done['usual_hard_sets'])}; no change of load stood out."
 
 
 def figures(done: dict[str, Any]) -> None:
@@ -65,7 +69,7 @@ def balance(choice: Choice, done: dict[str, Any]) -> None:
     weakest = focus.sort_values("headroom").head(PARTS_SHOWN)
     history = parts_of.history(choice.store, choice.athlete, choice.week, HISTORY_WEEKS)
     picture(shelf.shelf(weakest, history, choice.colours), shelf.in_words(weakest, choice.week))
-    remark(shelf.READING)
+    how_to_read(shelf.READING)
     st.page_link("app_pages/balance.py", label="All parts and heads →", query_params=choice.address)
 
 
@@ -75,12 +79,25 @@ def strength(choice: Choice) -> None:
     if parts.empty and exercises.empty:
         return
     st.subheader("Strength")
-    if not parts.empty:
-        picture(rates.rates(parts, choice.colours), rates.in_words(parts))
-        remark("Each part pools the exercises that train it first. Bar: 80 % interval of the change.")
+    verdicts("part", parts, lambda judged: part_rates(choice, judged))
+    verdicts("exercise", exercises, lambda judged: table(exercise_rows(judged), "Exercises with their present value, interval and verdict"))
     if not exercises.empty:
-        table(exercise_rows(exercises), "Exercises with their present value, interval and verdict")
         st.page_link("app_pages/strength.py", label="Each exercise over time →", query_params=choice.address)
+
+
+def part_rates(choice: Choice, judged: pd.DataFrame) -> None:
+    picture(rates.rates(judged, choice.colours), rates.in_words(judged))
+    remark("Each part pools the exercises that train it first. Bar: 80 % interval of the change.")
+
+
+def verdicts(what: str, rows: pd.DataFrame, show: Callable[[pd.DataFrame], None]) -> None:
+    """Show the rows that have a verdict, and name those that wait for one."""
+    waiting = rows["verdict"] == WAITING
+    if not rows[~waiting].empty:
+        show(rows[~waiting])
+    if waiting.any():
+        names = [escape(name) for name in rows.loc[waiting, "name"]]
+        remark(f"Too little data yet for {counted(len(names), what, what + 's')}: {'; '.join(names)}.")
 
 
 def to_look_at(choice: Choice, done: dict[str, Any], flags: pd.DataFrame) -> None:

@@ -8,7 +8,7 @@ from dashboard.charts.rates import WORDS, rate_in_words
 from dashboard.charts.strength import PLACES, UNITS
 from dashboard.charts.text import measured, number
 
-SHORT_UNITS = UNITS | {"per_kg": "kg per kg", "hold": "s"}
+SHORT_UNITS = UNITS | {"per_kg": "kg per kg", "hold": "s", "reps": "reps"}
 
 
 def exercise_rows(exercises: pd.DataFrame) -> pd.DataFrame:
@@ -28,8 +28,8 @@ def _now(row) -> str:
 
 
 def side_rows(sides: pd.DataFrame) -> pd.DataFrame:
-    """exercise, left, right, difference, sessions: all of it text."""
+    """exercise, left and right, difference: all of it text."""
     return pd.DataFrame([
-        {"exercise": row.name_, "left": f"{number(row.left_value)} {row.unit}", "right": f"{number(row.right_value)} {row.unit}",
-         "difference": f"{number(abs(row.difference_pct), 0)} %" + (f", {row.weaker} weaker" if row.weaker else ""), "sessions": number(row.sessions)}
+        {"exercise": row.name_, "left, right": f"{number(row.left_value)}, {number(row.right_value)} {row.unit}",
+         "difference": f"{number(abs(row.difference_pct), 0)} %" + (f", {row.weaker} weaker" if row.weaker and row.difference_pct else "")}
         for row in sides.rename(columns={"name": "name_"}).itertuples()])

@@ -11,7 +11,7 @@ from dashboard.charts.text import signed
 from dashboard.look import Look, finish
 
 FAR = 4  # times the median end
-ROW = 46  # pixels: the name and its verdict, and the interval below them
+ROW = 40  # pixels: the name and its verdict, and the interval below them
 WORDS = {"declining": "declining", "plateau": "plateau", "progressing": "progressing", "undecided": "undecided",
          "hold": "on hold", "too_little_data": "too little data yet"}
 SHAPES = {"declining": "triangle-down", "plateau": "square", "progressing": "triangle-up", "undecided": "circle", "on hold": "stroke"}
@@ -21,7 +21,7 @@ def rates(rows: pd.DataFrame, colours: Look) -> alt.LayerChart:
     """`name`, `verdict`, `rate_pct_week`, `rate_low`, `rate_high`: one line each, in their order, around no change."""
     drawn = rows.assign(at=[i * ROW for i in range(len(rows))], word=rows["verdict"].map(WORDS).fillna(rows["verdict"]),
                         told=rows["rate_pct_week"].map(lambda rate: signed(rate, 2)))
-    drawn = drawn.assign(name_y=drawn["at"] + 13, line_y=drawn["at"] + 29, interval=[
+    drawn = drawn.assign(name_y=drawn["at"] + 12, line_y=drawn["at"] + 25, interval=[
         f"{signed(low, 2)} to {signed(high, 2)}" for low, high in zip(rows["rate_low"], rows["rate_high"], strict=True)])
     height = ROW * len(rows)
     far = _far(rows)

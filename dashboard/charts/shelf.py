@@ -17,7 +17,7 @@ from dashboard.charts.text import day, listed, number
 from dashboard.look import Look, finish
 
 READING = (
-    "A full block is one direct set; a narrow hatched block is an indirect set, which counts half. Shaded is the band, with a "
+    "At the right of a name: hard sets this week, of the band. A full block is one direct set; a narrow hatched block is an indirect set, which counts half. Shaded is the band, with a "
     "notch at its low end; a dashed slot is what is missing. The line above the blocks is how sure the number is, the triangle "
     "what is usual. At the right: the last eight weeks, with a line at the band’s low end."
 )
@@ -44,7 +44,7 @@ def shelf(parts: pd.DataFrame, history: pd.DataFrame, colours: Look, reach: floa
         scales.points("usual", colours.soft), scales.boxes("weeks", fill=colours.soft, fillOpacity=0.55),
         scales.lines("week_lows", stroke=colours.ink, strokeWidth=1),
         scales.words("headings", fontSize=11, fontWeight=600, fill=colours.soft),
-        scales.words("names", fontWeight=600, fontSize=13, fill=colours.ink), scales.words("doses", align="right", fill=colours.soft),
+        scales.words("names", fontWeight=600, fontSize=12, fill=colours.ink), scales.words("doses", align="right", fill=colours.soft),
         scales.words("fills", fill=colours.missing), scales.words("shorts", fill=colours.missing, dx=6, baseline="middle"),
         scales.words("feet", fill=colours.soft, align="right"), scales.hover(),
     ]

@@ -61,7 +61,7 @@ def _row(drawn: Drawn, row, history: pd.DataFrame, top: float, length: float) ->
     """Add the marks of one part; returns where the next row begins."""
     short = row.status == "below"
     drawn.add("names", 0, 0, top + 13, 0, row.name_)
-    drawn.add("doses", drawn.right, 0, top + 13, 0, f"{number(row.dose)} of {number(row.band_low)}–{number(row.band_high)} sets")
+    drawn.add("doses", drawn.right, 0, top + 13, 0, f"{number(row.dose)} of {number(row.band_low)}–{number(row.band_high)}")
     line = top + NAME
     if row.fill:
         drawn.add("fills", 0, 0, line + 12, 0, row.fill)

@@ -14,6 +14,7 @@ UNITS = {"e1rm": "kg", "per_kg": "kg per kg of body mass", "reps": "repetitions"
 MEASURES = {"e1rm": "estimated one-repetition maximum, kg", "per_kg": "estimated maximum, kg per kg of body mass",
             "reps": "repetitions at one load, those in reserve included", "hold": "longest hold, seconds"}
 PLACES = {"e1rm": 1, "per_kg": 2, "reps": 0, "hold": 0}
+UNLOADED = "0 kg"
 COUNTED = "counts in the trend"
 SHOWN = "shown only"
 
@@ -37,6 +38,8 @@ def strength(bests: pd.DataFrame, fit: pd.Series, colours: Look, per_hand: bool 
 
 def axis_title(measure: str, series: str, per_hand: bool) -> str:
     """What is drawn, at which load or variant, and its unit."""
+    if series == UNLOADED and measure == "reps":
+        return "repetitions with no added load, those in reserve included"
     if series and measure == "reps":
         return f"repetitions at {series}, those in reserve included"
     return MEASURES[measure] + (", per hand" if per_hand and measure == "e1rm" else "")

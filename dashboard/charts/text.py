@@ -43,6 +43,11 @@ def listed(words: Sequence[str]) -> str:
     return " and ".join(filter(None, [", ".join(words[:-1]), *words[-1:]]))
 
 
+def counted(count: int, one: str, many: str) -> str:
+    """'1 row', '3 rows'."""
+    return f"{number(count)} {one if count == 1 else many}"
+
+
 def begun(sentence: str) -> str:
     """The sentence with a capital first letter; the rest as it is."""
     return sentence[:1].upper() + sentence[1:]

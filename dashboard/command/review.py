@@ -13,6 +13,7 @@ from dashboard.queries import review as asked
 from dashboard.queries.kept import Store, store_at
 from dashboard.queries.words import called
 from dashboard.sentences.numbers import amount, number, sets, signed_pct
+from dashboard.sentences.load import JUMPS
 from dashboard.sentences.strength import WORDS
 from dashboard.standing.refresh import refresh, stale
 from etl.store import store_path
@@ -49,12 +50,19 @@ def _words(r: dict[str, Any]) -> list[str]:
     lines = [f"{r['athlete']}, week of {_day(r['week'])}{so_far}", "", *_done(r["done"]), "", *_parts(r), "", *_strength(r["strength"])]
     if r["message"]:
         lines += ["", "Load", f"  {r['message']}"]
-    other = [f for f in r["flags"] if f["message"] not in r["message"]]
-    if other:
-        lines += ["", "Flags", *(f"  [{f['level']}] {f['message']}" for f in other)]
+    lines += _flags(r)
     if r["next"]:
         lines += ["", "Next week", *(f"  {n['action']} {n['reason']}" for n in r["next"])]
     return [*lines, "", CAUTION]
+
+
+def _flags(r: dict[str, Any]) -> list[str]:
+    """The flags that are not in the one message about load; those of its kinds that it leaves out are only counted."""
+    jumps = [f for f in r["flags"] if f["kind"] in JUMPS and f["message"] not in r["message"]]
+    other = [f"  [{f['level']}] {f['message']}" for f in r["flags"] if f["kind"] not in JUMPS]
+    if jumps:
+        other.append(f"  and {len(jumps)} more about the load of single parts (evenset flags lists all)")
+    return ["", "Flags", *dict.fromkeys(other)] if other else []
 
 
 def _done(done: dict[str, Any]) -> list[str]:
@@ -83,13 +91,14 @@ def _parts(r: dict[str, Any]) -> list[str]:
 
 def _strength(found: list[dict[str, Any]]) -> list[str]:
     pooled, single = [s for s in found if "part" in s], [s for s in found if "exercise" in s]
-    told = [s for s in pooled if s["verdict"] != "too_little_data"]
+    told = [s for s in pooled if s["verdict"] != "too_little_data" and s["exercises"] > 1]
     lines = ["Strength (80 % intervals)"]
     for s in told:
         lines.append(f"  {called(s['part'])}, from {s['exercises']} exercises: {WORDS[s['verdict']]}, {_rate(s)}")
     for s in single[:MOST]:
         rate = f", {_rate(s)}" if s["rate_pct_week"] is not None and s["verdict"] != "too_little_data" else ""
-        span = f"{amount(s['value'], s['measure'])} ({number(s['value_low'], 2)} to {number(s['value_high'], 2)})"
+        places = 2 if s["measure"] == "per_kg" else 1
+        span = f"{amount(s['value'], s['measure'])} ({number(s['value_low'], places)} to {number(s['value_high'], places)})"
         lines.append(f"  {called(s['exercise'])}: {span}, {WORDS[s['verdict']]}{rate}")
     if len(single) > MOST:
         lines.append(f"  and {len(single) - MOST} more exercises (--json lists all)")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from datetime import date
 
 import pandas as pd
@@ -15,7 +16,7 @@ select part, week, dose from kept_parts
 where athlete = ? and week <= ? and week > ?::date - 7 * ? order by part, week
 """
 HEADS = "select * from kept_heads where athlete = ? and week = ?"
-MUSCLES = "select * from kept_muscles where athlete = ? and week = ? order by muscle"
+MUSCLES = "select * from kept_muscles where athlete = ? and week = ? and heads > 1 order by muscle"
 NEXT = "select subject, action from kept_next where athlete = ? and week = ? order by position"
 
 
@@ -25,9 +26,9 @@ def parts(store: Store, athlete: str, week: date) -> pd.DataFrame:
     fills = dict(rows(store, NEXT, athlete, week).drop_duplicates("subject").itertuples(index=False))
     found = found.assign(
         name=found["part"].map(_or_id(part_words())), region=found["part"].map(_or_id(part_regions())),
-        fill=[fills.get(part, "") if status == "below" else "" for part, status in zip(found["part"], found["status"], strict=True)],
         order=found["part"].map({part: i for i, part in enumerate(part_words())}),
     )
+    found["fill"] = [_fill(fills.get(row.part), part_words().get(row.part, "")) if row.status == "below" else "" for row in found.itertuples()]
     return found.sort_values(["order", "part"], ignore_index=True).drop(columns="order")
 
 
@@ -46,9 +47,16 @@ def heads(store: Store, athlete: str, week: date) -> pd.DataFrame:
 
 
 def muscles(store: Store, athlete: str, week: date) -> pd.DataFrame:
-    """One row per muscle: dose, effective_heads, heads."""
+    """One row per muscle with more than one head: dose, effective_heads, heads."""
     return rows(store, MUSCLES, athlete, week)
 
 
-def _or_id(words):
+def _fill(action: str | None, name: str) -> str:
+    """The action without the part's name before it, which stands on the plank already."""
+    text = action or ""
+    plain = text[len(name) + 2 :] if text.lower().startswith(f"{name.lower()}: ") else text
+    return plain[:1].upper() + plain[1:]
+
+
+def _or_id(words: Mapping[str, str]) -> Callable[[object], str]:
     return lambda key: words.get(key, str(key).replace("_", " ") if isinstance(key, str) else "")

@@ -7,6 +7,9 @@ from __future__ import annotations
 
 from dashboard.sentences.numbers import listed, number, sets
 
+# The kinds of flag that the one message of a week is made of.
+JUMPS = ("spike", "large_spike", "session_spike", "climb", "return", "new_area")
+
 LIMITS = ("Studies in other sports associate sudden increases with more complaints; they cannot say what will happen to one person. "
           "Common choices: repeat this week, or trim a few sets.")
 

@@ -11,7 +11,7 @@ import pandas as pd
 
 from dashboard.measures import balance
 from dashboard.measures.dose import distinct_per_week
-from dashboard.sentences.load import combined
+from dashboard.sentences.load import JUMPS, combined
 from dashboard.standing.body import body, credits_of
 from dashboard.standing.load_flags import WHOLE, LoadView
 from dashboard.standing.log import Log
@@ -22,7 +22,6 @@ from etl.settings import Rules
 
 BY_WEEK = ("kept_weeks", "kept_heads", "kept_parts", "kept_muscles", "kept_load", "kept_strength", "kept_part_strength",
            "kept_sides", "kept_next", "kept_raised")
-JUMPS = ("spike", "large_spike", "session_spike", "climb", "return", "new_area")
 
 
 def forget(con: Any, athlete: str, first: date) -> None:

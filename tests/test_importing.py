@@ -1,0 +1,152 @@
+"""From files to the store: what is stored, already stored and set aside, and what an import takes back."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+from pathlib import Path
+
+import pytest
+from sklearn.datasets import load_linnerud
+
+from etl.importing import Answers, decide, decisions, keep, rehearse, understand, undo
+from etl.refusal import Question, Refusal
+from etl.store import reading
+
+HEAD = "Date,Athlete,Exercise,Set,Load (kg),Reps,RIR\n"
+TWO = HEAD + "2026-03-02,Ida,Bench press,1,60,8,2\n2026-03-02,Ida,Bench press,2,60,8,1\n"
+TODAY = date(2026, 11, 1)
+
+
+@pytest.fixture
+def store(tmp_path: Path) -> Path:
+    return tmp_path / "store.duckdb"
+
+
+def bring(store: Path, *texts: str | bytes, answers: Answers = Answers(), name: str = "log") -> dict:
+    files = [(f"{name}{i}.csv", t.encode() if isinstance(t, str) else t) for i, t in enumerate(texts)]
+    return keep(store, understand(files, answers, decisions=decisions(store), today=TODAY))
+
+
+def ask(store: Path, sql: str) -> list[tuple]:
+    with reading(store) as con:
+        return con.execute(sql).fetchall()
+
+
+def total(report: dict) -> int:
+    """Each row of these files gives one set, so the three fates of the rows add up."""
+    return report["sets_stored"] + report["already_stored"] + report["rows_set_aside"] + report["days_stored"]
+
+
+def test_every_row_is_stored_already_stored_or_set_aside(store: Path):
+    text = TWO + "2026-02-31,Ida,Bench press,3,60,8,1\n2026-03-02,Ida,Bench press,4,60,many,1\n2026-03-02,Ida,Bench press,5,6000,8,1\n"
+    report = bring(store, text)
+    assert (report["rows_read"], report["sets_stored"], report["rows_set_aside"]) == (5, 2, 3)
+    assert total(report) == report["rows_read"]
+    assert [a["row"] for a in report["set_aside"]] == [4, 5, 6]
+    assert ask(store, "select count(*) from set_aside") == [(3,)]
+
+
+def test_the_same_file_again_stores_nothing(store: Path):
+    bring(store, TWO)
+    again = bring(store, TWO)
+    assert (again["sets_stored"], again["already_stored"]) == (0, 2)
+
+
+def test_three_identical_sets_stay_three_and_a_longer_export_adds_what_is_new(store: Path):
+    head, row = "Date,Athlete,Exercise,Load (kg),Reps\n", "2026-03-02,Ida,Push-up,BW,10\n"
+    assert bring(store, head + row * 3)["sets_stored"] == 3
+    assert bring(store, head + row * 3)["sets_stored"] == 0
+    longer = bring(store, head + row * 5 + "2026-03-04,Ida,Push-up,BW,10\n")
+    assert (longer["sets_stored"], longer["already_stored"]) == (3, 3)
+    assert ask(store, "select date::text, count(*) from sets group by date order by date") == [("2026-03-02", 5), ("2026-03-04", 1)]
+
+
+def test_a_later_file_fills_what_is_empty_and_lists_what_differs(store: Path):
+    bring(store, "Date,Athlete,Exercise,Set,Load (kg),Reps,RIR,Note\n2026-03-02,Ida,Curl,1,8,10,,\n2026-03-02,Ida,Curl,2,8,10,2,slow\n")
+    later = bring(store, "Date,Athlete,Exercise,Set,Load (kg),Reps,RIR,Note\n2026-03-02,Ida,Curl,1,8,10,3,easy\n2026-03-02,Ida,Curl,2,8,10,1,\n")
+    assert (later["sets_stored"], later["differs"]) == (0, 1)
+    assert ask(store, "select set_no, rir, note from sets order by set_no") == [(1, 3.0, "easy"), (2, 2.0, "slow")]
+    undo(store, later["import"])
+    assert ask(store, "select set_no, rir, note from sets order by set_no") == [(1, None, None), (2, 2.0, "slow")]
+
+
+def test_undo_takes_an_import_back_whole(store: Path):
+    first, second = bring(store, TWO), bring(store, TWO.replace("03-02", "03-09"))
+    assert undo(store, second["import"]) == 2
+    assert ask(store, "select distinct date::text, import_id from sets") == [("2026-03-02", first["import"])]
+    with pytest.raises(Refusal, match="undone already"):
+        undo(store, second["import"])
+    with pytest.raises(Refusal, match="not in the store"):
+        undo(store, 99)
+
+
+def test_undo_leaves_what_a_later_file_also_held(store: Path):
+    """The longer export held the first file's sets too: they were counted as already stored, and stay."""
+    first = bring(store, TWO)
+    bring(store, TWO + "2026-03-09,Ida,Bench press,1,62.5,8,1\n")
+    assert undo(store, first["import"]) == 0
+    assert ask(store, "select count(*), count(distinct import_id) from sets") == [(3, 1)]
+
+
+def test_rehearsal_tells_the_same_and_keeps_nothing(store: Path):
+    preview = understand([("a.csv", TWO.encode())], Answers(), today=TODAY)
+    told = rehearse(store, preview)
+    assert ask(store, "select count(*) from sets") == [(0,)]
+    kept = keep(store, preview)
+    assert {k: v for k, v in told.items() if k != "import"} == {k: v for k, v in kept.items() if k != "import"}
+
+
+def test_several_athletes_in_one_file(store: Path):
+    bring(store, TWO + "2026-03-02,Ole,Squat,1,100,5,2\n")
+    assert ask(store, "select athlete, count(*) from sets group by athlete order by athlete") == [("Ida", 2), ("Ole", 1)]
+
+
+def test_an_ambiguous_date_is_a_question_and_stores_nothing(store: Path):
+    text = "Date,Athlete,Exercise,Load (kg),Reps\n03/04/2026,Ida,Curl,8,10\n"
+    with pytest.raises(Question, match="--day-first"):
+        bring(store, text)
+    assert not store.exists() or ask(store, "select count(*) from sets") == [(0,)]
+    bring(store, text, answers=Answers(day_first=True))
+    assert ask(store, "select date::text from sets") == [("2026-04-03",)]
+
+
+def test_one_refused_file_keeps_the_others_out(store: Path):
+    with pytest.raises(Refusal, match="1 of 2 files"):
+        bring(store, TWO, "")
+
+
+def test_a_decided_name_holds_for_stored_sets_and_for_every_later_file(store: Path):
+    text = "Date,Athlete,Exercise,Load (kg),Reps\n2026-03-02,Ida,Kitchen table pull,BW,8\n"
+    report = bring(store, text)
+    assert report["unmatched"][0]["name"] == "Kitchen table pull" and report["unmatched"][0]["sets"] == 1
+    assert decide(store, "kitchen table pull", "inverted_row") == 1
+    assert ask(store, "select exercise from sets") == [("inverted_row",)]
+    later = bring(store, text.replace("03-02", "03-04"))
+    assert later["unmatched"] == [] and ask(store, "select distinct exercise from sets") == [("inverted_row",)]
+
+
+def test_pounds_in_the_header_are_kilograms_in_the_store(store: Path):
+    """25 lb x 0.45359237 kg (NIST SP 811, exact) = 11.33980925 kg."""
+    bring(store, "Date,Athlete,Exercise,Weight (lb),Reps\n2026-03-02,Ida,Curl,25,10\n")
+    assert ask(store, "select load_kg from sets") == [(pytest.approx(11.33980925, abs=1e-9),)]
+
+
+def linnerud_rows() -> Iterable[str]:
+    """scikit-learn's Linnerud table (20 men: chins, sit-ups, jumps; weight in pounds) as a log of one session a man."""
+    data = load_linnerud()
+    for man, (counts, body) in enumerate(zip(data.data, data.target, strict=True), 1):
+        for name, count in zip(("Chin-up", "Sit-up", "Jump"), counts, strict=True):
+            yield f"2026-03-02,Man {man:02},{name},{count:g},{body[0]:g}"
+
+
+def test_against_the_linnerud_table(store: Path):
+    """Open data, printed with scikit-learn: chins mean 9.45, sit-ups 145.55, jumps 70.3, weight 178.6 lb."""
+    table = "Date,Athlete,Exercise,Reps,Body weight (lb)\n" + "\n".join(linnerud_rows()) + "\n"
+    report = bring(store, table)
+    assert (report["rows_read"], report["sets_stored"], report["rows_set_aside"]) == (60, 60, 0)
+    means = dict(ask(store, "select exercise_as_written, avg(reps) from sets group by 1"))
+    assert means == pytest.approx({"Chin-up": 9.45, "Sit-up": 145.55, "Jump": 70.3})
+    (mean_kg,) = ask(store, "select avg(body_mass_kg) from (select distinct athlete, body_mass_kg from sets)")[0]
+    assert mean_kg == pytest.approx(178.6 * 0.45359237)
+    assert ask(store, "select corr(reps, body_mass_kg) from sets where exercise_as_written = 'Chin-up'")[0][0] == pytest.approx(-0.3897, abs=5e-5)
