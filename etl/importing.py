@@ -21,7 +21,7 @@ from etl.names import Match, Matcher, normalise_name
 from etl.normalise import Normal, normalise
 from etl.read import TextTable, read_table
 from etl.refusal import Refusal
-from etl.store import reading, sources, writing
+from etl.store import reading, sources, warm_ups, writing
 from etl.store import imports as writer
 from etl.tables import same_exercise
 
@@ -124,6 +124,7 @@ def decide(path: str | Path, name: str, exercise: str, modifiers: str = "") -> i
         touched = con.execute("select athlete, min(date), count(*) from sets where name_key = ? group by athlete", [key]).fetchall()
         con.execute("update sets set exercise = ?, modifiers = coalesce(modifiers, nullif(?, '')) where name_key = ?", [exercise, modifiers, key])
         writer.mark_stale(con, {athlete: day for athlete, day, _ in touched})
+        warm_ups.assume(con, "select distinct athlete, date, exercise from sets where name_key = $key", {"key": key})
     return sum(count for *_, count in touched)
 
 
@@ -211,12 +212,21 @@ def _write(con: Any, preview: Preview, progress: Progress) -> dict[str, Any]:
         progress(position / len(preview.files), f"Storing {file.name}")
         counts += writer.add_file(con, number, _rows(file))
     listed = [{"name": f.name, "sha256": f.sha256} for f in preview.files]
-    writer.end_import(con, number, counts, listed, preview.assumed)
+    assumed = [*preview.assumed, *_warm_ups_assumed(con, number)]
+    writer.end_import(con, number, counts, listed, assumed)
     return {
         "import": number, **asdict(counts), "set_aside": _set_aside(preview), "unmatched": unmatched(preview),
-        "assumed": preview.assumed, "differs": con.execute(
+        "assumed": assumed, "differs": con.execute(
             "select count(*) from differences where import_id = ?", [number]).fetchall()[0][0],
     }
+
+
+def _warm_ups_assumed(con: Any, number: int) -> list[str]:
+    count = con.execute("select count(*) from sets where import_id = ? and kind = 'warm_up' and kind_source = 'assumed'", [number]).fetchall()[0][0]
+    if not count:
+        return []
+    return [f"{count} light sets before the day's top set, with no effort logged, are taken as warm-ups and not counted "
+            "(evenset athlete NAME --warm-ups logged counts only tagged ones as warm-ups)"]
 
 
 def _rows(file: Understood) -> writer.FileRows:

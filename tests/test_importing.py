@@ -126,6 +126,30 @@ def test_a_decided_name_holds_for_stored_sets_and_for_every_later_file(store: Pa
     assert later["unmatched"] == [] and ask(store, "select distinct exercise from sets") == [("inverted_row",)]
 
 
+WARM = "Date,Athlete,Exercise,Set,Load (kg),Reps\n2026-03-02,Ida,Squat,1,40,8\n2026-03-02,Ida,Squat,2,70,5\n"
+
+
+def test_light_untagged_sets_before_the_top_set_are_warm_ups(store: Path):
+    """Under 60 % of the day's top load, before it, no effort logged; and the same file again still stores nothing."""
+    report = bring(store, WARM + "2026-03-02,Ida,Squat,3,100,5\n2026-03-02,Ida,Squat,4,50,12\n")
+    assert ask(store, "select set_no, kind, kind_source from sets order by set_no") == [
+        (1, "warm_up", "assumed"), (2, "work", "assumed"), (3, "work", "assumed"), (4, "work", "assumed")]
+    assert any("taken as warm-ups" in text for text in report["assumed"])
+    assert bring(store, WARM)["sets_stored"] == 0
+
+
+def test_a_later_heavier_set_makes_the_earlier_one_a_warm_up(store: Path):
+    bring(store, WARM)
+    assert ask(store, "select set_no, kind from sets order by set_no") == [(1, "warm_up"), (2, "work")]
+    bring(store, WARM + "2026-03-02,Ida,Squat,3,120,3\n")
+    assert ask(store, "select set_no, kind from sets order by set_no") == [(1, "warm_up"), (2, "warm_up"), (3, "work")]
+
+
+def test_effort_or_a_tag_makes_it_a_work_set(store: Path):
+    bring(store, WARM.replace("Reps\n", "Reps,RIR,Kind\n").replace(",8\n", ",8,5,\n").replace(",5\n", ",5,,Work\n") + "2026-03-02,Ida,Squat,3,130,3,,Work\n")
+    assert ask(store, "select distinct kind from sets") == [("work",)]
+
+
 def test_pounds_in_the_header_are_kilograms_in_the_store(store: Path):
     """25 lb x 0.45359237 kg (NIST SP 811, exact) = 11.33980925 kg."""
     bring(store, "Date,Athlete,Exercise,Weight (lb),Reps\n2026-03-02,Ida,Curl,25,10\n")

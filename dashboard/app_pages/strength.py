@@ -7,9 +7,9 @@ import streamlit as st
 
 from dashboard.app_pages import empty
 from dashboard.app_pages.page import escape, picture, remark, table
-from dashboard.app_pages.week_parts import part_rates, verdicts
+from dashboard.app_pages.week_parts import exercise_table, part_rates, verdicts
 from dashboard.charts import rates, strength
-from dashboard.charts.exercise_rows import exercise_rows, side_rows
+from dashboard.charts.exercise_rows import side_rows
 from dashboard.charts.text import begun, day, number
 from dashboard.choices import Choice, current, one_of
 from dashboard.queries import strength as strength_of
@@ -17,7 +17,7 @@ from dashboard.queries.words import loaded_per_hand
 
 READING = (
     "A filled point counts in the trend, a hollow one is shown only. Thin lines: how sure each estimate is. "
-    "Dark line and shade: the trend with its 80 % band."
+    "Line and shade: the trend with its 80 % band."
 )
 
 
@@ -32,7 +32,7 @@ def show(choice: Choice) -> None:
     _exercise(choice, exercises.loc[picked])
     _parts(choice)
     st.subheader("All exercises")
-    verdicts("exercise", exercises, lambda judged: table(exercise_rows(judged), "Exercises with their present value, interval and verdict"))
+    verdicts("exercise", exercises, exercise_table)
     _sides(choice)
 
 

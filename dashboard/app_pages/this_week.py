@@ -22,11 +22,11 @@ def show(choice: Choice) -> None:
     with left:
         week_parts.weeks(choice)
         week_parts.balance(choice, done)
-        week_parts.strength(choice)
     with right:
         _next(choice)
         _flags(flags)
         week_parts.to_look_at(choice, done, flags)
+    week_parts.strength(choice)
 
 
 def _next(choice: Choice) -> None:

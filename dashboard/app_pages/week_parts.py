@@ -79,10 +79,16 @@ def strength(choice: Choice) -> None:
     if parts.empty and exercises.empty:
         return
     st.subheader("Strength")
-    verdicts("part", parts, lambda judged: part_rates(choice, judged))
-    verdicts("exercise", exercises, lambda judged: table(exercise_rows(judged), "Exercises with their present value, interval and verdict"))
-    if not exercises.empty:
+    left, right = st.columns(2, gap="large")
+    with left:
+        verdicts("part", parts, lambda judged: part_rates(choice, judged))
+    with right:
+        verdicts("exercise", exercises, exercise_table)
         st.page_link("app_pages/strength.py", label="Each exercise over time →", query_params=choice.address)
+
+
+def exercise_table(judged: pd.DataFrame) -> None:
+    table(exercise_rows(judged), "Exercises with their present value, interval and verdict")
 
 
 def part_rates(choice: Choice, judged: pd.DataFrame) -> None:

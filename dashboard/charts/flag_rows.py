@@ -13,8 +13,8 @@ LEVELS = {"alert": "look at this first", "review": "worth a look", "note": "for 
 
 
 def flag_rows(flags: pd.DataFrame) -> pd.DataFrame:
-    """week, until, about, kind, level, message: all of it text."""
+    """first week, last week, about, what, message, level: all of it text."""
     return pd.DataFrame([
         {"first week": day(row.week), "last week": "still holds" if pd.isna(row.until) else day(row.until), "about": row.called,
-         "what": KINDS.get(row.kind, row.kind), "level": LEVELS.get(row.level, row.level), "message": row.message}
+         "what": KINDS.get(row.kind, row.kind), "message": row.message, "level": LEVELS.get(row.level, row.level)}
         for row in flags.itertuples()])

@@ -16,7 +16,7 @@ DAYS_NAMED = 6
 EASY = ("deload", "layoff", "return")
 MARKS = {"step_up": "step up", "spike": "spike", "large_spike": "large spike"}
 STATES = {"deload": "deload", "layoff": "layoff", "return": "return", "baseline": "baseline"}
-READING = "Dark line: what is usual. Pale and dashed: an easy, returning or running week. A week that stood out has a shape and a word."
+READING = "Line across a bar: what is usual. Pale and dashed: an easy, returning or running week. A week that stood out has a shape and a word."
 SHAPES = {"step up": "triangle-up", "spike": "diamond", "large spike": "cross"}
 
 

@@ -72,6 +72,8 @@ def _parser() -> argparse.ArgumentParser:
     person.add_argument("--level", choices=("beginner", "intermediate", "advanced"))
     person.add_argument("--focus", metavar="PARTS", help="parts that matter, such as biceps,lats; 'auto' for the default")
     person.add_argument("--equipment", metavar="LIST", help="what there is to train with, such as dumbbells,bodyweight")
+    person.add_argument("--warm-ups", dest="warm_ups", choices=("assumed", "logged"),
+                        help="assumed: light untagged sets before the top set are warm-ups; logged: only tagged ones are")
     _json(person)
     return parser
 

@@ -6,6 +6,7 @@ import argparse
 import json
 import re
 from datetime import date, timedelta
+from pathlib import Path
 from typing import Any
 
 from dashboard.queries.kept import Store
@@ -15,14 +16,15 @@ from etl import tables
 from etl.refusal import Refusal
 from etl.store import reading, store_path, writing
 from etl.store.imports import mark_stale
+from etl.store.warm_ups import assume
 
 
 def athlete(options: argparse.Namespace) -> None:
     """Write what was said of an athlete, and show what is known."""
     store = store_path(options.store)
-    said = {"level": options.level, "focus": _focus(options.focus), "equipment": _list(options.equipment)}
+    said = {"level": options.level, "focus": _focus(options.focus), "equipment": _list(options.equipment), "warm_ups": options.warm_ups}
     if any(value is not None for value in said.values()):
-        _write(store, options.name, said)
+        say(store, options.name, **said)
         refresh(store)
     known = _known(store, options.name)
     if options.json:
@@ -31,6 +33,25 @@ def athlete(options: argparse.Namespace) -> None:
     print(f"{known['athlete']}: {known['level']}{'' if known['level_said'] else ' (assumed; --level says another)'}")
     print(f"  in focus: {', '.join(known['focus']) or 'the main parts of the regions that the log trains'}")
     print(f"  equipment: {', '.join(known['equipment']) or 'not said'}")
+    print(f"  warm-ups: {known['warm_ups']}")
+
+
+def say(store: str | Path, name: str, *, level: str | None = None, focus: list[str] | None = None, equipment: list[str] | None = None,
+        warm_ups: str | None = None) -> None:
+    """Write what a person said of an athlete (None: nothing said), and mark their standing as stale."""
+    with writing(store) as con:
+        con.execute("insert into athletes (athlete) values (?) on conflict do nothing", [name])
+        if level:
+            con.execute("update athletes set level = ?, level_said = true where athlete = ?", [level, name])
+        for column, value in (("focus", focus), ("equipment", equipment)):
+            if value is not None:
+                con.execute(f"update athletes set {column} = ? where athlete = ?", [json.dumps(value), name])
+        if warm_ups:
+            con.execute("update athletes set assume_warm_ups = ? where athlete = ?", [warm_ups == "assumed", name])
+            assume(con, "select distinct athlete, date, exercise from sets where athlete = $name and exercise is not null", {"name": name})
+        first = con.execute("select min(date) from sets where athlete = ?", [name]).fetchall()[0][0]
+        if first is not None:
+            mark_stale(con, {name: first})
 
 
 def find(store: Store, name: str | None) -> str:
@@ -84,24 +105,12 @@ def _focus(text: str | None) -> list[str] | None:
     return [by_word[name.casefold()] for name in named]
 
 
-def _write(store: Any, name: str, said: dict[str, Any]) -> None:
-    with writing(store) as con:
-        con.execute("insert into athletes (athlete) values (?) on conflict do nothing", [name])
-        if said["level"]:
-            con.execute("update athletes set level = ?, level_said = true where athlete = ?", [said["level"], name])
-        for column in ("focus", "equipment"):
-            if said[column] is not None:
-                con.execute(f"update athletes set {column} = ? where athlete = ?", [json.dumps(said[column]), name])
-        first = con.execute("select min(date) from sets where athlete = ?", [name]).fetchall()[0][0]
-        if first is not None:
-            mark_stale(con, {name: first})
-
-
 def _known(store: Any, name: str) -> dict[str, Any]:
     with reading(store) as con:
-        found = con.execute("select athlete, level, level_said, focus, equipment from athletes where athlete = ?", [name]).fetchall()
+        found = con.execute("select athlete, level, level_said, focus, equipment, assume_warm_ups from athletes where athlete = ?", [name]).fetchall()
         known = [n for (n,) in con.execute("select athlete from athletes order by athlete").fetchall()]
     if not found:
         raise Refusal(f"There is no athlete '{name}'", "", f"Known are: {', '.join(known) or 'none yet'}. Say --level to add one.")
     (row,) = found
-    return {"athlete": row[0], "level": row[1], "level_said": row[2], "focus": json.loads(row[3] or "[]"), "equipment": json.loads(row[4] or "[]")}
+    return {"athlete": row[0], "level": row[1], "level_said": row[2], "focus": json.loads(row[3] or "[]"), "equipment": json.loads(row[4] or "[]"),
+            "warm_ups": "assumed" if row[5] else "logged"}

@@ -17,7 +17,7 @@ from urllib.request import urlopen
 
 import platformdirs
 
-from dashboard.command.people import _write
+from dashboard.command.people import say
 from dashboard.command.progress import Progress
 from dashboard.standing.refresh import refresh, stale
 from etl.importing import Answers, keep, understand
@@ -56,7 +56,7 @@ def build_demo(path: Path) -> None:
         preview = understand([(f.name, f.read_bytes()) for f in logs if f.name.endswith(".csv")], Answers(), names_give_athlete=True, progress=progress)
         keep(part, preview, progress)
         for row in csv.DictReader(_sample("athletes.csv").read_text("utf-8").splitlines()):
-            _write(part, row["athlete"], {"level": row["level"], "focus": None, "equipment": row["equipment"].split("|")})
+            say(part, row["athlete"], level=row["level"], equipment=row["equipment"].split("|"))
         refresh(part, progress=progress)
         for kept in sources.folder(part).iterdir():
             sources.keep(path, kept.name.removesuffix(".gz"), sources.read(part, kept.name.removesuffix(".gz")))

@@ -10,14 +10,14 @@ from __future__ import annotations
 import json
 from dataclasses import dataclass
 from datetime import datetime
-from functools import cache
-from importlib.resources import files
 from typing import Any
 
 import duckdb
 import pandas as pd
 
+from etl.marts import mart
 from etl.refusal import Refusal
+from etl.store import warm_ups
 
 # Not part of a set's identity: a later file may fill them.
 FILLABLE = (
@@ -72,6 +72,7 @@ def add_file(con: duckdb.DuckDBPyConnection, number: int, rows: FileRows) -> Cou
     days = _add_days(con, number, rows.days)
     _add_set_aside(con, number, rows)
     mark_stale(con, _first_days(rows))
+    warm_ups.assume(con, "select distinct athlete, date, exercise from sets where import_id = $n and exercise is not null", {"n": number})
     return Counts(
         rows_read=rows.rows_read, rows_with_sets=rows.rows_with_sets, sets_stored=stored, days_stored=days,
         already_stored=len(rows.sets) - stored + len(rows.days) - days, rows_set_aside=len(rows.set_aside),
@@ -117,11 +118,6 @@ def mark_stale(con: duckdb.DuckDBPyConnection, first_days: dict[str, Any]) -> No
             "set from_week = least(stale.from_week, excluded.from_week)", {"a": athlete, "d": day})
 
 
-@cache
-def _sql(name: str) -> str:
-    return (files("etl") / "sql" / "import" / f"{name}.sql").read_text("utf-8")
-
-
 def _first_days(rows: FileRows) -> dict[str, Any]:
     both = pd.concat([rows.sets[["athlete", "date"]], rows.days[["athlete", "date"]]])
     return both.groupby("athlete")["date"].min().to_dict()
@@ -133,7 +129,7 @@ def _add_sets(con: duckdb.DuckDBPyConnection, number: int, sets: pd.DataFrame) -
     sets = sets.assign(**{name: sets[name].astype("Int32") for name in WHOLE})
     con.register("incoming", sets)
     for name in ("stage", "counted", "fresh", "paired"):
-        con.execute(_sql(name))
+        con.execute(mart(f"import/{name}"))
     con.unregister("incoming")
     filled = _fill(con, number)
     columns = ", ".join(sets.columns)

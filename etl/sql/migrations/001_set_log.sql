@@ -13,7 +13,8 @@ create table athletes (
     level text not null default 'intermediate',
     level_said boolean not null default false,
     focus text,
-    equipment text
+    equipment text,
+    assume_warm_ups boolean not null default true
 );
 
 -- One row per import: one command or one upload, of one file or many.

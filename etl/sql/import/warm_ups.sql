@@ -1,0 +1,36 @@
+-- sets, touched, exercise_loads -> kinds. One row per set whose kind nobody logged, of the touched days, with the kind
+-- it is taken for: a warm-up where it stands before the day's top set of its exercise, under a share of that set's
+-- system load, with no effort logged. Body mass here is the athlete's mean: it moves the ratio by very little.
+create or replace temp table kinds as
+with mass as (
+    select athlete, avg(body_mass_kg) as body_mass_kg from sets where body_mass_kg is not null group by athlete
+),
+of_day as (
+    select
+        s.set_id, s.athlete, s.date, s.exercise, s.kind_source, s.rpe, s.rir,
+        case when e.by_body then e.share * m.body_mass_kg + coalesce(s.load_kg, 0) else s.load_kg end as system_kg
+    from sets s
+    join touched t on t.athlete = s.athlete and t.date = s.date and t.exercise = s.exercise
+    join exercise_loads e on e.exercise_id = s.exercise
+    left join mass m on m.athlete = s.athlete
+    where not s.planned and s.hold_s is null
+),
+top as (
+    select athlete, date, exercise, max(system_kg) as top_kg from of_day group by athlete, date, exercise
+),
+first_top as (
+    select d.athlete, d.date, d.exercise, t.top_kg, min(d.set_id) as top_id
+    from of_day d join top t on t.athlete = d.athlete and t.date = d.date and t.exercise = d.exercise
+    where d.system_kg = t.top_kg
+    group by d.athlete, d.date, d.exercise, t.top_kg
+)
+select
+    d.set_id,
+    case
+        when a.assume_warm_ups and d.set_id < f.top_id and d.system_kg < $share * f.top_kg and d.rpe is null and d.rir is null
+        then 'warm_up' else 'work'
+    end as kind
+from of_day d
+join first_top f on f.athlete = d.athlete and f.date = d.date and f.exercise = d.exercise
+join athletes a on a.athlete = d.athlete
+where d.kind_source = 'assumed'
