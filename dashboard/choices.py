@@ -23,8 +23,9 @@ from etl.store import store_path
 ATHLETE, WEEK, WRITTEN, CHOICE = "chosen_athlete", "chosen_week", "written_address", "choice"
 
 FILE_TYPES = ["csv", "tsv", "txt"]
-UNITS = {None: "as the file says", "kg": "kg", "lb": "lb"}
-DATE_ORDERS = {None: "as the file shows", True: "day first (31/12)", False: "month first (12/31)"}
+UNITS = {"": "as the file says", "kg": "kg", "lb": "lb"}
+DATE_ORDERS = {"": "as the file shows", "day": "day first (31/12)", "month": "month first (12/31)"}
+DAY_FIRST = {"day": True, "month": False}
 
 
 @dataclass(frozen=True)
@@ -70,7 +71,7 @@ def import_answers() -> Answers:
         athlete = st.text_input("Athlete, if the file does not say", key="import_athlete", width=260, max_chars=80)
         unit = st.selectbox("Loads are in", list(UNITS), format_func=UNITS.__getitem__, key="import_unit", width=200)
         order = st.selectbox("Dates are written", list(DATE_ORDERS), format_func=DATE_ORDERS.__getitem__, key="import_order", width=260)
-    return Answers(athlete=athlete.strip() or None, unit=unit, day_first=order)
+    return Answers(athlete=athlete.strip() or None, unit=unit or None, day_first=DAY_FIRST.get(order))
 
 
 def _chosen(store: Store, people: list[str]) -> tuple[str, date]:

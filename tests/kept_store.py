@@ -13,7 +13,7 @@ from etl.store import writing
 LAST_WEEK = date(2026, 3, 9)
 WEEKS = [LAST_WEEK - timedelta(weeks=back) for back in range(15, -1, -1)]
 HARD_SETS = [44, 46, 45, 47, 27, 46, 48, 44, 45, 0, 24, 40, 46, 47, 48, 74]
-HOSTILE = "Ash ![](http://198.51.100.7/p.png) **b** $x$ :red[y]"
+HOSTILE = "Ash ![](http://198.51.100.7/p.png) **b** $x$ :red[y] :smile: <img src=http://198.51.100.7/q.png> [z](http://198.51.100.7/) # _u_"
 # part: dose, how far the range reaches, direct sets, usual, band, in focus
 PARTS = {
     "deltoid_clavicular": (6.0, 0.8, 3, 8.0, (4, 20), True),
@@ -149,7 +149,7 @@ def flags() -> list[dict]:
         {"kind": "check_entry", "subject": "barbell_bench_press", "week": LAST_WEEK, "until": LAST_WEEK, "level": "note",
          "numbers": '{"load_kg": 154}', "message": "Bench press of 154 kg looks like 70 kg written in pounds."},
         {"kind": "plateau", "subject": "pull_up", "week": WEEKS[-2], "until": None, "level": "review",
-         "numbers": "{}", "message": "Pull-up: no worthwhile gain at two looks running."},
+         "numbers": "{}", "message": f"Pull-up: no worthwhile gain at two looks running. {HOSTILE}"},
     ]
 
 
@@ -163,7 +163,7 @@ def following() -> list[dict]:
         {"week": LAST_WEEK, "position": 1, "subject": "deltoid_spinal", "action": "Add 2 sets of rear-delt raise.",
          "reason": "The rear delt had 1.5 hard sets; its band starts at 4."},
         {"week": LAST_WEEK, "position": 2, "subject": "lats", "action": "Take back 4 sets of pulling.",
-         "reason": "The lats had 21 hard sets against a usual 11."},
+         "reason": f"The lats had 21 hard sets against a usual 11. {HOSTILE}"},
     ]
 
 

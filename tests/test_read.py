@@ -1,5 +1,6 @@
 """Bytes -> a table of text. What is expected is what a careful person reads in a text editor."""
 
+import csv
 import io
 import zipfile
 
@@ -143,7 +144,6 @@ def test_any_bytes_give_a_table_or_a_refusal(data):
 @given(st.lists(st.lists(st.text("abc,;\t|\n\r\" é-", max_size=8), min_size=3, max_size=3), min_size=1, max_size=8))
 def test_what_is_written_as_csv_is_read_back(rows):
     """Against Python's csv writer: every cell of every row comes back (blank rows and blank cells apart)."""
-    import csv
     held = io.StringIO(newline="")
     writer = csv.writer(held, quoting=csv.QUOTE_ALL)
     writer.writerows([["date", "exercise", "note"], *rows])

@@ -14,8 +14,8 @@ def show() -> None:
     with left:
         st.subheader("Your own log")
         st.markdown("Any CSV file with at least a date, an exercise, and repetitions or seconds. Nothing leaves this computer.")
-        st.page_link("app_pages/data.py", label="Choose a file")
+        st.page_link("app_pages/data.py", label="Choose a file →")
     with right:
         st.subheader("The sample")
-        st.markdown("An invented athlete with a year of training, to look around in. It is kept in a store of its own. In a terminal:")
+        st.markdown("Invented athletes with months of training, to look around in, in a store of their own. In a terminal:")
         st.code("evenset demo", language=None)

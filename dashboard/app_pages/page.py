@@ -11,13 +11,19 @@ import streamlit as st
 from dashboard.app_pages.cautions import caution_for
 
 MARKUP = re.compile(r"([\\`*_{}\[\]()#+\-.!|<>$:~^=&@\"'/])")
+WORD_JOINER = "\u2060"
+ADDRESS = re.compile(r"(https?|ftp|mailto|www|\w)(:(?=//|\w)|\.(?<=www\.)|@)", re.IGNORECASE)
 LEVELS = {"alert": "Look at this first", "review": "Worth a look", "note": "For your notes"}
 FOOT = "Training log and charts, not medical advice. Local rules and qualified professionals come first."
 
 
 def escape(text: object) -> str:
-    """Text as it stands, on one line, with no Markdown, formula, colour, image or link read into it."""
-    return MARKUP.sub(r"\\\1", " ".join(str(text).split()))
+    """Text as it stands, on one line, with no Markdown, formula, colour, image or link read into it.
+
+    An address is parted by an invisible word joiner: a bare one is made into a link after Markdown has been read.
+    """
+    plain = " ".join(str(text).split())
+    return MARKUP.sub(r"\\\1", ADDRESS.sub(f"\\1{WORD_JOINER}\\2", plain))
 
 
 def picture(chart: alt.TopLevelMixin, words: str) -> None:

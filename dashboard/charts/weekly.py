@@ -27,7 +27,7 @@ def weekly(series: pd.DataFrame, colours: Look) -> alt.LayerChart:
     """
     drawn = _columns(series)
     base = alt.Chart(drawn)
-    x = alt.X("left:T", scale=alt.Scale(domain=_ends(drawn), nice=False),
+    x = alt.X("left:T", scale=alt.Scale(nice=False),
               axis=alt.Axis(title="week, by its Monday", format=DAY, grid=False, values=_mondays(drawn)))
     y = alt.Y("load:Q", axis=alt.Axis(**above("hard sets a week"), tickCount=5), scale=alt.Scale(domain=[0, _top(drawn)], nice=False))
     layers = [_band(drawn, colours, x, y)] if drawn["band_low"].notna().any() else []
@@ -72,11 +72,6 @@ def _top(drawn: pd.DataFrame) -> float:
     """Room above each bar, and above a bar with a word for that word."""
     named = drawn.loc[drawn["label"] != "", "tall"].max()
     return max(4.0, 1.08 * drawn["tall"].max(), (0 if pd.isna(named) else named) * HEIGHT / (HEIGHT - WORD))
-
-
-def _ends(drawn: pd.DataFrame) -> list[alt.DateTime]:
-    """From half a week before the first Monday to half a week after the last."""
-    return [_when(drawn["left"].min()), _when(drawn["until"].max() + pd.Timedelta(days=1))]
 
 
 def _mondays(drawn: pd.DataFrame) -> list[alt.DateTime]:

@@ -96,23 +96,11 @@ def _serve(path: Path, options: argparse.Namespace) -> None:
 
 
 def _run(port: int) -> None:
-    """Streamlit's server, with the settings of dashboard/.streamlit/config.toml wherever it was started from."""
-    from streamlit import config
-    from streamlit.web import bootstrap
+    """Streamlit's own command, which reads dashboard/.streamlit/config.toml beside the app wherever it was started from."""
+    from streamlit.web.cli import main
 
     app = files("dashboard") / "asgi.py"
-    settings = files("dashboard") / ".streamlit" / "config.toml"
-    config._main_script_path = str(app)
-    flags = {**_flat(settings.read_text("utf-8")), "server_port": port, "server_address": HOST, "server_headless": True}
-    bootstrap.load_config_options(flags)
-    bootstrap.run(str(app), False, [], flags)
-
-
-def _flat(text: str) -> dict:
-    import tomllib
-
-    tables = tomllib.loads(text)
-    return {f"{table}_{key}": value for table, keys in tables.items() for key, value in keys.items()}
+    main(["run", str(app), "--server.port", str(port), "--server.address", HOST, "--server.headless", "true"], standalone_mode=False)
 
 
 def _free_port() -> int:

@@ -38,7 +38,9 @@ def strength(w: Weekly, since: int = 0, rules: Rules = RULES) -> Strength:
     tables, pools = [], {}
     for exercise, own in points.groupby("exercise", sort=True):
         primes = prime_parts(exercise)
-        when = _When(w, primes, own, since, rules)
+        # Every day on which it was done, also those whose sets say nothing of strength.
+        days = np.unique(w.log.sets.loc[w.log.sets["exercise"] == exercise, "day"])
+        when = _When(w, primes, days, since, rules)
         table, series = _exercise(w, exercise, own, when, rules)
         tables.append(table)
         for part in primes:
@@ -60,11 +62,10 @@ def prime_parts(exercise: str) -> list[int]:
 class _When:
     """When one exercise is looked at: its looks, from where each may use points, and which weeks are held."""
 
-    def __init__(self, w: Weekly, primes: list[int], own: pd.DataFrame, since: int, rules: Rules) -> None:
+    def __init__(self, w: Weekly, primes: list[int], days: np.ndarray, since: int, rules: Rules) -> None:
         mondays = w.log.mondays
         part_days = np.unique(np.concatenate([w.part_days[p] for p in primes])) if primes else w.body_days
         gaps = layoffs(part_days, int(mondays[-1] + 6), rules)
-        days = np.unique(own["day"])
         self.first_line = int((days[0] - mondays[0]) // 7)
         self.ends = mondays + 6
         self.held = np.array([away_at(gaps, int(end), part_days, rules) for end in self.ends])

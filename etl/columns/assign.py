@@ -113,7 +113,7 @@ def _refuse_counts_of_sets(table: TextTable, chosen: list[Claim]) -> None:
         if claim.field == "set_no" and claim.word in ("sets", "set count"):
             number = read_numbers(table.rows.iloc[:, claim.position], ".")
             runs = (number == 1) | (number == number.ffill().shift() + 1) | number.isna()
-            if runs.mean() < FITS:
+            if number.notna().any() and (runs.mean() < FITS or not (number == 1).any()):
                 header = table.header[claim.position]
                 raise Refusal(f'The column "{header}" seems to count sets, and one row per set is read', table.name,
                               f'Write one row per set; if it is the number of each set, say --columns "set_no={header}".')

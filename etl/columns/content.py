@@ -9,6 +9,7 @@ import pandas as pd
 from etl import notation
 
 SAMPLE = 500  # [D] cells looked at, spread over the column
+KIND_FOR_NUMBER = 0.9  # [D] what a kind of set counts for where a set's number is looked for
 FITS = 0.5  # [D] share of a column's cells that have to read as the field it is named for
 LONG_HOLD_HOURS = 3  # [D] in "0:45" to "3:30" a part before the colon up to this is minutes of a hold, not an hour of the day
 
@@ -72,8 +73,8 @@ def _rest(cells: pd.Series, unit: str) -> pd.Series:
 
 
 def _load(cells: pd.Series, unit: str) -> pd.Series:
-    found = notation.read_loads(cells)
-    return found["value"].notna() | found["wordy"]
+    """Anything but dates and times: loads that cannot be read are said row by row, a column passed over would lose them."""
+    return ~(dates(cells) | (notation.clock_times(cells) != ""))
 
 
 def _body_mass(cells: pd.Series, unit: str) -> pd.Series:
@@ -86,7 +87,8 @@ def _reps(cells: pd.Series, unit: str) -> pd.Series:
 
 
 def _set_no(cells: pd.Series, unit: str) -> pd.Series:
-    return _number(cells, unit) | (notation.kinds(cells) != "")
+    """Numbers, and a few kinds of set among them ("W", 1, 2); a column of kinds alone is rather the kind."""
+    return _number(cells, unit) + KIND_FOR_NUMBER * (notation.kinds(cells) != "")
 
 
 def _kind(cells: pd.Series, unit: str) -> pd.Series:
@@ -104,7 +106,7 @@ def _planned(cells: pd.Series, unit: str) -> pd.Series:
 CHECKS: dict[str, Callable[[pd.Series, str], pd.Series]] = {
     "date": dates, "time": _time, "exercise": _text, "set_no": _set_no, "round_no": _number, "segment_no": _number,
     "kind": _kind, "side": lambda c, u: notation.sides(c) != "", "range": lambda c, u: notation.ranges(c) != "",
-    "reps": _reps, "load": _load, "unit": lambda c, u: notation.units(c) != "", "hold": _hold, "rpe": _effort,
+    "reps": _reps, "load": _load, "hold": _hold, "rpe": _effort,
     "rir": _effort, "pain_place": _text, "pain_score": _effort, "body_mass": _body_mass, "session_rpe": _effort,
     "minutes": _minutes, "rest": _rest, "planned": _planned,
 }

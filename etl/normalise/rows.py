@@ -50,6 +50,9 @@ def _taken_for_granted(page: Page, columns: Sequence[Column], ledger: Ledger) ->
     ledger.assumed += page.table.notes
     ledger.assumed += [f'column "{c.header}" taken for the {c.field}: {c.reason}' for c in columns
                        if c.field and c.confidence < UNSURE and (page.said(c.field) != "").any()]
+    unread = [f'"{c.header}"' for c in columns if c.field is None and (page.table.rows.iloc[:, c.position] != "").any()]
+    if unread:
+        ledger.assumed.append(f"columns that are not read: {', '.join(unread)}")
 
 
 def _set_aside_by_shape(page: Page, ledger: Ledger) -> None:

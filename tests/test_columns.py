@@ -1,0 +1,139 @@
+"""Which column is which field: by the header's words, checked by what stands in the column."""
+
+import pytest
+
+from etl.columns import FIELDS, recognise
+from etl.read import read_table
+from etl.refusal import Question, Refusal
+from etl.tables import header_words
+
+
+def table(header, *rows):
+    return read_table("\n".join([header, *rows]).encode(), "log.csv")
+
+
+def fields(*lines, answers=None):
+    return {c.field: c.header for c in recognise(table(*lines), answers) if c.field}
+
+
+def test_a_plain_log():
+    found = fields("Date,Exercise,Set,Reps,Weight,RPE,Notes", "2024-03-05,Squat,1,5,100,8,fine")
+    assert found == {"date": "Date", "exercise": "Exercise", "set_no": "Set", "reps": "Reps", "load": "Weight", "rpe": "RPE", "note": "Notes"}
+
+
+def test_columns_in_any_order_among_unknown_ones():
+    found = fields("Colour,Repetitions,Planet,Movement,Performed on", "red,5,Mars,Squat,2024-03-05")
+    assert found == {"reps": "Repetitions", "exercise": "Movement", "date": "Performed on"}
+
+
+@pytest.mark.parametrize(("header", "field", "unit"), [
+    ("Weight (lbs)", "load", "lb"), ("load_kg", "load", "kg"), ("LoadKg", "load", "kg"), ("Weight [kg]", "load", "kg"),
+    ("LBS", "load", "lb"), ("Kg", "load", "kg"), ("Weight used, pounds", "load", "lb"), ("Body Weight (lb)", "body_mass", "lb"),
+    ("BODYWEIGHT", "body_mass", ""), ("Time (s)", "hold", "s"), ("Hold (sec)", "hold", "s"), ("seconds", "hold", "s"),
+    ("Rest (min)", "rest", "min"), ("Rest seconds", "rest", "s"), ("Session duration (min)", "minutes", "min"),
+    ("Reps in reserve", "rir", ""), ("Session RPE", "session_rpe", ""), ("Number of reps", "reps", "")])
+def test_units_stand_in_the_header(header, field, unit):
+    column = recognise(table(f'date,exercise,"{header}"', "2024-03-05,Squat,5"))[2]
+    assert (column.field, column.unit) == (field, unit)
+
+
+def test_every_column_has_a_confidence_and_a_reason():
+    for column in recognise(table("date,exercise,reps,planet,empty", "2024-03-05,Squat,5,Mars,")):
+        assert 0 <= column.confidence <= 1 and column.reason
+        assert (column.confidence > 0) == (column.field is not None)
+
+
+def test_a_column_named_date_without_dates_is_not_one():
+    found = recognise(table("Date,Alpha,Exercise,Reps", "dinner,2024-03-05,Squat,5", "cinema,2024-03-06,Squat,5"))
+    assert found[0].field is None and "0%" in found[0].reason
+    assert found[1].field == "date" and found[1].confidence < 0.5
+
+
+def test_two_columns_of_dates_without_a_known_word_are_not_chosen_between():
+    with pytest.raises(Question, match="date"):
+        recognise(table("Alpha,Beta,Exercise", "2024-03-05,2024-03-06,Squat"))
+
+
+def test_of_two_columns_for_one_field_the_fuller_is_taken_and_the_other_said():
+    found = recognise(table("Date,Exercise,Weight,Load,Reps", "2024-03-05,Squat,,100,5", "2024-03-06,Squat,20,100,5"))
+    assert [c.field for c in found] == ["date", "exercise", None, "load", "reps"]
+    assert '"Load" is taken' in found[2].reason
+
+
+@pytest.mark.parametrize("header", ["Target reps", "Previous reps", "Set 1 reps", "Left reps", "Best weight", "Total volume"])
+def test_a_column_that_says_it_is_something_else_is_not_read(header):
+    assert recognise(table(f"date,exercise,{header}", "2024-03-05,Squat,5"))[2].field is None
+
+
+def test_a_name_is_the_exercise_unless_another_column_is():
+    assert fields("date,name,reps", "2024-03-05,Squat,5")["exercise"] == "name"
+    assert fields("date,name,exercise,reps", "2024-03-05,Ann,Squat,5") == {
+        "date": "date", "athlete": "name", "exercise": "exercise", "reps": "reps"}
+
+
+@pytest.mark.parametrize(("cells", "field"), [(("18:30", "07:15"), "time"), (("0:45", "1:30"), "hold"), (("45", "60"), "hold")])
+def test_time_is_of_the_day_or_of_a_hold_by_its_cells(cells, field):
+    assert fields("date,exercise,time", *(f"2024-03-05,Plank,{c}" for c in cells)).get(field) == "time"
+
+
+def test_a_duration_beside_every_repetition_is_no_hold():
+    """65 beside 5 repetitions is the session's minutes as likely as the set's seconds."""
+    found = recognise(table("date,exercise,reps,duration", "2024-03-05,Squat,5,65", "2024-03-05,Row,5,65"))
+    assert found[3].field is None and 'hold=duration' in found[3].reason
+    assert fields("date,exercise,reps,duration", "2024-03-05,Squat,5,0", "2024-03-05,Plank,,45")["hold"] == "duration"
+
+
+def test_a_set_column_of_kinds_is_the_kind():
+    assert fields("date,exercise,set,reps", "2024-03-05,Squat,warm-up,5", "2024-03-05,Squat,work,5")["kind"] == "set"
+
+
+def test_a_count_of_sets_is_refused_and_a_set_number_is_not():
+    """Read as a set's number, 3 sets of 8 would become one set."""
+    with pytest.raises(Refusal, match="count sets"):
+        recognise(table("date,exercise,sets,reps", "2024-03-05,Squat,3,8", "2024-03-05,Row,4,8"))
+    assert fields("date,exercise,sets,reps", "2024-03-05,Squat,1,8", "2024-03-05,Squat,2,8")["set_no"] == "sets"
+    assert fields("date,exercise,sets,reps", "2024-03-05,Squat,3,8", answers={"set_no": "sets"})["set_no"] == "sets"
+
+
+def test_an_answer_wins_over_the_words():
+    found = recognise(table("date,exercise,reps,load,weight", "2024-03-05,Squat,5,80,100"), {"body_mass": "LOAD"})
+    assert {c.field: c.header for c in found if c.field} == {
+        "date": "date", "exercise": "exercise", "reps": "reps", "body_mass": "load", "load": "weight"}
+    assert found[3].confidence == 1
+
+
+def test_an_answer_keeps_the_unit_of_its_header():
+    assert recognise(table("date,exercise,iron (lb)", "2024-03-05,Squat,5"), {"load": "iron (lb)"})[2].unit == "lb"
+
+
+def test_a_dash_says_that_there_is_no_such_column():
+    assert "rpe" not in fields("date,exercise,reps,rpe", "2024-03-05,Squat,5,8", answers={"rpe": "-"})
+
+
+@pytest.mark.parametrize(("answers", "word"), [
+    ({"colour": "date"}, "no field"), ({"load": "iron"}, "no column"), ({"date": "date", "time": "date"}, "two fields")])
+def test_an_answer_that_fits_nothing_is_refused(answers, word):
+    with pytest.raises(Refusal, match=word):
+        recognise(table("date,exercise,reps", "2024-03-05,Squat,5"), answers)
+
+
+@pytest.mark.parametrize(("header", "way"), [
+    ("foo,exercise,reps", '--columns "date=HEADER"'), ("date,foo,reps", '--columns "exercise=HEADER"'),
+    ("foo,bar,reps", '--columns "date=HEADER,exercise=HEADER"')])
+def test_a_missing_date_or_exercise_is_asked_for_with_the_headers(header, way):
+    row = {"foo,exercise,reps": "x,Squat,5", "date,foo,reps": "2024-03-05,x,5", "foo,bar,reps": "x,y,5"}[header]
+    with pytest.raises(Question) as asked:
+        recognise(table(header, row))
+    assert way in str(asked.value)
+    assert all(name in str(asked.value) for name in header.split(","))
+
+
+def test_a_file_of_body_mass_needs_no_exercise():
+    assert fields("date,body weight (kg)", "2024-03-05,80") == {"date": "date", "body_mass": "body weight (kg)"}
+
+
+def test_header_words_name_known_fields_and_units():
+    words = header_words()
+    assert set(words["field"]) - {"other"} == set(FIELDS)
+    assert set(words["unit"]) <= {"", "kg", "lb", "s", "min", "not"}
+    assert not words.duplicated(["field", "words"]).any()
