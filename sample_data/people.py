@@ -120,7 +120,7 @@ rear_deck = ((1, gym("Reverse Pec Deck", 115, 8, 10)[0][1]), (12, None))
 sled = ((21, Lift("garage sled thing", 300, 0, 8, 12, (180.0,))), (22, None))
 
 OSKAR = Person(
-    seed=1, skips=0.25, level="intermediate", equipment="barbell|dumbbells|machine|cable|bench|bar", body_mass=185.0,
+    seed=23, skips=0.25, level="intermediate", equipment="barbell|dumbbells|machine|cable|bench|bar", body_mass=185.0,
     days={
         "Upper A": [(bench, 4), (gym("BB Row", 205, 6, 8, warm_up=True), 3), (overhead, 3), (pulldown, 2),
                     (rear_deck, 3), (lateral, 3), (gym("EZ curl", 95, 8, 10), 3), (pushdown, 2)],

@@ -12,7 +12,7 @@ from dashboard.app_pages.cautions import caution_for
 
 MARKUP = re.compile(r"([\\`*_{}\[\]()#+\-.!|<>$:~^=&@\"'/])")
 WORD_JOINER = "\u2060"
-ADDRESS = re.compile(r"(https?|ftp|mailto|www|\w)(:(?=//|\w)|\.(?<=www\.)|@)", re.IGNORECASE)
+ADDRESS = re.compile(r"(?=://|@)|(?<=www)(?=\.)|(?<=mailto)(?=:)", re.IGNORECASE)
 LEVELS = {"alert": "Look at this first", "review": "Worth a look", "note": "For your notes"}
 FOOT = "Training log and charts, not medical advice. Local rules and qualified professionals come first."
 

@@ -1,0 +1,228 @@
+"""Charts as Vega-Lite: every axis says what it is in which unit, the data are all there, and the words say the same."""
+
+from __future__ import annotations
+
+import json
+import math
+from datetime import date
+
+import altair as alt
+import numpy as np
+import pandas as pd
+import pytest
+
+from dashboard.charts import rates, shelf, shelf_rows, strength, weekly
+from dashboard.charts.text import counted, listed, measured, number, signed
+from dashboard.charts.trend_line import trend_line
+from dashboard.look import DARK, LIGHT
+from tests import kept_store
+
+UNIT_WORDS = ("hard sets", "% a week", "kg", "repetitions", "seconds")
+
+
+@pytest.fixture
+def parts() -> pd.DataFrame:
+    rows = pd.DataFrame([kept_store.part_row(part, kept_store.LAST_WEEK) for part in kept_store.PARTS])
+    return rows.assign(name=rows["part"].str.replace("_", " "), fill=np.where(rows["status"] == "below", "Add 2 sets.", ""),
+                       week=pd.Timestamp(kept_store.LAST_WEEK))
+
+
+@pytest.fixture
+def history() -> pd.DataFrame:
+    weeks = kept_store.WEEKS[-8:]
+    return pd.DataFrame([{"part": part, "week": pd.Timestamp(week), "dose": kept_store.part_row(part, week)["dose"]}
+                         for part in kept_store.PARTS for week in weeks])
+
+
+@pytest.fixture
+def series() -> pd.DataFrame:
+    rows = [kept_store.load_row("whole_body", week, sets) for week, sets in zip(kept_store.WEEKS, kept_store.HARD_SETS, strict=True)]
+    return pd.DataFrame(rows).assign(week=lambda frame: pd.to_datetime(frame["week"]), band_low=np.nan, band_high=np.nan, so_far=False)
+
+
+@pytest.fixture
+def fit() -> pd.Series:
+    return pd.Series(next(row for row in kept_store.strength() if row["exercise"] == "barbell_bench_press"))
+
+
+@pytest.fixture
+def bests() -> pd.DataFrame:
+    rows = pd.DataFrame(kept_store.bests())
+    rows = rows[rows["exercise"] == "barbell_bench_press"]
+    return rows.assign(date=pd.to_datetime(rows["date"]))
+
+
+def axis_titles(chart: alt.TopLevelMixin) -> list[str]:
+    """The titles of all axes that are drawn."""
+    found = []
+    for layer in chart.to_dict()["layer"]:
+        for channel in ("x", "y"):
+            axis = layer.get("encoding", {}).get(channel, {}).get("axis")
+            if axis:
+                found.append(axis["title"])
+    return found
+
+
+def rows_of(chart: alt.TopLevelMixin) -> list[dict]:
+    return [row for rows in chart.to_dict()["datasets"].values() for row in rows]
+
+
+def test_every_axis_has_a_title_with_a_unit(parts, history, series, bests, fit):
+    rated = pd.DataFrame(kept_store.part_strength()).assign(name="x")
+    for chart, over_time in ((shelf.shelf(parts, history, LIGHT), False), (weekly.weekly(series, LIGHT), True),
+                             (rates.rates(rated, LIGHT), False), (strength.strength(bests, fit, LIGHT), True)):
+        titles = set(axis_titles(chart))
+        assert any(any(unit in title for unit in UNIT_WORDS) for title in titles), titles
+        assert len(titles) == 1 + over_time
+        assert all(titles)
+
+
+def test_the_shelf_draws_every_direct_set_full_and_every_indirect_one_narrow(parts, history):
+    drawn = shelf_rows.lay_out(parts, history, 24, headings=False)
+    wide = sum(x2 - x for x, x2, *_ in drawn.marks["direct"])
+    narrow = sum(x2 - x for x, x2, *_ in drawn.marks["indirect"])
+    assert wide == pytest.approx(np.minimum(parts["direct_sets"], parts["dose"]).sum())
+    assert wide + narrow == pytest.approx(parts["dose"].sum())
+    assert max(x2 - x for x, x2, *_ in drawn.marks["indirect"]) == 0.5
+    assert len(drawn.marks["hatches"]) == shelf_rows.STROKES * len(drawn.marks["indirect"])
+
+
+def test_a_part_below_its_band_has_a_dashed_slot_as_wide_as_what_is_missing(parts, history):
+    drawn = shelf_rows.lay_out(parts, history, 24, headings=False)
+    short = parts[parts["status"] == "below"]
+    assert [x2 - x for x, x2, *_ in drawn.marks["slots"]] == pytest.approx((short["band_low"] - short["dose"]).tolist())
+    assert [text for *_, text in drawn.marks["shorts"]] == ["2.5 short", "2 short"]
+    assert len(drawn.marks["fills"]) == len(short)
+
+
+def test_the_rows_of_a_shelf_do_not_overlap_and_stay_inside(parts, history):
+    drawn = shelf_rows.lay_out(parts, history, 24, headings=True)
+    rows = drawn.told.sort_values("y")
+    assert (rows["y"].to_numpy()[1:] >= rows["y2"].to_numpy()[:-1]).all()
+    assert rows["y2"].max() <= drawn.height
+    assert all(0 <= x <= drawn.right for marks in drawn.marks.values() for x, *_ in marks)
+
+
+def test_the_history_has_a_bar_for_each_part_and_week(parts, history):
+    assert len(shelf_rows.lay_out(parts, history, 24, headings=False).marks["weeks"]) == len(parts) * 8
+
+
+def test_the_shelf_says_in_words_what_it_shows(parts):
+    words = shelf.in_words(parts, date(2026, 3, 9))
+    assert "deltoid spinal: 1.5 of 4 to 20 sets, 2.5 short" in words
+    assert "lats: 21 of 4 to 20 sets, above its band" in words
+    assert shelf.finding(parts) == "deltoid spinal and pronators went short"
+    assert shelf.finding(parts[parts["part"] == "biceps"]) == "every part is within its band"
+
+
+def test_an_empty_shelf_is_refused(parts, history):
+    with pytest.raises(ValueError, match="at least one part"):
+        shelf.shelf(parts.iloc[:0], history, LIGHT)
+
+
+def test_the_weeks_that_stood_out_carry_a_word_and_not_colour_alone(series):
+    labels = {row["label"] for row in rows_of(weekly.weekly(series, LIGHT)) if "label" in row}
+    assert labels == {"", "deload", "layoff", "return", "step up", "large spike"}
+    assert len(set(weekly.SHAPES.values())) == len(weekly.MARKS)
+    words = weekly.in_words(series, "whole body")
+    assert "9 March 2026: large spike, 74 sets" in words
+    assert "22 December 2025: deload, 27 sets" in words
+
+
+def test_every_week_is_drawn_even_one_without_sets(series):
+    rows = [row for row in rows_of(weekly.weekly(series, LIGHT)) if "load" in row]
+    assert [row["load"] for row in rows] == kept_store.HARD_SETS
+
+
+def test_an_axis_of_weeks_names_mondays_and_the_last_of_them(series):
+    named = [date(value.year, value.month, value.date) for value in weekly._mondays(series)]
+    assert all(when.weekday() == 0 for when in named)
+    assert named[-1] == kept_store.LAST_WEEK
+    assert len(named) <= weekly.DAYS_NAMED
+
+
+@pytest.mark.parametrize(("measure", "unit"), [("e1rm", "kg"), ("per_kg", "kg per kg"), ("reps", "repetitions"), ("hold", "seconds")])
+def test_each_measure_of_strength_names_its_unit(measure, unit):
+    assert unit in strength.axis_title(measure, "", per_hand=False)
+
+
+def test_a_load_that_is_written_for_one_hand_says_so():
+    assert strength.axis_title("e1rm", "", per_hand=True).endswith("per hand")
+    assert strength.axis_title("reps", "8 kg", per_hand=False).startswith("repetitions at 8 kg")
+
+
+def test_strength_shows_every_session_with_its_interval(bests, fit):
+    rows = [row for row in rows_of(strength.strength(bests, fit, LIGHT)) if "use" in row]
+    assert len(rows) == len(bests)
+    assert sum(row["use"] == strength.SHOWN for row in rows) == 1
+    assert all(row["low"] < row["value"] < row["high"] for row in rows)
+
+
+def test_the_trend_line_goes_through_the_ends_of_the_fit_and_its_band_is_as_wide_as_the_interval_at_the_end(fit):
+    line = trend_line(fit)
+    assert line["value"].iloc[[0, -1]].tolist() == pytest.approx([fit["fit_from_value"], fit["fit_to_value"]])
+    told = math.log(fit["value_high"] / fit["value_low"])
+    assert math.log(line["band_high"].iloc[-1] / line["band_low"].iloc[-1]) == pytest.approx(told, rel=0.35)
+    assert (line["band_low"] < line["value"]).all()
+
+
+def test_without_a_fit_no_line_is_drawn(bests, fit):
+    unfitted = fit.copy()
+    unfitted["fit_from_value"] = np.nan
+    assert trend_line(unfitted).empty
+    drawn, fitted = (strength.strength(bests, one, LIGHT).to_dict()["layer"] for one in (unfitted, fit))
+    assert len(fitted) - len(drawn) == 2
+
+
+def test_rates_keep_the_order_and_leave_out_the_interval_of_what_has_none():
+    rated = pd.DataFrame(kept_store.part_strength()).assign(name=lambda frame: frame["part"])
+    rows = rows_of(rates.rates(rated, LIGHT))
+    assert [row["name"] for row in rows if row.get("word") == "too little data yet"] == ["biceps"]
+    assert "chest_sternal: progressing, +0.60 % a week (+0.20 to +1.00)" in rates.in_words(rated)
+    assert "biceps: too little data yet." in rates.in_words(rated)
+
+
+@pytest.mark.parametrize("colours", [LIGHT, DARK])
+def test_text_can_be_read_on_the_paper(colours):
+    """WCAG 2.2, success criterion 1.4.3: a contrast of 4.5 to 1 for text."""
+    for name in ("ink", "soft", "missing"):
+        assert contrast(getattr(colours, name), colours.paper) >= 4.5, name
+        assert contrast(getattr(colours, name), colours.band) >= 4.5, name
+
+
+@pytest.mark.parametrize("colours", [LIGHT, DARK])
+def test_blocks_can_be_told_from_the_paper(colours):
+    """WCAG 2.2, success criterion 1.4.11: a contrast of 3 to 1 for what carries meaning."""
+    assert contrast(colours.done, colours.paper) >= 3
+    assert contrast(colours.hatch, colours.pale) >= 2
+
+
+def contrast(one: str, other: str) -> float:
+    """The contrast ratio of WCAG 2.2 between two sRGB colours (#rrggbb)."""
+    lighter, darker = sorted((luminance(one), luminance(other)), reverse=True)
+    return (lighter + 0.05) / (darker + 0.05)
+
+
+def luminance(colour: str) -> float:
+    parts = [int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5)]
+    linear = [part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts]
+    return sum(weight * part for weight, part in zip((0.2126, 0.7152, 0.0722), linear, strict=True))
+
+
+def test_contrast_of_black_on_white_is_21():
+    """WCAG 2.2: 'Contrast ratios can range from 1 to 21'."""
+    assert contrast("#000000", "#ffffff") == pytest.approx(21)
+
+
+def test_no_chart_asks_for_anything_from_elsewhere(parts, history, series):
+    for chart in (shelf.shelf(parts, history, LIGHT), weekly.weekly(series, DARK)):
+        spec = chart.to_dict()
+        spec.pop("$schema")
+        assert "http" not in json.dumps(spec)
+
+
+def test_numbers_are_written_without_needless_decimals():
+    assert [number(value) for value in (4.0, 2.5, None, float("nan"), -1.25, 0.0, 12345.0)] == [
+        "4", "2.5", "–", "–", "\u22121.2", "0", "12\u202f345"]
+    assert (measured(1.3, 2), signed(0.6, 2), signed(-0.6, 2), signed(0.001, 2)) == ("1.30", "+0.60", "\u22120.60", "0.00")
+    assert (listed(["a"]), listed(["a", "b", "c"]), counted(1, "row", "rows")) == ("a", "a, b and c", "1 row")
