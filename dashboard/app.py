@@ -29,4 +29,5 @@ def main() -> None:
     foot()
 
 
-main()
+if __name__ == "__main__":
+    main()

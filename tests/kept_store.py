@@ -116,7 +116,8 @@ def bests() -> list[dict]:
 
 
 def strength() -> list[dict]:
-    base = {"rate_pct_week": 0.6, "rate_low": 0.2, "rate_high": 1.0, "sessions": 16, "fit_from": WEEKS[0] + timedelta(days=1), "fit_to": LAST_WEEK + timedelta(days=1)}
+    base = {"rate_pct_week": 0.6, "rate_low": 0.2, "rate_high": 1.0, "sessions": 16,
+            "fit_from": WEEKS[0] + timedelta(days=1), "fit_to": LAST_WEEK + timedelta(days=1)}
     tops = pd.DataFrame(bests()).sort_values("value").groupby("exercise").last()
     made = []
     for exercise, measure, first, last, verdict, reason in (

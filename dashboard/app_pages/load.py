@@ -31,7 +31,7 @@ def show(choice: Choice) -> None:
     last = series.iloc[-1]
     st.subheader(escape(begun(f"{subjects[subject]}: {number(last['load'])} hard sets, usual {number(last['usual'])}")))
     picture(weekly.weekly(series, choice.colours), weekly.in_words(series, subjects[subject]))
-    remark(f"{weekly.READING} {EXPLAINED}")
+    remark(f"{weekly.reading(series)} {EXPLAINED}")
     _flags(choice)
 
 

@@ -23,7 +23,7 @@ def escape(text: object) -> str:
     An address is parted by an invisible word joiner: a bare one is made into a link after Markdown has been read.
     """
     plain = " ".join(str(text).split())
-    return MARKUP.sub(r"\\\1", ADDRESS.sub(f"\\1{WORD_JOINER}\\2", plain))
+    return MARKUP.sub(r"\\\1", ADDRESS.sub(WORD_JOINER, plain))
 
 
 def picture(chart: alt.TopLevelMixin, words: str) -> None:

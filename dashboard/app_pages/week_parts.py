@@ -54,7 +54,7 @@ def weeks(choice: Choice) -> None:
         return
     st.subheader("Hard sets, week by week")
     picture(weekly.weekly(drawn, choice.colours), weekly.in_words(drawn, "whole body"))
-    remark(weekly.READING)
+    remark(weekly.reading(drawn))
 
 
 def balance(choice: Choice, done: dict[str, Any]) -> None:

@@ -15,7 +15,8 @@ def exercise_rows(exercises: pd.DataFrame) -> pd.DataFrame:
     """exercise, now (value, interval, unit), verdict with the change a week: all of it text."""
     named = exercises.rename(columns={"name": "name_"})
     return pd.DataFrame([
-        {"exercise": row.name_, "now, with 80 % interval": _now(row), "verdict": ", ".join(filter(None, [WORDS.get(row.verdict, row.verdict), rate_in_words(row)]))}
+        {"exercise": row.name_, "now, with 80 % interval": _now(row), 
+         "verdict": ", ".join(filter(None, [WORDS.get(row.verdict, row.verdict), rate_in_words(row)]))}
         for row in named.itertuples()], columns=["exercise", "now, with 80 % interval", "verdict"])
 
 

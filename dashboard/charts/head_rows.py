@@ -19,10 +19,10 @@ def head_rows(heads: pd.DataFrame) -> pd.DataFrame:
 
 
 def muscle_rows(muscles: pd.DataFrame) -> pd.DataFrame:
-    """One row per muscle: hard sets, and the effective number of heads out of how many."""
+    """One row per muscle that has more than one head: hard sets, and the effective number of heads out of how many."""
     return pd.DataFrame([
         {"muscle": row.muscle, "hard sets": number(row.dose), "effective heads": f"{number(row.effective_heads, 2)} of {number(row.heads)}"}
-        for row in muscles.itertuples()])
+        for row in muscles[muscles["heads"] > 1].itertuples()])
 
 
 def _grades(row) -> str:

@@ -17,8 +17,8 @@ from dashboard.charts.text import day, listed, number
 from dashboard.look import Look, finish
 
 READING = (
-    "At the right of a name: hard sets this week, of the band. A full block is one direct set; a narrow hatched block is an indirect set, which counts half. Shaded is the band, with a "
-    "notch at its low end; a dashed slot is what is missing. The line above the blocks is how sure the number is, the triangle "
+    "At the right of a name: hard sets this week, of the band. A full block is one direct set; a narrow hatched block is an "
+    "indirect set, which counts half. Shaded is the band, with a notch at its low end; a dashed slot is what is missing. The line above the blocks is how sure the number is, the triangle "
     "what is usual. At the right: the last eight weeks, with a line at the band’s low end."
 )
 

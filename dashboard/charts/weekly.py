@@ -17,6 +17,8 @@ EASY = ("deload", "layoff", "return")
 MARKS = {"step_up": "step up", "spike": "spike", "large_spike": "large spike"}
 STATES = {"deload": "deload", "layoff": "layoff", "return": "return", "baseline": "baseline"}
 READING = "Line across a bar: what is usual. Pale and dashed: an easy, returning or running week. A week that stood out has a shape and a word."
+BANDED = " Shaded: the band."
+PLANNED = " Thin outline: what was planned."
 SHAPES = {"step up": "triangle-up", "spike": "diamond", "large spike": "cross"}
 
 
@@ -39,9 +41,16 @@ def weekly(series: pd.DataFrame, colours: Look) -> alt.LayerChart:
         base.mark_rule(stroke=colours.ink, strokeWidth=2).encode(x, alt.Y("usual:Q"), x2="until"),
     ]
     if drawn["planned"].notna().any():
-        layers.append(base.mark_rect(fillOpacity=0, stroke=colours.ink, strokeWidth=1, cornerRadius=2).encode(x, alt.Y("planned:Q"), x2="until", y2="zero"))
-    layers += _named(base, colours) + [_hover(base, x, _top(drawn))]
+        outline = base.mark_rect(fillOpacity=0, stroke=colours.ink, strokeWidth=1, cornerRadius=2)
+        layers.append(outline.encode(x, alt.Y("planned:Q"), x2="until", y2="zero"))
+    layers += _named(drawn, colours) + [_hover(base, x, _top(drawn))]
     return finish(alt.layer(*layers), colours, HEIGHT)
+
+
+def reading(series: pd.DataFrame) -> str:
+    """How to read the chart of this series."""
+    said = {"planned": PLANNED, "band_low": BANDED}
+    return READING + "".join(text for column, text in said.items() if column in series and series[column].notna().any())
 
 
 def in_words(series: pd.DataFrame, subject: str) -> str:
@@ -61,8 +70,10 @@ def _columns(series: pd.DataFrame) -> pd.DataFrame:
             series = series.assign(**{absent: blank})
     mark = series["mark"].map(MARKS).fillna("")
     state = series["state"].map(STATES).fillna("")
+    half = pd.Timedelta(days=3)
     return series.assign(
-        left=series["week"] - pd.Timedelta(days=3), until=series["week"] + pd.Timedelta(days=3), zero=0.0, mark=mark, state=state, easy=series["state"].isin(EASY) | series["so_far"].fillna(False).astype(bool),
+        left=series["week"] - half, until=series["week"] + half, zero=0.0, mark=mark, state=state,
+        easy=series["state"].isin(EASY) | series["so_far"].fillna(False).astype(bool),
         so_far=series["so_far"].fillna(False).astype(bool), label=mark.where(mark != "", state.where(state != "baseline", "")),
         tall=series[["load", "usual", "planned"]].max(axis=1), kind=mark,
         told_load=series["load"].map(number), told_usual=series["usual"].map(number))
@@ -89,17 +100,20 @@ def _band(drawn: pd.DataFrame, colours: Look, x: alt.X, y: alt.Y) -> alt.Chart:
     return alt.Chart(ends).mark_rect(fill=colours.band).encode(x, alt.Y("band_low:Q"), x2="right", y2="band_top")
 
 
-def _named(base: alt.Chart, colours: Look) -> list[alt.Chart]:
+def _named(drawn: pd.DataFrame, colours: Look) -> list[alt.Chart]:
     """A shape and a word over each week that stood out."""
-    said = base.transform_filter(alt.datum.label != "")
+    said = drawn.loc[drawn["label"] != "", ["week", "tall", "kind", "label"]]
+    marked = said[said["kind"] != ""]
+    x, y = alt.X("week:T"), alt.Y("tall:Q")
     shape = alt.Shape("kind:N", scale=alt.Scale(domain=list(SHAPES), range=list(SHAPES.values())), legend=None)
-    middle = alt.X("week:T")
-    return [
-        base.transform_filter(alt.datum.kind != "").mark_point(size=70, filled=True, fill=colours.missing, opacity=1, yOffset=-9)
-        .encode(middle, alt.Y("tall:Q"), shape=shape),
-        said.mark_text(angle=270, align="left", baseline="middle", dx=18, fontSize=12, fill=colours.ink)
-        .encode(middle, alt.Y("tall:Q"), text="label:N"),
-    ]
+    layers = []
+    if not marked.empty:
+        point = alt.Chart(marked).mark_point(size=70, filled=True, fill=colours.missing, opacity=1, yOffset=-9)
+        layers.append(point.encode(x, y, shape=shape))
+    if not said.empty:
+        word = alt.Chart(said).mark_text(angle=270, align="left", baseline="middle", dx=18, fontSize=12, fill=colours.ink)
+        layers.append(word.encode(x, y, text="label:N"))
+    return layers
 
 
 def _hover(base: alt.Chart, x: alt.X, top: float) -> alt.Chart:

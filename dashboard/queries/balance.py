@@ -16,7 +16,7 @@ select part, week, dose from kept_parts
 where athlete = ? and week <= ? and week > ?::date - 7 * ? order by part, week
 """
 HEADS = "select * from kept_heads where athlete = ? and week = ?"
-MUSCLES = "select * from kept_muscles where athlete = ? and week = ? and heads > 1 order by muscle"
+MUSCLES = "select * from kept_muscles where athlete = ? and week = ? order by muscle"
 NEXT = "select subject, action from kept_next where athlete = ? and week = ? order by position"
 
 
@@ -47,7 +47,7 @@ def heads(store: Store, athlete: str, week: date) -> pd.DataFrame:
 
 
 def muscles(store: Store, athlete: str, week: date) -> pd.DataFrame:
-    """One row per muscle with more than one head: dose, effective_heads, heads."""
+    """One row per muscle: dose, effective_heads, heads."""
     return rows(store, MUSCLES, athlete, week)
 
 

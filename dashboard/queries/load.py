@@ -11,7 +11,8 @@ from dashboard.queries.words import WHOLE_BODY, called
 
 SUBJECTS = "select subject, sum(load) as total from kept_load where athlete = ? and week <= ? group by subject order by total desc"
 SERIES = """
-select l.*, p.band_low, p.band_high, w.so_far, w.planned_sets
+select l.*, p.band_low, p.band_high, w.so_far,
+    case when l.subject = 'whole_body' then w.planned_sets end as planned
 from kept_load l
 left join kept_parts p on p.athlete = l.athlete and p.week = l.week and p.part = l.subject
 left join kept_weeks w on w.athlete = l.athlete and w.week = l.week
@@ -27,5 +28,5 @@ def subjects(store: Store, athlete: str, week: date) -> dict[str, str]:
 
 
 def series(store: Store, athlete: str, subject: str, week: date, weeks: int) -> pd.DataFrame:
-    """The `weeks` weeks of one subject that end with `week`: load, usual, mark, state, band, so_far."""
+    """The `weeks` weeks of one subject that end with `week`: load, usual, mark, state, band, so_far, planned."""
     return rows(store, SERIES, athlete, subject, week, week, weeks)

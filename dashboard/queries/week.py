@@ -12,7 +12,6 @@ from dashboard.queries.kept import Store, rows
 from dashboard.queries.words import called
 
 WEEK = "select * from kept_weeks where athlete = ? and week = ?"
-RECENT = "select * from kept_weeks where athlete = ? and week <= ? order by week desc limit ?"
 FLAGS = """
 select * from kept_flags
 where athlete = ? and week <= ? and (until is null or until >= ?)
@@ -35,11 +34,6 @@ group by date, pain_place order by date
 def done(store: Store, athlete: str, week: date) -> dict[str, Any]:
     """The week's row as a dict: sessions, hard_sets, usual_hard_sets and the rest; None or NaN where unknown."""
     return rows(store, WEEK, athlete, week).iloc[0].to_dict()
-
-
-def recent_weeks(store: Store, athlete: str, week: date, count: int) -> pd.DataFrame:
-    """The `count` weeks up to `week`, oldest first."""
-    return rows(store, RECENT, athlete, week, count).sort_values("week", ignore_index=True)
 
 
 def flags(store: Store, athlete: str, week: date) -> pd.DataFrame:
