@@ -13,7 +13,7 @@ from typing import Any
 
 import streamlit as st
 
-from dashboard.charts.text import day
+from dashboard.sentences.numbers import day
 from dashboard.look import Look, look
 from dashboard.queries.kept import Store, store_at
 from dashboard.queries.people import athletes, week_to_show, weeks

@@ -12,7 +12,7 @@ import pandas as pd
 import pytest
 
 from dashboard.charts import rates, shelf, shelf_rows, strength, weekly
-from dashboard.charts.text import counted, listed, measured, number, signed
+from dashboard.sentences.numbers import counted, listed, measured, number, signed
 from dashboard.charts.trend_line import trend_line
 from dashboard.look import DARK, LIGHT
 from tests import kept_store

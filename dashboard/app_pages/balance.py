@@ -10,7 +10,7 @@ from dashboard.app_pages.page import escape, grid, how_to_read, picture, remark
 from dashboard.charts import shelf
 from dashboard.charts.head_rows import head_rows, muscle_rows
 from dashboard.charts.shelf_rows import plank_length
-from dashboard.charts.text import begun, day, number
+from dashboard.sentences.numbers import begun, day, number
 from dashboard.choices import Choice, current, one_of
 from dashboard.queries import balance as parts_of
 

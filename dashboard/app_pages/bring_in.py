@@ -6,7 +6,7 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.app_pages.page import escape, grid, remark, say_next
-from dashboard.charts.text import number
+from dashboard.sentences.numbers import number
 from dashboard.choices import FILE_TYPES, Choice, import_answers
 from dashboard.queries.words import called
 from dashboard.standing.refresh import refresh

@@ -6,7 +6,7 @@ import streamlit as st
 
 from dashboard.app_pages import bring_in, name_matches
 from dashboard.app_pages.page import escape, grid, said_once, say_next
-from dashboard.charts.text import counted, day, number
+from dashboard.sentences.numbers import counted, day, number
 from dashboard.choices import Choice, current
 from dashboard.queries import imports as imports_of
 from dashboard.standing.refresh import refresh

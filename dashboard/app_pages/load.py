@@ -8,7 +8,7 @@ from dashboard.app_pages import empty
 from dashboard.app_pages.page import escape, flag_list, grid, picture, remark
 from dashboard.charts import weekly
 from dashboard.charts.flag_rows import flag_rows
-from dashboard.charts.text import begun, number
+from dashboard.sentences.numbers import begun, number
 from dashboard.choices import Choice, current, one_of
 from dashboard.queries import load as load_of
 from dashboard.queries import week as week_of

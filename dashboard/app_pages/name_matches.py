@@ -6,7 +6,7 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.app_pages.page import escape, remark, say_next
-from dashboard.charts.text import counted, number
+from dashboard.sentences.numbers import counted, number
 from dashboard.choices import Choice
 from dashboard.queries import imports as imports_of
 from dashboard.queries.words import called, exercise_words

@@ -10,7 +10,7 @@ from dashboard.app_pages.page import escape, picture, remark, table
 from dashboard.app_pages.week_parts import exercise_table, part_rates, verdicts
 from dashboard.charts import rates, strength
 from dashboard.charts.exercise_rows import side_rows
-from dashboard.charts.text import begun, day, number
+from dashboard.sentences.numbers import begun, day, number
 from dashboard.choices import Choice, current, one_of
 from dashboard.queries import strength as strength_of
 from dashboard.queries.words import loaded_per_hand

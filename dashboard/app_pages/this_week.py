@@ -7,7 +7,7 @@ import streamlit as st
 
 from dashboard.app_pages import empty, week_parts
 from dashboard.app_pages.page import changes, escape, flag_list
-from dashboard.charts.text import day
+from dashboard.sentences.numbers import day
 from dashboard.choices import Choice, current
 from dashboard.queries import week as week_of
 

@@ -12,7 +12,7 @@ from dashboard.app_pages.cautions import caution_for_pain
 from dashboard.app_pages.page import escape, how_to_read, picture, remark, table
 from dashboard.charts import rates, shelf, weekly
 from dashboard.charts.exercise_rows import exercise_rows
-from dashboard.charts.text import begun, counted, day, number
+from dashboard.sentences.numbers import begun, counted, day, number
 from dashboard.choices import Choice
 from dashboard.queries import balance as parts_of
 from dashboard.queries import strength as strength_of

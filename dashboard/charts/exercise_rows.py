@@ -6,7 +6,7 @@ import pandas as pd
 
 from dashboard.charts.rates import WORDS, rate_in_words
 from dashboard.charts.strength import PLACES, UNITS
-from dashboard.charts.text import measured, number
+from dashboard.sentences.numbers import measured, number
 
 SHORT_UNITS = UNITS | {"per_kg": "kg per kg", "hold": "s", "reps": "reps"}
 

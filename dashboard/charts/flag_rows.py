@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dashboard.charts.text import day
+from dashboard.sentences.numbers import day
 
 KINDS = {"plateau": "plateau", "declining": "declining", "spike": "spike", "large_spike": "large spike", "session_spike": "session spike",
          "climb": "climb", "return": "return", "new_area": "new area", "first_exposure": "first time", "below_band": "below its band",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dashboard.charts.text import number
+from dashboard.sentences.numbers import number
 
 GRADES = {"share_a": "A", "share_b": "B", "share_c": "C"}
 

@@ -7,7 +7,7 @@ from math import ceil
 import altair as alt
 import pandas as pd
 
-from dashboard.charts.text import signed
+from dashboard.sentences.numbers import signed
 from dashboard.look import Look, finish
 
 FAR = 4  # times the median end

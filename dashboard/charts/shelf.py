@@ -13,7 +13,7 @@ import altair as alt
 import pandas as pd
 
 from dashboard.charts import shelf_rows
-from dashboard.charts.text import day, listed, number
+from dashboard.sentences.numbers import day, listed, number
 from dashboard.look import Look, finish
 
 READING = (

@@ -7,7 +7,7 @@ from math import ceil, floor
 
 import pandas as pd
 
-from dashboard.charts.text import number
+from dashboard.sentences.numbers import number
 
 HEADING, NAME, FILL, LEAD, BLOCK, PLANK, GAP = 26, 18, 17, 15, 20, 4, 16  # heights in pixels, from the top of a row
 PLANK_LEAST = 8.0  # hard sets; a shorter plank would make two sets look like a week's work

@@ -5,7 +5,7 @@ from __future__ import annotations
 import altair as alt
 import pandas as pd
 
-from dashboard.charts.text import day, measured, number
+from dashboard.sentences.numbers import day, measured, number
 from dashboard.charts.trend_line import trend_line
 from dashboard.look import DAY, Look, above, finish
 

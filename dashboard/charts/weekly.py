@@ -7,7 +7,7 @@ from math import ceil
 import altair as alt
 import pandas as pd
 
-from dashboard.charts.text import day, number
+from dashboard.sentences.numbers import day, number
 from dashboard.look import DAY, Look, above, finish
 
 HEIGHT = 220

@@ -12,7 +12,7 @@ from dashboard.command.people import find, find_week
 from dashboard.queries import review as asked
 from dashboard.queries.kept import Store, store_at
 from dashboard.queries.words import called
-from dashboard.sentences.numbers import amount, number, sets, signed_pct
+from dashboard.sentences.numbers import amount, number, sets, signed
 from dashboard.sentences.load import JUMPS
 from dashboard.sentences.strength import WORDS
 from dashboard.standing.refresh import refresh, stale
@@ -106,7 +106,7 @@ def _strength(found: list[dict[str, Any]]) -> list[str]:
 
 
 def _rate(s: dict[str, Any]) -> str:
-    return f"{signed_pct(s['rate_pct_week'])} % a week ({signed_pct(s['rate_low'])} to {signed_pct(s['rate_high'])})"
+    return f"{signed(s['rate_pct_week'], 2)} % a week ({signed(s['rate_low'], 2)} to {signed(s['rate_high'], 2)})"
 
 
 def _flag_lines(found: list[dict[str, Any]]) -> str:

@@ -1,51 +1,65 @@
-"""Numbers as words: units, signs, dates."""
+"""Numbers, units and days as they are written on pages, on charts and on the command line."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date, timedelta
 
-import math
+import pandas as pd
+
+UNKNOWN = "–"
+MINUS = "\u2212"
 
 
-def number(value: float, places: int = 1) -> str:
-    """A number without needless zeros: 4, 4.5, 0.25; a dash where there is none.
-
-    >>> number(4.0), number(4.54), number(float("nan"))
-    ('4', '4.5', '–')
-    """
-    if value is None or math.isnan(value):
-        return "–"
-    text = f"{value:.{places}f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
+def number(value: float | None, places: int = 1) -> str:
+    """At most `places` decimals, none where it is whole; thousands apart; '–' where unknown."""
+    if value is None or pd.isna(value):
+        return UNKNOWN
+    text = f"{value:,.{places}f}".replace(",", "\u202f")
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    return text.replace("-", MINUS) if text.strip("-0.") else "0"
 
 
-def signed_pct(value: float, places: int = 2) -> str:
-    """A rate with its sign, such as +0.35 or -0.20.
-
-    >>> signed_pct(0.354), signed_pct(-0.001)
-    ('+0.35', '0.00')
-    """
-    rounded = round(value, places) + 0.0
-    return f"{rounded:+.{places}f}" if rounded else f"{0:.{places}f}"
+def measured(value: float | None, places: int = 1) -> str:
+    """With exactly `places` decimals: for values that stand beside their interval."""
+    if value is None or pd.isna(value):
+        return UNKNOWN
+    return f"{value:.{places}f}".replace("-", MINUS)
 
 
-def day(whole_days: float) -> str:
-    """A date from whole days since 1970, such as 9 March 2026.
+def signed(value: float | None, places: int = 1) -> str:
+    """With its sign, a rise as +, and exactly `places` decimals."""
+    text = measured(value, places)
+    return f"+{text}" if text[0].isdigit() and float(text) else text.removeprefix(MINUS) if text.strip(f"{MINUS}0.") == "" else text
 
-    >>> day(20521)
+
+def day(when: date, year: bool = True) -> str:
+    """9 March 2026, or 9 March."""
+    return f"{when.day} {when:%B}" + (f" {when.year}" if year else "")
+
+
+def listed(words: Sequence[str]) -> str:
+    """'a', 'a and b', 'a, b and c'."""
+    return " and ".join(filter(None, [", ".join(words[:-1]), *words[-1:]]))
+
+
+def counted(count: int, one: str, many: str) -> str:
+    """'1 row', '3 rows'."""
+    return f"{number(count)} {one if count == 1 else many}"
+
+
+def begun(sentence: str) -> str:
+    """The sentence with a capital first letter; the rest as it is."""
+    return sentence[:1].upper() + sentence[1:]
+
+
+def day_of(whole_days: float) -> str:
+    """A date from whole days since 1970.
+
+    >>> day_of(20521)
     '9 March 2026'
     """
-    when = date(1970, 1, 1) + timedelta(days=int(whole_days))
-    return f"{when.day} {when:%B %Y}"
-
-
-def listed(words: list[str]) -> str:
-    """Words as a list in a sentence.
-
-    >>> listed(["a"]), listed(["a", "b", "c"])
-    ('a', 'a, b and c')
-    """
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
+    return day(date(1970, 1, 1) + timedelta(days=int(whole_days)))
 
 
 def sets(value: float) -> str:

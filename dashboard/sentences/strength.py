@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from dashboard.sentences.numbers import amount, day, number, signed_pct
+from dashboard.sentences.numbers import amount, day_of, number, signed
 from etl.settings import Rules
 
 WORDS = {
@@ -29,7 +29,7 @@ def best_sentence(row: Any) -> str:
     """Since when the best has stood, as a plain fact."""
     if row.best_value != row.best_value:
         return ""
-    return f" The best, {amount(row.best_value, row.measure)}, stands since {day(row.best_since)}."
+    return f" The best, {amount(row.best_value, row.measure)}, stands since {day_of(row.best_since)}."
 
 
 def _held(row: Any) -> str:
@@ -37,7 +37,7 @@ def _held(row: Any) -> str:
 
 
 def _because(row: Any, worthwhile: float | None, rules: Rules, level: str) -> str:
-    rate = f"{signed_pct(row.slope)} % a week (80 % interval {signed_pct(row.low)} to {signed_pct(row.high)})"
+    rate = f"{signed(row.slope, 2)} % a week (80 % interval {signed(row.low, 2)} to {signed(row.high, 2)})"
     if row.verdict == "too_little_data":
         window = rules.window_weeks[level]
         return (f"{row.sessions} session{'s' if row.sessions != 1 else ''} over {number(row.span_weeks if row.sessions else 0, 0)} weeks; "
