@@ -10,10 +10,16 @@ from typing import Any
 
 import streamlit as st
 from starlette.middleware import Middleware
+from starlette.responses import HTMLResponse
+from starlette.routing import Route
 
+from dashboard.app import PAGES
+from dashboard.shell import digests, shell
+
+SHELL = shell()
 POLICY = "; ".join((
     "default-src 'self'",
-    "script-src 'self'",
+    " ".join(("script-src 'self'", *digests(SHELL))),
     "style-src 'self' 'unsafe-inline'",  # Streamlit writes its styles into the page
     "img-src 'self' data: blob:",
     "font-src 'self' data:",
@@ -50,4 +56,13 @@ class SafeHeaders:
         await self.app(scope, receive, send_with_headers if scope["type"] == "http" else send)
 
 
-app = st.App(Path(__file__).with_name("app.py"), middleware=[Middleware(SafeHeaders)])
+async def _shell(request: Any) -> HTMLResponse:
+    return HTMLResponse(SHELL, headers={"cache-control": "no-cache"})
+
+
+def _routes() -> list[Route]:
+    """The address of each page; any other, and all of them where there is no shell, are left to Streamlit."""
+    return [Route(path, _shell) for path in ("/", *(f"/{Path(page).stem}" for page in PAGES))] if SHELL else []
+
+
+app = st.App(Path(__file__).with_name("app.py"), routes=_routes(), middleware=[Middleware(SafeHeaders)])

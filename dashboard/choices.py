@@ -1,18 +1,21 @@
 """The one module that reads the widgets and the address, and gives the pages a frozen value.
 
 Athlete and week are chosen once, above every page, and stand in the address as `athlete` and `week` (the Monday),
-so that a link opens the same view. A new address wins over the widgets; otherwise the widgets write the address.
+so that a link opens the same view. A new address wins over the widgets; otherwise the widgets write the address; one
+that leads nowhere is said in words. The sample can be looked at in place of one's own store, for this visit alone.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from pathlib import Path
 from typing import Any
 
 import streamlit as st
 
+from dashboard.app_pages.page import escape
 from dashboard.sentences.numbers import day
 from dashboard.look import Look, look
 from dashboard.queries.kept import Store, store_at
@@ -21,21 +24,27 @@ from etl.importing import Answers
 from etl.store import store_path
 
 ATHLETE, WEEK, WRITTEN, CHOICE = "chosen_athlete", "chosen_week", "written_address", "choice"
+SAMPLE, ASTRAY = "sample_store", "address_astray"
 
 FILE_TYPES = ["csv", "tsv", "txt"]
 UNITS = {"": "as the file says", "kg": "kg", "lb": "lb"}
 DATE_ORDERS = {"": "as the file shows", "day": "day first (31/12)", "month": "month first (12/31)"}
 DAY_FIRST = {"day": True, "month": False}
+COLUMNS = {"date": "Date", "exercise": "Exercise", "load": "Load", "reps": "Repetitions", "hold": "Seconds held"}
 
 
 @dataclass(frozen=True)
 class Choice:
-    """What a page shows: whose log, which week (its Monday), and the colours of the theme. No athlete: an empty store."""
+    """What a page shows: whose log, which week (its Monday), and the colours of the theme. No athlete: an empty store.
+
+    sample: the sample is shown in place of the visitor's own store.
+    """
 
     store: Store
     athlete: str | None
     week: date | None
     colours: Look
+    sample: bool = False
 
     @property
     def address(self) -> dict[str, str]:
@@ -45,12 +54,28 @@ class Choice:
 
 def choose() -> Choice:
     """Draw the bar with athlete and week, and return what was chosen. Raises Refusal where the store cannot be opened."""
-    store = store_at(store_path())
+    shown = st.session_state.get(SAMPLE)
+    store = store_at(shown or store_path())
     people = athletes(store)
+    if shown:
+        _say_sample()
     chosen = _chosen(store, people) if people else (None, None)
-    choice = Choice(store, *chosen, look(st.context.theme.type == "dark"))
+    choice = Choice(store, *chosen, look(st.context.theme.type == "dark"), bool(shown))
     st.session_state[CHOICE] = choice
     return choice
+
+
+def show_sample(path: str | Path) -> None:
+    """Show the store at `path` as the sample for the rest of this visit, or until `leave_sample`."""
+    _forget_choice()
+    st.session_state[SAMPLE] = str(path)
+    st.rerun()
+
+
+def leave_sample() -> None:
+    """Show the visitor's own store again: for a button's `on_click`."""
+    _forget_choice()
+    st.session_state.pop(SAMPLE, None)
 
 
 def current() -> Choice:
@@ -74,20 +99,54 @@ def import_answers() -> Answers:
     return Answers(athlete=athlete.strip() or None, unit=unit or None, day_first=DAY_FIRST.get(order))
 
 
+def column_answers(headers: Sequence[str]) -> dict[str, str]:
+    """Which of a file's headers is which field, as far as the user has said: field -> header."""
+    options = ["", *headers]
+    with st.container(horizontal=True, vertical_alignment="bottom"):
+        said = {field: st.selectbox(words, options, format_func=lambda header: header or "as the file shows", key=f"import_column_{field}", width=200)
+                for field, words in COLUMNS.items()}
+    return {field: header for field, header in said.items() if header}
+
+
+def _say_sample() -> None:
+    with st.container(horizontal=True, vertical_alignment="center", key="sample_bar"):
+        st.markdown(":gray[:small[This is the sample: invented athletes. Your own store is as it was.]]", width="content")
+        st.button("Back to my own store", on_click=leave_sample, type="tertiary", key="leave_sample")
+
+
+def _forget_choice() -> None:
+    """Let the next store begin with its own first athlete and last week."""
+    for key in (ATHLETE, WEEK, WRITTEN, ASTRAY):
+        st.session_state.pop(key, None)
+    st.query_params.clear()
+
+
 def _chosen(store: Store, people: list[str]) -> tuple[str, date]:
     asked = _asked()
+    if asked:
+        st.session_state[ASTRAY] = asked
     _settle(ATHLETE, asked.get("athlete"), people, people[0])
     with st.container(horizontal=True, vertical_alignment="bottom", key="choice_bar"):
-        athlete = st.selectbox("Athlete", people, key=ATHLETE, width=260)
+        athlete = st.selectbox("Athlete", people, key=ATHLETE, width=260, on_change=_arrived)
         known = weeks(store, athlete)
         _settle(WEEK, _monday(asked.get("week")), known, week_to_show(store, athlete))
         here = known.index(st.session_state[WEEK])
-        week = st.selectbox("Week", known[::-1], key=WEEK, format_func=_span, width=260)
+        week = st.selectbox("Week", known[::-1], key=WEEK, format_func=_span, width=260, on_change=_arrived)
         with st.container(horizontal=True, width="content", gap="small"):
             st.button("Earlier", on_click=_go, args=(known[max(here - 1, 0)],), disabled=here == 0)
             st.button("Later", on_click=_go, args=(known[min(here + 1, len(known) - 1)],), disabled=here == len(known) - 1)
+    _say_astray(people, known, athlete, week)
     _write(athlete, week)
     return athlete, week
+
+
+def _say_astray(people: list[str], known: list[date], athlete: str, week: date) -> None:
+    """Say that the address asked for what is not here, until something is chosen."""
+    asked = st.session_state.get(ASTRAY, {})
+    if "athlete" in asked and asked["athlete"] not in people:
+        st.warning(escape(f'The address asks for "{asked["athlete"]}", who is not in this store. This is the log of {athlete}.'))
+    elif "week" in asked and _monday(asked["week"]) not in known:
+        st.warning(escape(f'The address asks for the week "{asked["week"]}", which is not in the log of {athlete}. This is the week of {day(week)}.'))
 
 
 def _asked() -> dict[str, str]:
@@ -113,6 +172,12 @@ def _write(athlete: str, week: date) -> None:
 
 def _go(week: date) -> None:
     st.session_state[WEEK] = week
+    _arrived()
+
+
+def _arrived() -> None:
+    """What the address had asked for no longer matters."""
+    st.session_state.pop(ASTRAY, None)
 
 
 def _monday(text: str | None) -> date | None:

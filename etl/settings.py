@@ -162,6 +162,11 @@ class Rules:
     message_parts: int = _s(3, "parts in one message", "D", JUDGED)
     grip_days_running: int = _s(3, "days", "C", "common practice, no source")
 
+    # --- cautions --------------------------------------------------------------------------------------------
+    long_hold_s: float = _s(30, "s", "C", "common practice, no source")
+    pain_high: float = _s(5, "of 10", "P", "after the pain-monitoring rule of Silbernagel 2007 (second-hand)")
+    pain_days: int = _s(14, "days", "C", "first-aid advice, from memory")
+
     # --- next week ---------------------------------------------------------------------------------------------
     add_sets: tuple = _s((1, 2), "sets", "D", JUDGED)
     load_step_pct: tuple = _s((2, 10), "%", "P", "ACSM 2009, MSSE 41:687: when one or two repetitions over target")

@@ -7,14 +7,14 @@ from pathlib import Path
 
 import pytest
 
-from dashboard.command.serve import build_demo
+from dashboard import sample
 
 
 @pytest.fixture(scope="session")
 def sample_store(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The path of the sample store. Tests read it and do not change it."""
     path = tmp_path_factory.mktemp("sample") / "sample.duckdb"
-    build_demo(path)
+    sample.build(path)
     return path
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pandas as pd
 
+from dashboard.sentences.cautions import BY_TOPIC
 from etl.store import writing
 
 LAST_WEEK = date(2026, 3, 9)
@@ -58,7 +59,8 @@ def one_athlete(athlete: str) -> dict[str, list[dict]]:
         "kept_weeks": [week_row(week, sets) for week, sets in zip(WEEKS, HARD_SETS, strict=True)],
         "kept_parts": [part_row(part, week) for week in WEEKS for part in PARTS],
         "kept_heads": [head_row(part, week) for week in WEEKS for part in PARTS],
-        "kept_muscles": [{"week": LAST_WEEK, "muscle": "deltoid", "dose": 15.0, "effective_heads": 2.1, "heads": 3}],
+        "kept_cautions": [{"week": LAST_WEEK, "topic": "new_work", "message": BY_TOPIC["new_work"]}],
+        "kept_muscles": [{"week": LAST_WEEK, "muscle": "deltoid", "dose": 15.0, "effective_heads": 2.1, "heads": 3, "not_distinguishable": "[]"}],
         "kept_load": [load_row("whole_body", week, sets) for week, sets in zip(WEEKS, HARD_SETS, strict=True)]
         + [load_row(part, week, PARTS[part][0]) for week in WEEKS for part in PARTS],
         "kept_bests": bests(), "kept_strength": strength(), "kept_part_strength": part_strength(),
@@ -109,14 +111,14 @@ def bests() -> list[dict]:
                                                  ("pull_up", "per_kg", 1.2, 0.004, 8)):
         for i, week in enumerate(WEEKS):
             value = start + step * i + step * (i % 3 - 1)
-            rows.append({"date": week + timedelta(days=1), "exercise": exercise, "series": "6-10", "measure": measure, "value": value,
+            rows.append({"date": week + timedelta(days=1), "exercise": exercise, "series": "", "measure": measure, "value": value,
                          "low": value * 0.96, "high": value * 1.04, "load_kg": 70.0, "reps": reps, "rir": 2.0, "hold_s": None,
                          "counted": i != 3, "note": "" if i != 3 else "more than 10 repetitions"})
     return rows
 
 
 def strength() -> list[dict]:
-    base = {"rate_pct_week": 0.6, "rate_low": 0.2, "rate_high": 1.0, "sessions": 16,
+    base = {"series": "", "rate_pct_week": 0.6, "rate_low": 0.2, "rate_high": 1.0, "sessions": 16,
             "fit_from": WEEKS[0] + timedelta(days=1), "fit_to": LAST_WEEK + timedelta(days=1)}
     tops = pd.DataFrame(bests()).sort_values("value").groupby("exercise").last()
     made = []

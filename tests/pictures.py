@@ -20,7 +20,7 @@ from urllib.request import urlopen
 from playwright.sync_api import Browser, Page, sync_playwright
 
 import dashboard
-from dashboard.command.serve import build_demo
+from dashboard import sample
 
 HERE = Path(dashboard.__file__).parent
 PICTURES = HERE / "pictures"
@@ -39,7 +39,7 @@ def main() -> None:
     PICTURES.mkdir(exist_ok=True)
     with tempfile.TemporaryDirectory() as folder:
         store = Path(folder) / "sample.duckdb"
-        build_demo(store)
+        sample.build(store)
         with served(store) as address, sync_playwright() as play:
             browser = play.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
             for size, (width, height) in SIZES.items():

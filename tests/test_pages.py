@@ -14,11 +14,11 @@ from streamlit.testing.v1 import AppTest
 
 from dashboard import choices
 from dashboard.app import PAGES
-from dashboard.app_pages.cautions import ACHE, NEW_WORK, PAIN, caution_for_pain
 from dashboard.app_pages.page import FOOT, escape
 from dashboard.asgi import HEADERS, SafeHeaders
 from dashboard.queries import balance, people, strength, week
 from dashboard.queries.kept import store_at
+from dashboard.sentences.cautions import BY_TOPIC
 from etl.importing import Answers, keep, understand
 from etl.store import writing
 from tests import kept_store
@@ -97,19 +97,15 @@ def test_the_week_shows_done_against_usual_the_weakest_part_and_what_to_change(o
     assert "Rear delt went short" in text
     assert "8 of 9 focus parts are covered; the weakest is rear delt" in text
     assert escape("Add 2 sets of rear-delt raise.") in text
-    assert escape("Whole body: 74 hard sets against a usual 46 (1.6 times).") in text
+    assert escape("Hard sets were 74 against a usual 46 (+61 %), most of all for the lats.") in text
+    assert "1 change of load" in text
     assert escape("Bench press of 154 kg looks like 70 kg written in pounds.") in text
 
 
-def test_a_caution_stands_beside_the_flag_it_belongs_to_and_once(open_page, small_store):
-    assert all_text(open_page(small_store, athlete="Robin")).count(NEW_WORK) == 1
+def test_a_caution_stands_in_the_week_it_belongs_to_and_once(open_page, small_store):
+    assert all_text(open_page(small_store, athlete="Robin")).count(escape(BY_TOPIC["new_work"])) == 1
     calm = open_page(small_store, athlete="Robin", week=kept_store.WEEKS[5].isoformat())
-    assert NEW_WORK not in all_text(calm)
-
-
-def test_pain_above_5_is_to_be_seen_by_someone():
-    assert caution_for_pain(6) == PAIN
-    assert caution_for_pain(5) == ACHE
+    assert escape(BY_TOPIC["new_work"]) not in all_text(calm)
 
 
 @pytest.mark.parametrize("page", [page for page in PAGES if "data" not in page])

@@ -13,6 +13,7 @@ from dashboard.charts.shelf_rows import plank_length
 from dashboard.sentences.numbers import begun, day, number
 from dashboard.choices import Choice, current, one_of
 from dashboard.queries import balance as parts_of
+from dashboard.queries.week import level as level_of
 
 HISTORY_WEEKS = 8
 SCOPES = {"focus": "Parts in focus", "all": "All parts"}
@@ -23,6 +24,8 @@ def show(choice: Choice) -> None:
     focus = every[every["in_focus"].astype(bool)]
     st.title(escape(f"Week of {day(choice.week, year=False)}: {shelf.finding(focus)}" if len(focus) else "Balance"))
     how_to_read(shelf.READING)
+    level, said = level_of(choice.store, choice.athlete)
+    remark(f"Bands of the {level} level" + (".", ", which nobody said: evenset athlete NAME --level says another.")[not said])
     scope = one_of("Show", SCOPES, "parts", width=260) if len(focus) else "all"
     _shelves(choice, focus if scope == "focus" else every)
     _muscles(choice)

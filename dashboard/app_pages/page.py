@@ -8,13 +8,12 @@ import altair as alt
 import pandas as pd
 import streamlit as st
 
-from dashboard.app_pages.cautions import caution_for
+from dashboard.sentences.cautions import FOOT
 
 MARKUP = re.compile(r"([\\`*_{}\[\]()#+\-.!|<>$:~^=&@\"'/])")
 WORD_JOINER = "\u2060"
 ADDRESS = re.compile(r"(?=://|@)|(?<=www)(?=\.)|(?<=mailto)(?=:)", re.IGNORECASE)
 LEVELS = {"alert": "Look at this first", "review": "Worth a look", "note": "For your notes"}
-FOOT = "Training log and charts, not medical advice. Local rules and qualified professionals come first."
 
 
 def escape(text: object) -> str:
@@ -53,13 +52,11 @@ def grid(rows: pd.DataFrame, words: str, **settings: object) -> None:
 
 
 def flag_list(flags: pd.DataFrame) -> None:
-    """Flags by level, each with its message, and each caution that applies once."""
+    """Flags by level, each with its message."""
     for level, title in LEVELS.items():
         these = flags[flags["level"] == level]
         if not these.empty:
             st.markdown(f"**{title}**\n" + "\n".join(f"- {escape(message)}" for message in these["message"]))
-    for caution in dict.fromkeys(filter(None, map(caution_for, flags["kind"]))):
-        remark(caution)
 
 
 def changes(following: pd.DataFrame) -> None:

@@ -6,10 +6,11 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.app_pages import empty, week_parts
-from dashboard.app_pages.page import changes, escape, flag_list
-from dashboard.sentences.numbers import day
+from dashboard.app_pages.page import changes, escape, flag_list, remark
 from dashboard.choices import Choice, current
 from dashboard.queries import week as week_of
+from dashboard.sentences.load import JUMPS
+from dashboard.sentences.numbers import counted, day
 
 
 def show(choice: Choice) -> None:
@@ -26,6 +27,7 @@ def show(choice: Choice) -> None:
         _next(choice)
         _flags(flags)
         week_parts.to_look_at(choice, done, flags)
+        week_parts.care(choice)
     week_parts.strength(choice)
 
 
@@ -40,11 +42,14 @@ def _next(choice: Choice) -> None:
 
 def _flags(flags: pd.DataFrame) -> None:
     st.subheader("What stood out")
-    shown = flags[flags["kind"] != "check_entry"]
-    if shown.empty:
+    load = flags["kind"].isin(JUMPS)
+    shown = flags[~load & (flags["kind"] != "check_entry")]
+    if flags.empty:
         st.markdown("Nothing out of the ordinary.")
-    else:
-        flag_list(shown)
+    flag_list(shown)
+    if load.any():
+        remark(f"{counted(int(load.sum()), 'change', 'changes')} of load, of the whole body and of single parts: the line at the top says the largest.")
+        st.page_link("app_pages/load.py", label="Every change of load →", query_params=current().address)
 
 
 if current().athlete:

@@ -8,7 +8,6 @@ from typing import Any
 import pandas as pd
 import streamlit as st
 
-from dashboard.app_pages.cautions import caution_for_pain
 from dashboard.app_pages.page import escape, how_to_read, picture, remark, table
 from dashboard.charts import rates, shelf, weekly
 from dashboard.charts.exercise_rows import exercise_rows
@@ -124,4 +123,11 @@ def _pain(choice: Choice) -> None:
         return
     st.subheader("Pain that was noted")
     st.markdown("\n".join(f"- {day(row.date, year=False)}: {escape(row.pain_place)}, {number(row.pain_score)} of 10" for row in noted.itertuples()))
-    remark(caution_for_pain(noted["pain_score"].max()))
+
+
+def care(choice: Choice) -> None:
+    """The cautions that apply in this week."""
+    found = week_of.cautions(choice.store, choice.athlete, choice.week)
+    if found:
+        st.subheader("Care")
+        st.markdown("\n".join(f"- {escape(text)}" for text in found))

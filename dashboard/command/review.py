@@ -47,12 +47,14 @@ def _fresh(said: str | None) -> Store:
 
 def _words(r: dict[str, Any]) -> list[str]:
     so_far = " so far" if r["so_far"] else ""
-    lines = [f"{r['athlete']}, week of {_day(r['week'])}{so_far}", "", *_done(r["done"]), "", *_parts(r), "", *_strength(r["strength"])]
+    lines = [f"{r['athlete']} ({r['level']}), week of {_day(r['week'])}{so_far}", "", *_done(r["done"]), "", *_parts(r), "", *_strength(r["strength"])]
     if r["message"]:
         lines += ["", "Load", f"  {r['message']}"]
     lines += _flags(r)
     if r["next"]:
         lines += ["", "Next week", *(f"  {n['action']} {n['reason']}" for n in r["next"])]
+    if r["cautions"]:
+        lines += ["", "Care", *(f"  {text}" for text in r["cautions"])]
     return [*lines, "", CAUTION]
 
 

@@ -3,10 +3,7 @@
 from __future__ import annotations
 
 import argparse
-import csv
-import hashlib
 import os
-import shutil
 import socket
 import threading
 import time
@@ -15,14 +12,11 @@ from importlib.resources import files
 from pathlib import Path
 from urllib.request import urlopen
 
-import platformdirs
-
-from dashboard.command.people import say
+from dashboard import sample
 from dashboard.command.progress import Progress
 from dashboard.standing.refresh import refresh, stale
-from etl.importing import Answers, keep, understand
 from etl.refusal import Refusal
-from etl.store import sources, store_path
+from etl.store import store_path
 
 HOST = "127.0.0.1"
 FIRST_PORT, PORTS = 8501, 100
@@ -30,10 +24,14 @@ FIRST_PORT, PORTS = 8501, 100
 
 def demo(options: argparse.Namespace) -> None:
     """Build the sample store if it is not there, and open the dashboard on it."""
-    path = Path(options.store) if options.store else _demo_path()
+    path = Path(options.store) if options.store else sample.sample_path()
     if not path.exists():
         print("Building the sample store from three invented logs ...", flush=True)
-        build_demo(path)
+        progress = Progress()
+        try:
+            sample.build(path, progress)
+        finally:
+            progress.done()
     _serve(path, options)
 
 
@@ -45,42 +43,6 @@ def open_store(options: argparse.Namespace) -> None:
         refresh(path, progress=progress)
         progress.done()
     _serve(path, options)
-
-
-def build_demo(path: Path) -> None:
-    """Import the sample logs into a new store, with each athlete's level; whole, or not at all."""
-    part = path.with_name(f"{path.stem}.{os.getpid()}.part.duckdb")
-    progress = Progress()
-    try:
-        logs = sorted(_sample("logs").iterdir(), key=lambda f: f.name)
-        preview = understand([(f.name, f.read_bytes()) for f in logs if f.name.endswith(".csv")], Answers(), names_give_athlete=True, progress=progress)
-        keep(part, preview, progress)
-        for row in csv.DictReader(_sample("athletes.csv").read_text("utf-8").splitlines()):
-            say(part, row["athlete"], level=row["level"], equipment=row["equipment"].split("|"))
-        refresh(part, progress=progress)
-        for kept in sources.folder(part).iterdir():
-            sources.keep(path, kept.name.removesuffix(".gz"), sources.read(part, kept.name.removesuffix(".gz")))
-        part.replace(path)
-    finally:
-        progress.done()
-        part.unlink(missing_ok=True)
-        shutil.rmtree(sources.folder(part), ignore_errors=True)
-
-
-def _sample(name: str):
-    return files("sample_data") / name
-
-
-def _demo_path() -> Path:
-    """The sample store in the user's data folder, named by what it is made from, so that a new sample makes a new one."""
-    mark = hashlib.sha256()
-    for name in ("athletes.csv", "truths.csv"):
-        mark.update(_sample(name).read_bytes())
-    for log in sorted(_sample("logs").iterdir(), key=lambda f: f.name):
-        mark.update(log.read_bytes())
-    for sql in sorted((files("etl") / "sql" / "migrations").iterdir(), key=lambda f: f.name):
-        mark.update(sql.read_bytes())
-    return Path(platformdirs.user_data_dir("evenset")) / f"demo-{mark.hexdigest()[:12]}.duckdb"
 
 
 def _serve(path: Path, options: argparse.Namespace) -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import numpy as np
-import pandas as pd
 from numpy.typing import ArrayLike, NDArray
 
 from etl.settings import RULES, Rules
@@ -73,8 +72,13 @@ def lasting_difference(day: ArrayLike, difference_pct: ArrayLike, rules: Rules =
     return (middle, int(same.sum())) if apart >= 7 * rules.side_weeks else None
 
 
-def indistinguishable(low: pd.Series, high: pd.Series, dose: pd.Series) -> list[tuple[str, str]]:
-    """Pairs of heads (index labels) whose order depends on the credits: each one's range reaches the other's dose."""
-    order = dose.sort_values(ascending=False).index
-    pairs = zip(order[:-1], order[1:], strict=True)
-    return [(a, b) for a, b in pairs if low[a] < high[b] and dose[a] != dose[b]]
+def indistinguishable(dose: ArrayLike, low: ArrayLike, high: ArrayLike) -> list[tuple[int, int]]:
+    """Pairs of neighbours in the order of dose whose order depends on the credits: the range of the lower one reaches
+    above the lower end of the higher one. dose, low, high: (heads,). Heads with equal doses are no pair.
+
+    >>> indistinguishable([9.0, 4.0, 3.0], [8.5, 3.0, 2.0], [9.5, 5.0, 4.0])
+    [(1, 2)]
+    """
+    dose, low, high = (np.asarray(x, float) for x in (dose, low, high))
+    order = np.argsort(-dose, kind="stable")
+    return [(int(a), int(b)) for a, b in zip(order[:-1], order[1:], strict=True) if high[b] > low[a] and dose[a] > dose[b]]

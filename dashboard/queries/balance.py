@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+import json
 from datetime import date
 
 import pandas as pd
@@ -47,8 +48,10 @@ def heads(store: Store, athlete: str, week: date) -> pd.DataFrame:
 
 
 def muscles(store: Store, athlete: str, week: date) -> pd.DataFrame:
-    """One row per muscle: dose, effective_heads, heads."""
-    return rows(store, MUSCLES, athlete, week)
+    """One row per muscle: dose, effective_heads, heads, `pairs` (names of heads that cannot be told apart)."""
+    found = rows(store, MUSCLES, athlete, week)
+    named = [[tuple(head_words().get(head, head) for head in pair) for pair in json.loads(text)] for text in found["not_distinguishable"]]
+    return found.assign(pairs=pd.Series(named, dtype=object))
 
 
 def _fill(action: str | None, name: str) -> str:

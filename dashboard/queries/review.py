@@ -14,7 +14,7 @@ from dashboard.queries.kept import Store, rows
 FLAG_KEYS = ("athlete", "kind", "subject", "week", "until", "level", "numbers", "message")
 HEAD_KEYS = ("head", "dose", "low", "high", "direct_sets", "usual")
 PART_KEYS = ("part", "dose", "low", "high", "direct_sets", "usual", "band_low", "band_high", "status", "in_focus")
-MUSCLE_KEYS = ("muscle", "dose", "effective_heads", "heads")
+MUSCLE_KEYS = ("muscle", "dose", "effective_heads", "heads", "not_distinguishable")
 EXERCISE_KEYS = ("exercise", "measure", "e1rm_kg", "low_kg", "high_kg", "value", "value_low", "value_high", "rate_pct_week", "rate_low",
                  "rate_high", "verdict", "reason", "sessions", "best_value", "best_since")
 POOLED_KEYS = ("part", "rate_pct_week", "rate_low", "rate_high", "verdict", "reason", "exercises", "sessions")
@@ -33,17 +33,22 @@ def review(store: Store, athlete: str, monday: date) -> dict[str, Any]:
     pooled = _records(strength.parts(store, athlete, monday), POOLED_KEYS)
     single = _records(strength.exercises(store, athlete, monday), EXERCISE_KEYS)
     return {
-        "athlete": athlete, "week": monday.isoformat(), "so_far": plain(row["so_far"]),
+        "athlete": athlete, "week": monday.isoformat(), "level": week.level(store, athlete)[0], "so_far": plain(row["so_far"]),
         "done": {name: plain(row[column]) for name, column in DONE.items()},
         "strength": pooled + single,
         "heads": _records(balance.heads(store, athlete, monday), HEAD_KEYS),
         "parts": _records(balance.parts(store, athlete, monday), PART_KEYS),
-        "muscles": _records(balance.muscles(store, athlete, monday), MUSCLE_KEYS),
+        "muscles": _records(_with_pairs(balance.muscles(store, athlete, monday)), MUSCLE_KEYS),
         "coverage": plain(row["coverage"]), "covered_parts": plain(row["covered"]), "focus_parts": plain(row["focus_parts"]),
         "weakest_part": plain(row["weakest_part"]), "message": row["message"] or "",
         "flags": _records(week.flags(store, athlete, monday), FLAG_KEYS),
+        "cautions": week.cautions(store, athlete, monday),
         "next": _records(week.following(store, athlete, monday), ("subject", "action", "reason")),
     }
+
+
+def _with_pairs(muscles: pd.DataFrame) -> pd.DataFrame:
+    return muscles.assign(not_distinguishable=muscles["not_distinguishable"].map(json.loads).astype(object))
 
 
 def flags(store: Store, athlete: str | None) -> list[dict[str, Any]]:

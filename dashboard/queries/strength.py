@@ -11,21 +11,18 @@ from dashboard.queries.words import called, part_words
 
 EXERCISES = "select * from kept_strength where athlete = ? and week = ?"
 PARTS = "select * from kept_part_strength where athlete = ? and week = ?"
-# An exercise can have several series (a load, an object); the verdict's own is the one that its best stands in.
+# An exercise can have several series (a load, an object); the verdict's own is kept with it.
 BESTS = """
-with verdict as (select * from kept_strength where athlete = ? and exercise = ? and measure = ? and week = ?)
 select b.*
 from kept_bests b
-join verdict v on v.athlete = b.athlete and v.exercise = b.exercise and v.measure = b.measure
-join kept_bests top on top.athlete = v.athlete and top.exercise = v.exercise and top.measure = v.measure
-    and top.date = v.best_since and top.series = b.series and abs(top.value - v.best_value) < 1e-9 * abs(v.best_value)
-where b.date < v.week + 7
+join kept_strength v on v.athlete = b.athlete and v.exercise = b.exercise and v.measure = b.measure and v.series = b.series
+where b.athlete = ? and b.exercise = ? and b.measure = ? and v.week = ? and b.date < v.week + 7
 order by b.date
 """
 SIDES = "select * from kept_sides where athlete = ? and week = ? order by abs(difference_pct) desc"
 SERIES = {"e1rm": "estimated maximum", "per_kg": "per kg of body mass", "reps": "repetitions", "hold": "hold"}
 # What needs a look first stands first.
-ORDER = ("declining", "plateau", "progressing", "undecided", "hold", "too_little_data")
+ORDER = ("declining", "plateau", "progressing", "undecided", "too_little_data")
 
 
 def exercises(store: Store, athlete: str, week: date) -> pd.DataFrame:

@@ -12,13 +12,22 @@ from dashboard.queries.kept import Store, rows
 from dashboard.queries.words import called
 
 WEEK = "select * from kept_weeks where athlete = ? and week = ?"
+# An episode is kept with the numbers of its first week; a later week shows what its own look said.
 FLAGS = """
-select * from kept_flags
-where athlete = ? and week <= ? and (until is null or until >= ?)
+with holding as (
+select f.athlete, f.kind, f.subject, f.week, f.until, coalesce(r.level, f.level) as level, coalesce(r.numbers, f.numbers) as numbers,
+    coalesce(r.message, f.message) as message, coalesce(r.rank, 0) as rank
+from kept_flags f
+left join kept_raised r on r.athlete = f.athlete and r.kind = f.kind and r.subject = f.subject and r.week = ?
+where f.athlete = ? and f.week <= ? and (f.until is null or f.until >= ?)
+)
+select * from holding
 order by case level when 'alert' then 0 when 'review' then 1 else 2 end, week desc, kind, subject
 """
 ALL_FLAGS = "select * from kept_flags where athlete = ? and week <= ? order by week desc, kind, subject"
 NEXT = "select * from kept_next where athlete = ? and week = ? order by position"
+CAUTIONS = "select message from kept_cautions where athlete = ? and week = ? order by topic"
+LEVEL = "select level, level_said from athletes where athlete = ?"
 PAIN = """
 select date, pain_place, max(pain_score) as pain_score
 from (
@@ -38,7 +47,7 @@ def done(store: Store, athlete: str, week: date) -> dict[str, Any]:
 
 def flags(store: Store, athlete: str, week: date) -> pd.DataFrame:
     """The flags that hold in that week, alerts first; `called` is the subject in words, `numbers` a dict."""
-    return _readable(rows(store, FLAGS, athlete, week, week))
+    return _readable(rows(store, FLAGS, week, athlete, week, week))
 
 
 def flags_so_far(store: Store, athlete: str, week: date) -> pd.DataFrame:
@@ -50,6 +59,17 @@ def following(store: Store, athlete: str, week: date) -> pd.DataFrame:
     """What to change in the week after, in order: subject, called, action, reason."""
     found = rows(store, NEXT, athlete, week)
     return found.assign(called=found["subject"].map(called))
+
+
+def cautions(store: Store, athlete: str, week: date) -> list[str]:
+    """The cautions that apply in that week, as sentences."""
+    return rows(store, CAUTIONS, athlete, week)["message"].tolist()
+
+
+def level(store: Store, athlete: str) -> tuple[str, bool]:
+    """The athlete's level, and whether somebody said it."""
+    found = rows(store, LEVEL, athlete)
+    return (found["level"].iloc[0], bool(found["level_said"].iloc[0])) if len(found) else ("intermediate", False)
 
 
 def pain(store: Store, athlete: str, week: date) -> pd.DataFrame:

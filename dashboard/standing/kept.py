@@ -21,7 +21,7 @@ from dashboard.standing.weekly import Doses, Weekly, bands, needs_direct
 from etl.settings import Rules
 
 BY_WEEK = ("kept_weeks", "kept_heads", "kept_parts", "kept_muscles", "kept_load", "kept_strength", "kept_part_strength",
-           "kept_sides", "kept_next", "kept_raised")
+           "kept_sides", "kept_next", "kept_cautions", "kept_raised")
 
 
 def forget(con: Any, athlete: str, first: date) -> None:
@@ -116,7 +116,17 @@ def muscles(w: Weekly) -> pd.DataFrame:
     b = body()
     table = _long(w, w.muscles, b.muscles, "muscle")[["line", "muscle", "dose"]]
     effective = [balance.effective_heads(w.heads.dose[:, heads]) for heads in b.muscle_heads]
-    return table.assign(effective_heads=np.column_stack(effective).ravel(), heads=np.tile([len(h) for h in b.muscle_heads], w.log.weeks))
+    pairs = [json.dumps(_not_distinguishable(w, line, heads)) for line in range(w.log.weeks) for heads in b.muscle_heads]
+    return table.assign(effective_heads=np.column_stack(effective).ravel(), heads=np.tile([len(h) for h in b.muscle_heads], w.log.weeks),
+                        not_distinguishable=pairs)
+
+
+def _not_distinguishable(w: Weekly, line: int, heads: list[int]) -> list[list[str]]:
+    """Pairs of a muscle's heads (ids) whose order depends on the credits."""
+    if len(heads) < 2 or not w.heads.dose[line, heads].any():
+        return []
+    pairs = balance.indistinguishable(w.heads.dose[line, heads], w.heads.low[line, heads], w.heads.high[line, heads])
+    return [[body().heads[heads[a]], body().heads[heads[b]]] for a, b in pairs]
 
 
 def load(w: Weekly, view: LoadView) -> pd.DataFrame:
@@ -132,7 +142,7 @@ def exercise_strength(w: Weekly, found: Strength) -> pd.DataFrame:
         return pd.DataFrame()
     t = found.exercises
     return pd.DataFrame({
-        "line": t["line"], "exercise": t["exercise"], "measure": t["measure"], "e1rm_kg": t["e1rm_kg"], "low_kg": t["low_kg"],
+        "line": t["line"], "exercise": t["exercise"], "measure": t["measure"], "series": t["series"], "e1rm_kg": t["e1rm_kg"], "low_kg": t["low_kg"],
         "high_kg": t["high_kg"], "value": t["value"], "value_low": t["value_low"], "value_high": t["value_high"], **_rates(t),
         "best_value": t["best_value"], "best_since": _dates(t["best_since"]), "fit_from": _dates(t["fit_from_day"]),
         "fit_to": _dates(t["fit_to_day"]), "fit_from_value": t["fit_from_value"], "fit_to_value": t["fit_to_value"]})

@@ -95,7 +95,9 @@ def _from_catalogue(part: int, used: frozenset[str], level: str) -> str:
 def _over(w: Weekly, line: int, rules: Rules) -> list[Change]:
     _, high = bands(w.log, rules)
     parts = body().parts
-    over = [int(p) for p in np.argsort(high - w.parts.dose[line]) if w.parts.dose[line, p] > high[p]]
+    # Indirect sets alone fill small parts beyond their band; only a part in focus, or its direct sets, can be trimmed.
+    counts = w.focus[line] | (w.parts.direct[line] > high)
+    over = [int(p) for p in np.argsort(high - w.parts.dose[line]) if w.parts.dose[line, p] > high[p] and counts[p]]
     return [(parts["part_id"][p], say.trim(parts["coach_word"][p], w.parts.dose[line, p], high[p])) for p in over[:MOST]]
 
 

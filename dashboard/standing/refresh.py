@@ -13,6 +13,7 @@ import pandas as pd
 
 from dashboard.standing import kept
 from dashboard.standing.balance_flags import band_flags, side_flags, sides
+from dashboard.standing.cautions import cautions
 from dashboard.standing.entry_flags import entry_flags
 from dashboard.standing.load_flags import load_flags, load_view
 from dashboard.standing.log import Log, read_log
@@ -67,7 +68,7 @@ def _keep(con: Any, log: Log, since: int, rules: Rules) -> None:
         "kept_heads": kept.heads(w), "kept_parts": kept.parts(w, rules), "kept_muscles": kept.muscles(w),
         "kept_load": kept.load(w, view), "kept_strength": kept.exercise_strength(w, found), "kept_part_strength": kept.part_strength(found),
         "kept_sides": side_table, "kept_weeks": kept.weeks(w, view, raised, rules),
-        "kept_next": _next(w, view, found, since, rules), "kept_raised": kept.raised(fresh),
+        "kept_cautions": cautions(con, w, raised, rules), "kept_next": _next(w, view, found, since, rules), "kept_raised": kept.raised(fresh),
     })
     kept.write_bests(con, log, found.points, since)
     kept.write_flags(con, log, episodes(_all_raised(con, log), log.complete - 1))

@@ -24,7 +24,7 @@ create table kept_parts (
 
 -- One row per athlete, week and muscle.
 create table kept_muscles (
-    athlete text, week date, muscle text, dose double, effective_heads double, heads integer
+    athlete text, week date, muscle text, dose double, effective_heads double, heads integer, not_distinguishable text
 );
 
 -- One row per athlete, week and subject (a part or whole_body).
@@ -40,7 +40,7 @@ create table kept_bests (
 
 -- One row per athlete, week and exercise.
 create table kept_strength (
-    athlete text, week date, exercise text, measure text, e1rm_kg double, low_kg double, high_kg double,
+    athlete text, week date, exercise text, measure text, series text, e1rm_kg double, low_kg double, high_kg double,
     value double, value_low double, value_high double, rate_pct_week double, rate_low double, rate_high double,
     verdict text, reason text, sessions integer, best_value double, best_since date, fit_from date, fit_to date,
     fit_from_value double, fit_to_value double
@@ -65,6 +65,9 @@ create table kept_sides (
 
 -- One row per athlete, week and change that is suggested for the week after.
 create table kept_next (athlete text, week date, position integer, subject text, action text, reason text);
+
+-- One row per athlete, week and caution that applies in that week.
+create table kept_cautions (athlete text, week date, topic text, message text);
 
 -- One row per athlete, week, kind and subject that the week's look raised; episodes are made of these.
 create table kept_raised (

@@ -1,0 +1,77 @@
+"""The sample store: invented athletes with months of training, made from the logs in sample_data."""
+
+from __future__ import annotations
+
+import csv
+import hashlib
+import os
+import shutil
+import threading
+from collections.abc import Callable
+from importlib.resources import files
+from importlib.resources.abc import Traversable
+from pathlib import Path
+
+import platformdirs
+
+from dashboard.command.people import say
+from dashboard.standing.refresh import refresh
+from etl.importing import Answers, keep, understand
+from etl.store import sources
+
+Progress = Callable[[float, str], None]
+READING, STORING = 0.15, 0.4  # where the share of reading and of storing end: working out the weeks takes longest
+
+_ONE_AT_A_TIME = threading.Lock()
+
+
+def build(path: Path, progress: Progress = lambda share, text: None) -> None:
+    """Import the sample logs into a new store, with each athlete's level; whole, or not at all."""
+    part = path.with_name(f"{path.stem}.{os.getpid()}.part.duckdb")
+    try:
+        preview = understand([(log.name, log.read_bytes()) for log in _logs()], Answers(), names_give_athlete=True,
+                             progress=_between(progress, 0, READING))
+        keep(part, preview, _between(progress, READING, STORING))
+        for row in csv.DictReader(_sample("athletes.csv").read_text("utf-8").splitlines()):
+            say(part, row["athlete"], level=row["level"], equipment=row["equipment"].split("|"))
+        refresh(part, progress=_between(progress, STORING, 1))
+        for kept in sources.folder(part).iterdir():
+            sources.keep(path, kept.name.removesuffix(".gz"), sources.read(part, kept.name.removesuffix(".gz")))
+        part.replace(path)
+    finally:
+        part.unlink(missing_ok=True)
+        shutil.rmtree(sources.folder(part), ignore_errors=True)
+
+
+def ready(progress: Progress = lambda share, text: None) -> Path:
+    """The path of the sample store, built if it is not there; two who ask at once get the one store."""
+    path = sample_path()
+    with _ONE_AT_A_TIME:
+        if not path.exists():
+            build(path, progress)
+    return path
+
+
+def sample_path() -> Path:
+    """The sample store in the user's data folder, named by what it is made from, so that a new sample makes a new one."""
+    mark = hashlib.sha256()
+    for name in ("athletes.csv", "truths.csv"):
+        mark.update(_sample(name).read_bytes())
+    for log in sorted(_sample("logs").iterdir(), key=lambda f: f.name):
+        mark.update(log.read_bytes())
+    for sql in sorted((files("etl") / "sql" / "migrations").iterdir(), key=lambda f: f.name):
+        mark.update(sql.read_bytes())
+    return Path(platformdirs.user_data_dir("evenset")) / f"demo-{mark.hexdigest()[:12]}.duckdb"
+
+
+def _sample(name: str) -> Traversable:
+    return files("sample_data") / name
+
+
+def _logs() -> list[Traversable]:
+    return sorted((f for f in _sample("logs").iterdir() if f.name.endswith(".csv")), key=lambda f: f.name)
+
+
+def _between(progress: Progress, start: float, end: float) -> Progress:
+    """`progress`, for a step that is a part of the whole."""
+    return lambda share, text: progress(start + (end - start) * share, text)

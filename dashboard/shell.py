@@ -1,0 +1,59 @@
+"""The page that Streamlit's browser part starts from: told where its server is, and the digests of its inline scripts.
+
+Streamlit takes a page's address for a folder that the server may stand under, asks there first, is told 404, waits and
+asks at the root. Its page is given the root beforehand, so that a link to a page opens at once and asks once.
+"""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+from html.parser import HTMLParser
+from pathlib import Path
+
+import streamlit
+
+INDEX = Path(streamlit.__file__).parent / "static" / "index.html"
+AT_THE_ROOT = "<script>window.__streamlit = {BACKEND_BASE_URL: window.location.origin}</script>"
+
+
+def shell(index: Path = INDEX) -> str | None:
+    """The page with the server's address in its head; None where Streamlit brings no such page."""
+    try:
+        text = index.read_text("utf-8")
+    except OSError:
+        return None
+    before, head, after = text.partition("<head>")
+    return f"{before}{head}\n    {AT_THE_ROOT}{after}" if head else text
+
+
+def digests(page: str | None) -> list[str]:
+    """A Content-Security-Policy source of each inline script of the page: CSP Level 3, section 2.3.1, 'sha256-...'.
+
+    Empty for no page, and for one without inline scripts.
+    """
+    found = _Scripts()
+    found.feed((page or "").replace("\r\n", "\n"))
+    found.close()
+    return [f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'" for text in dict.fromkeys(found.texts)]
+
+
+class _Scripts(HTMLParser):
+    """Collects the text of each script that has no `src`."""
+
+    def __init__(self) -> None:
+        super().__init__(convert_charrefs=False)
+        self.texts: list[str] = []
+        self._inside = False
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self._inside = tag == "script" and "src" not in dict(attrs)
+        if self._inside:
+            self.texts.append("")
+
+    def handle_data(self, data: str) -> None:
+        if self._inside:
+            self.texts[-1] += data
+
+    def handle_endtag(self, tag: str) -> None:
+        self._inside = False
