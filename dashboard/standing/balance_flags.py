@@ -86,12 +86,14 @@ def _both_sides(w: Weekly, rules: Rules) -> pd.DataFrame:
     effort = effective_reps(one["reps"], one["rir"], one["rpe"], rules)
     use = eligible(one.assign(athlete=w.log.athlete), (one["strength_estimate"] == "yes").to_numpy(), rules) != "none"
     one = one.assign(kg=np.where(use, e1rm(one["system_kg"].to_numpy(float), effort.reps), np.nan))
-    by = one.sort_values("system_kg").groupby(["exercise", "day", "side"])
+    by = one.sort_values(["system_kg", "reps"], kind="stable").groupby(["exercise", "day", "side"])
     both = pd.DataFrame({"kg": by["kg"].max(), "top": by["system_kg"].last(), "reps": by["reps"].last()}).unstack("side")
     both = both.reindex(columns=pd.MultiIndex.from_product([["kg", "top", "reps"], ["left", "right"]]))
     # By estimated maximum; where there is none, by load where repetitions are equal.
     estimated = both["kg"].gt(0).all(axis=1)
     equal = both["top"].gt(0).all(axis=1) & (both["reps"]["left"] == both["reps"]["right"])
-    values = both["kg"].where(estimated, both["top"])[estimated | equal].reset_index()
+    values = both["top"].copy()
+    values[estimated] = both["kg"][estimated]
+    values = values[estimated | equal].reset_index()
     table = values.rename(columns={"left": "left_value", "right": "right_value"}).assign(unit="kg")
     return table.assign(difference_pct=side_difference_pct(table["left_value"], table["right_value"]))

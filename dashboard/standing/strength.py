@@ -19,6 +19,7 @@ from dashboard.standing.weekly import Weekly
 from etl.settings import RULES, Rules
 
 POOLED = ("e1rm", "per_kg")
+TREND = ("slope", "se", "low", "high", "upper_80_one_sided", "scale", "level_now", "level_se", "fit_from_y", "fit_to_y")
 
 
 @dataclass(frozen=True)
@@ -105,32 +106,25 @@ def _exercise(w: Weekly, exercise: str, own: pd.DataFrame, when: _When, rules: R
         shape = _series(used, when)
         if measure in POOLED and len(used):
             pool = shape
-        if len(used) >= rules.trend_min_sessions or measure != "reps":
-            fits.append(_fit(w, measure, label, series, shape, when, rules))
-    fits = [f for f in fits if not f.empty] or [_fit(w, *_longest(own, when), when, rules)]
+        fits.append(_fit(w, measure, label, series, shape, when, rules))
     every = pd.concat(fits, ignore_index=True)
-    current = _current_load(own, when)[every["line"]]
-    every = every[(every["measure"] != "reps") | (every["series"] == current) | (len(fits) == 1)]
+    every = every[(every["measure"] != "reps") | (every["series"] == _current_load(own, when)[every["line"]])]
     # An estimate or a hold with enough sessions goes before repetitions at the load now used; else the most sessions.
+    # Each look chooses from what was known at it.
     enough = (every["measure"] != "reps") & (every["sessions"] >= rules.trend_min_sessions)
     every = every.assign(rank=every["sessions"] + np.where(enough, 1000, 0) + np.where(every["measure"] != "reps", 0.5, 0))
-    table = every.sort_values(["line", "rank"]).drop_duplicates("line", keep="last")
+    table = every.sort_values(["line", "rank"], kind="stable").drop_duplicates("line", keep="last")
+    table = table.assign(reason=[reason(row, w.log.level, rules) + best_sentence(row) for row in table.itertuples()])
     return table.assign(exercise=exercise).drop(columns="rank"), pool
 
 
 def _current_load(own: pd.DataFrame, when: _When) -> np.ndarray:
-    """The label of the repetitions series that the latest session before each week's end belongs to, (weeks,)."""
-    reps = own[own["measure"] == "reps"].drop_duplicates("day", keep="last")
+    """The label of the repetitions series that the latest session before each week's end belongs to, its heaviest, (weeks,)."""
+    reps = own[own["measure"] == "reps"].sort_values(["day", "load_kg"], kind="stable").drop_duplicates("day", keep="last")
     if reps.empty:
         return np.full(len(when.ends), "", dtype=object)
     at = np.searchsorted(reps["day"].to_numpy(), when.ends, side="right") - 1
     return np.where(at >= 0, reps["series"].to_numpy(object)[np.maximum(at, 0)], "")
-
-
-def _longest(own: pd.DataFrame, when: _When) -> tuple:
-    label = own.groupby(["measure", "series"]).size().idxmax()
-    series = own[(own["measure"] == label[0]) & (own["series"] == label[1])]
-    return (*label, series, _series(series[series["counted"]], when))
 
 
 def _series(used: pd.DataFrame, when: _When) -> Series:
@@ -138,21 +132,47 @@ def _series(used: pd.DataFrame, when: _When) -> Series:
 
 
 def _fit(w: Weekly, measure: str, label: str, series: pd.DataFrame, shape: Series, when: _When, rules: Rules) -> pd.DataFrame:
-    """One row per week of one series: its look, the value now with its interval, the best, and the reason in words."""
+    """One row per week of one series: its look, the value now with its interval, and the best so far."""
     lines = when.lines
     if not len(lines):
         return pd.DataFrame()
     asked = when.looked
-    found = pooled_looks([shape], when.weeks_of(when.ends[asked]), when.weeks_of(when.restart[asked]), rules, w.log.level,
-                  _worthwhile(measure, series, when.ends[asked], rules))
     at = np.maximum(when.look_line[lines], asked[0]) - asked[0]
-    rows = found.iloc[at].reset_index(drop=True).assign(line=lines, held=when.held[lines])
+    rows = _look(shape, measure, series, when, asked, w.log.level, rules).iloc[at].reset_index(drop=True)
+    rows = rows.assign(line=lines, held=when.held[lines])
     table = pd.concat([rows, _now(rows, series, when.ends[lines], rules)], axis=1).assign(measure=measure, series=label)
     table["fit_from_value"], table["fit_to_value"] = np.exp(rows["fit_from_y"] / 100), np.exp(rows["fit_to_y"] / 100)
     for name in ("fit_from", "fit_to"):
         table[name + "_day"] = np.round(rows[name] * 7 + when.ends[0])
-    table = table[table["best_value"].notna()]
-    return table.assign(reason=[reason(row, w.log.level, rules) + best_sentence(row) for row in table.itertuples()])
+    return table[table["best_value"].notna()]
+
+
+def _look(shape: Series, measure: str, series: pd.DataFrame, when: _When, asked: np.ndarray, level: str, rules: Rules) -> pd.DataFrame:
+    """The looks at a series. With too little data there is no trend: its numbers are NaN."""
+    weeks, first = when.weeks_of(when.ends[asked]), when.weeks_of(when.restart[asked])
+    t = np.asarray(shape.t_weeks)
+    if len(t) < rules.trend_min_sessions:
+        return _few(t, weeks, first, rules.window_weeks[level])
+    found = pooled_looks([shape], weeks, first, rules, level, _worthwhile(measure, series, when.ends[asked], rules))
+    return _silenced(found)
+
+
+def _few(t: np.ndarray, weeks: np.ndarray, first: np.ndarray, window: float) -> pd.DataFrame:
+    """The looks at a series that is too short for any verdict: how many sessions each has, and over how many weeks."""
+    used = np.where((t[None, :] <= weeks[:, None]) & (t[None, :] > (weeks - window)[:, None]) & (t[None, :] >= first[:, None]), t[None, :], np.nan)
+    sessions = (~np.isnan(used)).sum(axis=1)
+    top, bottom = np.nan_to_num(used, nan=-np.inf).max(axis=1, initial=-np.inf), np.nan_to_num(used, nan=np.inf).min(axis=1, initial=np.inf)
+    empty = dict.fromkeys((*TREND, "fit_from", "fit_to"), np.nan)
+    with np.errstate(invalid="ignore"):
+        return pd.DataFrame({"look_week": weeks, "sessions": sessions, "span_weeks": np.where(sessions > 0, top - bottom, np.nan),
+                             "verdict": "too_little_data", **empty})
+
+
+def _silenced(found: pd.DataFrame) -> pd.DataFrame:
+    """No slope, level or line where there is too little data for a verdict."""
+    columns = [*TREND, "fit_from", "fit_to"]
+    found[columns] = found[columns].where(found["verdict"] != "too_little_data", np.nan)
+    return found
 
 
 def _worthwhile(measure: str, series: pd.DataFrame, ends: np.ndarray, rules: Rules) -> np.ndarray | None:
@@ -194,7 +214,7 @@ def _part(w: Weekly, part: int, pool: list[tuple[str, Series, _When]], since: in
     asked = np.arange(max(0, int(look_line[lines].min(initial=lines[0])) - 1), w.log.weeks)
     weeks = (ends[asked] - ends[0]) / 7
     series = [s._replace(first_week=when.weeks_of(when.restart[asked])) for _, s, when in pool]
-    found = pooled_looks(series, weeks, -np.inf, rules, w.log.level)
+    found = _silenced(pooled_looks(series, weeks, -np.inf, rules, w.log.level))
     at = np.maximum(look_line[lines], asked[0]) - asked[0]
     table = found.iloc[at].reset_index(drop=True).assign(line=lines, held=held[lines], part=body().parts["part_id"][part])
     table["exercises"] = [sum(_in_window(s, end, w.log.level, rules) for s in series) for end in weeks[at]]

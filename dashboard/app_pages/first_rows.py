@@ -1,0 +1,57 @@
+"""The first rows of files that are coming in, as they were written and as they were understood, side by side."""
+
+from __future__ import annotations
+
+import pandas as pd
+
+from dashboard.queries.words import called
+from dashboard.sentences.numbers import UNKNOWN, day, number
+from etl.importing import Preview, Understood
+
+ROWS, FILES = 5, 3
+WORK = "reps or seconds"
+OF_THE_DAY = "values of the day, no set"
+
+
+def first_rows(preview: Preview) -> pd.DataFrame:
+    """Columns of words: file (where there are several), row, as written, and what it became.
+
+    A row that is set aside says why; a row "each side" became two sets, and stands as two.
+    """
+    files = preview.files[:FILES]
+    found = pd.DataFrame([{"file": file.name} | line for file in files for line in _lines(file)])
+    if len(preview.files) == 1:
+        found = found.drop(columns="file", errors="ignore")
+    return found
+
+
+def _lines(file: Understood) -> list[dict[str, str]]:
+    sets = file.normal.sets.groupby("source_row")
+    aside = dict(zip(file.normal.set_aside["row"], file.normal.set_aside["reason"], strict=True))
+    lines = []
+    for position, row in enumerate(file.table.line_no[:ROWS].tolist()):
+        written = {"row": str(row), "as written": " | ".join(file.table.rows.iloc[position])}
+        if row in sets.groups:
+            lines += [written | _set(one) for one in sets.get_group(row).itertuples()]
+        else:
+            lines.append(written | _no_set(f"set aside: {aside[row]}" if row in aside else OF_THE_DAY))
+    return lines
+
+
+def _set(one) -> dict[str, str]:
+    exercise = called(None if pd.isna(one.exercise) else one.exercise)
+    side = "" if one.side == "both" else f", {one.side}"
+    return {"date": day(one.date), "exercise": f"{exercise}{side}", "load": _with_unit(one.load_kg, "kg"), WORK: _work(one)}
+
+
+def _no_set(words: str) -> dict[str, str]:
+    return {"date": UNKNOWN, "exercise": words, "load": UNKNOWN, WORK: UNKNOWN}
+
+
+def _work(one) -> str:
+    """Repetitions or seconds, each with its unit."""
+    return _with_unit(one.hold_s, "s") if pd.notna(one.hold_s) else _with_unit(one.reps, "reps")
+
+
+def _with_unit(value: float, unit: str) -> str:
+    return UNKNOWN if pd.isna(value) else f"{number(value)} {unit}"

@@ -1,0 +1,259 @@
+"""The dashboard in a real browser, from the command that starts it to a file that ends up in the store.
+
+Skipped where no Chromium is found; with EVENSET_BROWSER_TESTS=1 a missing one is a failure.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import socket
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from urllib.parse import parse_qs, urlsplit
+
+import pytest
+from playwright.sync_api import Browser, Locator, expect, sync_playwright
+
+from etl.store import reading
+from tests import pictures
+from tests.pictures import Visit
+
+NOWHERE = "198.51.100.7"  # RFC 5737: an address for documentation, nobody's
+HOSTILE = f"Press ![x](http://{NOWHERE}/p.png) <img src=http://{NOWHERE}/q.png> $x^2$"
+PATIENCE_MS = 1000 * pictures.PATIENCE_S
+expect.set_options(timeout=PATIENCE_MS)
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    program = pictures.chromium()
+    if program is None:
+        (pytest.fail if os.environ.get("EVENSET_BROWSER_TESTS") == "1" else pytest.skip)(pictures.NO_CHROMIUM)
+    with sync_playwright() as play:
+        started = play.chromium.launch(executable_path=program, args=pictures.FLAGS)
+        yield started
+        started.close()
+
+
+@pytest.fixture(scope="module")
+def demo(browser, tmp_path_factory) -> Iterator[str]:
+    """The address of the sample as the command itself builds and serves it."""
+    command = shutil.which("evenset", path=str(Path(sys.executable).parent))
+    assert command, "the project is installed with its command"
+    port = pictures.free_port()
+    store = tmp_path_factory.mktemp("demo") / "demo.duckdb"
+    with pictures.running([command, "demo", "--no-browser", "--port", str(port), "--store", str(store)], port) as address:
+        yield address
+
+
+@pytest.fixture(scope="module")
+def own(browser, tmp_path_factory) -> Iterator[tuple[str, Path]]:
+    """Address and path of a store that is empty at first. Each test brings in an athlete of its own."""
+    store = tmp_path_factory.mktemp("own") / "own.duckdb"
+    with pictures.served(store) as address:
+        yield address, store
+
+
+@pytest.fixture
+def visit(browser):
+    """A function that gives a fresh visitor of an address; what went wrong during the visit fails the test."""
+    visits: list[Visit] = []
+
+    def begin(address: str, width: int = 1280) -> Visit:
+        visits.append(pictures.visit(browser, address, width))
+        return visits[-1]
+
+    yield begin
+    for seen in visits:
+        found = list(pictures.troubles(seen))
+        seen.page.close()
+        assert not found
+
+
+def asked(seen: Visit) -> dict[str, str]:
+    """What stands in the address."""
+    return {name: values[0] for name, values in parse_qs(urlsplit(seen.page.url).query).items()}
+
+
+def choose(seen: Visit, label: str, option: str) -> None:
+    seen.page.get_by_label(label).first.click()
+    seen.page.get_by_role("option", name=option, exact=True).click()
+
+
+def bring(seen: Visit, text: str, name: str = "log.csv") -> None:
+    seen.page.locator("[data-testid=stFileUploader] input[type=file]").set_input_files(
+        {"name": name, "mimeType": "text/csv", "buffer": text.encode()})
+
+
+def button(seen: Visit, name: str) -> Locator:
+    return seen.page.get_by_role("button", name=name, exact=True)
+
+
+def stored(store: Path, athlete: str) -> list[tuple]:
+    with reading(store) as con:
+        return con.execute("select date::date::text, exercise_as_written, load_kg, reps from sets where athlete = ? order by all", [athlete]).fetchall()
+
+
+def answers(address: tuple, family: int = socket.AF_INET) -> bool:
+    with socket.socket(family) as line:
+        line.settimeout(2)
+        return line.connect_ex(address) == 0
+
+
+def test_the_demo_listens_on_the_loopback_address_alone(demo):
+    port = urlsplit(demo).port
+    assert answers(("127.0.0.1", port))
+    if socket.has_ipv6:
+        assert not answers(("::1", port), socket.AF_INET6)
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as route:
+        try:
+            route.connect((NOWHERE, 9))  # sends nothing: it asks by which of its own addresses this machine would go there
+        except OSError:
+            return  # a machine without a way out has no other address to be reached at
+        outward = route.getsockname()[0]
+    assert outward.startswith("127.") or not answers((outward, port))
+
+
+@pytest.mark.parametrize("width", [1280, 375])
+@pytest.mark.parametrize("path", pictures.PAGES.values())
+def test_each_page_stands_at_both_widths(visit, demo, path, width):
+    seen = visit(demo, width)
+    seen.open(path, athlete="Oskar")
+    assert len(seen.page.evaluate(pictures.MARKS)) > 0 or path == "data"
+    assert urlsplit(seen.page.url).path == f"/{path}", "a link to a page stays on it"
+
+
+def test_choosing_an_athlete_changes_page_and_address(visit, demo):
+    seen = visit(demo)
+    seen.open("strength", athlete="Oskar")
+    before = seen.page.locator("[data-testid=stMain]").inner_text()
+    choose(seen, "Athlete", "Tilde")
+    seen.page.wait_for_url("**athlete=Tilde**")
+    seen.settle()
+    assert asked(seen)["athlete"] == "Tilde"
+    assert seen.page.locator("[data-testid=stMain]").inner_text() != before
+
+
+def test_choosing_a_week_changes_page_and_address(visit, demo):
+    seen = visit(demo)
+    seen.open(athlete="Oskar")
+    title, week = seen.page.locator("h1").inner_text(), asked(seen)["week"]
+    button(seen, "Earlier").click()
+    expect(seen.page.locator("h1")).not_to_have_text(title)
+    seen.settle()
+    assert asked(seen)["week"] < week
+    assert asked(seen)["athlete"] == "Oskar"
+
+
+def test_a_link_opens_its_athlete_and_week(visit, demo):
+    first = visit(demo)
+    first.open("balance", athlete="Mina")
+    button(first, "Earlier").click()
+    first.page.wait_for_function("before => !location.search.includes(before)", arg=asked(first)["week"])
+    first.settle()
+    second = visit(demo)
+    second.page.goto(first.page.url)
+    second.settle()
+    assert asked(second) == asked(first)
+    assert second.page.locator("h1").inner_text() == first.page.locator("h1").inner_text()
+
+
+def test_a_link_to_someone_who_is_not_there_says_so(visit, demo):
+    seen = visit(demo)
+    seen.open(athlete="Nobody")
+    expect(seen.page.get_by_role("alert")).to_contain_text('"Nobody", who is not in this store')
+    choose(seen, "Athlete", "Tilde")
+    expect(seen.page.get_by_role("alert")).to_have_count(0)
+
+
+def test_an_upload_goes_over_its_preview_into_the_store_and_only_once(visit, own):
+    address, store = own
+    log = "Date,Athlete,Exercise,Weight (lb),Reps\n" + "".join(f"2026-03-{day:02},Ida,Bench press,100,{reps}\n" for day in (2, 4) for reps in (8, 7, 6))
+    for width, new in ((375, 6), (1280, 0)):
+        seen = visit(address, width)
+        seen.open("data")
+        bring(seen, log)
+        expect(seen.page.get_by_text(f"6 rows read: {new} new sets, {6 - new} already stored, 0 rows set aside.")).to_be_visible()
+        first = seen.page.locator("[data-testid=stTable] tbody tr").first
+        expect(first).to_contain_text("2026-03-02 | Ida | Bench press | 100 | 8")
+        expect(first).to_contain_text("45.4 kg")  # 100 lb of 0.45359237 kg, the international pound
+        if new:
+            button(seen, "Store it").click()
+            expect(seen.page.get_by_text("6 sets stored as import")).to_be_visible()
+        else:
+            expect(button(seen, "Store it")).to_be_disabled()
+        seen.settle()
+    rows = stored(store, "Ida")
+    assert [row[3] for row in rows] == [6, 7, 8, 6, 7, 8]
+    assert {round(row[2], 3) for row in rows} == {45.359}
+
+
+def test_dates_that_can_be_read_two_ways_are_asked_about_on_the_page(visit, own):
+    address, store = own
+    seen = visit(address)
+    seen.open("data")
+    bring(seen, "Date,Athlete,Exercise,Weight (kg),Reps\n03/04/2026,Jon,Bench press,60,8\n")
+    expect(seen.page.get_by_role("alert")).to_contain_text('"03/04/2026" can be read day first or month first')
+    choose(seen, "Dates are written", "month first (12/31)")
+    button(seen, "Store it").click()
+    expect(seen.page.get_by_text("1 sets stored as import")).to_be_visible()
+    seen.settle()
+    assert stored(store, "Jon") == [("2026-03-04", "Bench press", 60, 8)]
+
+
+def test_columns_that_are_not_recognised_are_asked_for_on_the_page(visit, own):
+    address, store = own
+    seen = visit(address)
+    seen.open("data")
+    bring(seen, "Tag,Athlete,Was,kg,Mal\n2026-03-02,Kim,Bench press,60,8\n")
+    expect(seen.page.get_by_text("Which column is which?")).to_be_visible()
+    choose(seen, "Exercise", "Was")
+    choose(seen, "Repetitions", "Mal")
+    expect(seen.page.get_by_text("1 rows read: 1 new sets")).to_be_visible()
+    choose(seen, "Load", "kg")
+    expect(seen.page.locator("[data-testid=stTable] tbody tr").first).to_contain_text("60 kg")
+    button(seen, "Store it").click()
+    expect(seen.page.get_by_text("1 sets stored as import")).to_be_visible()
+    seen.settle()
+    assert stored(store, "Kim") == [("2026-03-02", "Bench press", 60, 8)]
+
+
+def test_a_hostile_exercise_name_is_text_and_asks_for_nothing(visit, own):
+    address, store = own
+    seen = visit(address)
+    seen.open("data")
+    bring(seen, f"Date,Athlete,Exercise,Weight (kg),Reps\n2026-03-02,Lou,{HOSTILE},60,8\n")
+    button(seen, "Store it").click()
+    expect(seen.page.get_by_text("1 sets stored as import")).to_be_visible()
+    seen.settle()
+    assert HOSTILE in seen.page.locator("[data-testid=stMain]").inner_text().replace("\u2060", "")
+    for path in pictures.PAGES.values():
+        seen.open(path, athlete="Lou")
+        assert seen.page.locator(f".katex, [src*='{NOWHERE}'], [href*='{NOWHERE}']").count() == 0
+    assert not seen.elsewhere
+    assert stored(store, "Lou")[0][1] == HOSTILE
+
+
+def test_an_empty_store_leads_to_import_and_to_the_sample_and_back(visit, browser, tmp_path):
+    home = {"XDG_DATA_HOME": str(tmp_path / "data"), "HOME": str(tmp_path), "LOCALAPPDATA": str(tmp_path)}
+    with pictures.served(tmp_path / "empty.duckdb", **home) as address:
+        seen = visit(address)
+        seen.open()
+        button(seen, "Open the sample").click()
+        expect(seen.page.get_by_text("This is the sample: invented athletes.")).to_be_visible()
+        seen.settle()
+        assert len(seen.page.evaluate(pictures.MARKS)) > 0
+        seen.page.get_by_role("link", name="Data").first.click()
+        expect(seen.page.get_by_text("Files go into your own store.")).to_be_visible()
+        assert seen.page.locator("[data-testid=stFileUploader]").count() == 0
+        button(seen, "Back to my own store").click()
+        expect(seen.page.locator("[data-testid=stFileUploader]")).to_be_visible()
+        assert asked(seen) == {}
+        seen.open()
+        seen.page.get_by_role("link", name="Choose a file").click()
+        expect(seen.page.locator("[data-testid=stFileUploader]")).to_be_visible()
+        seen.settle()
+        assert not list(pictures.troubles(seen))
+        visit(address).open()
