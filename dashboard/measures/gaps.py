@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+import pandas as pd
 from numpy.typing import ArrayLike, NDArray
 
 from etl.settings import RULES, Rules
@@ -45,28 +46,29 @@ def layoffs(days: ArrayLike, last_day: int, rules: Rules = RULES) -> list[Layoff
     [Layoff(before=10, after=40)]
     """
     days = np.asarray(days, int)
-    found = []
-    for i in range(len(days)):
-        after = int(days[i + 1]) if i + 1 < len(days) else None
-        gap = (after if after is not None else last_day) - days[i]
-        usual = float(np.median(np.diff(days[: i + 1]))) if i else 0.0
-        if gap > max(rules.layoff_days, rules.layoff_intervals * usual):
-            found.append(Layoff(int(days[i]), after))
-    return found
+    if not len(days):
+        return []
+    gap = np.diff(np.r_[days, last_day])
+    long = np.flatnonzero(gap > limits_days(days, rules))
+    return [Layoff(int(days[i]), int(days[i + 1]) if i + 1 < len(days) else None) for i in long]
 
 
-def limit_days(days: ArrayLike, rules: Rules = RULES) -> float:
-    """How many days without training make a layoff, after these training days."""
-    days = np.asarray(days, int)
-    usual = float(np.median(np.diff(days))) if len(days) > 1 else 0.0
-    return max(float(rules.layoff_days), rules.layoff_intervals * usual)
+def limits_days(days: ArrayLike, rules: Rules = RULES) -> NDArray[np.float64]:
+    """How many days without training make a layoff after each training day, as known on it, (n,)."""
+    interval = pd.Series(np.diff(np.asarray(days, int), prepend=np.nan)).expanding().median().fillna(0.0)
+    return np.maximum(float(rules.layoff_days), rules.layoff_intervals * interval.to_numpy())
 
 
-def away_at(found: list[Layoff], day: int, days: ArrayLike, rules: Rules = RULES) -> bool:
-    """True where, at the end of `day`, the last training lies further back than a layoff's limit, as known then."""
-    past = np.asarray(days, int)
-    past = past[past <= day]
-    return bool(len(past)) and day - past[-1] > limit_days(past, rules)
+def away(ends: ArrayLike, days: ArrayLike, rules: Rules = RULES) -> NDArray[np.bool_]:
+    """Whether, at the end of each day of `ends` (weeks,), the last training lies further back than a layoff's limit, as
+    known then. False before the first training day.
+    """
+    ends, days = np.asarray(ends, int), np.asarray(days, int)
+    if not len(days):
+        return np.zeros(len(ends), bool)
+    at = np.searchsorted(days, ends, side="right") - 1
+    last = np.maximum(at, 0)
+    return (at >= 0) & (ends - days[last] > limits_days(days, rules)[last])
 
 
 def return_week(found: list[Layoff], monday: int, rules: Rules = RULES) -> ReturnWeek | None:
@@ -84,10 +86,18 @@ def return_week(found: list[Layoff], monday: int, rules: Rules = RULES) -> Retur
     return None
 
 
-def restart_day(found: list[Layoff], day: int, rules: Rules = RULES) -> float:
-    """The first day whose sets may enter a trend at a look on `day`: three weeks after the last return; -inf if none."""
-    returned = [layoff.after for layoff in found if layoff.after is not None and layoff.after <= day]
-    return returned[-1] + 7 * rules.layoff_pass_weeks if returned else -np.inf
+def restarts(found: list[Layoff], ends: ArrayLike, rules: Rules = RULES) -> NDArray[np.float64]:
+    """For a look at the end of each day of `ends`: the first day whose sets may enter a trend, three weeks after the last
+    return that was known then; -inf if there was none.
+    """
+    back = np.array([layoff.after for layoff in found if layoff.after is not None], float)
+    return latest(back, back + 7 * rules.layoff_pass_weeks, ends)
+
+
+def latest(days: NDArray[np.float64], values: NDArray[np.float64], ends: ArrayLike) -> NDArray[np.float64]:
+    """The value of the latest of `days` (ascending) that is not after each end, -inf where there is none."""
+    at = np.searchsorted(days, np.asarray(ends, float), side="right")
+    return np.r_[-np.inf, values][at]
 
 
 def _weekday(day: int | NDArray[np.int64]) -> int | NDArray[np.int64]:

@@ -7,7 +7,7 @@ import pandas as pd
 
 from dashboard.measures.balance import lasting_difference, side_difference_pct
 from dashboard.measures.eligibility import effective_reps, eligible
-from dashboard.measures.gaps import away_at, return_week
+from dashboard.measures.gaps import away, return_week
 from dashboard.measures.one_rep_max import e1rm
 from dashboard.sentences import balance as say
 from dashboard.standing.body import body
@@ -40,11 +40,11 @@ def band_flags(w: Weekly, rules: Rules = RULES) -> list[Raised]:
 
 def _away(w: Weekly, rules: Rules) -> np.ndarray:
     """Weeks of a layoff of the whole body, from its last training day, and of the return after it."""
-    away = np.zeros(w.log.weeks, bool)
+    gone = away(w.log.mondays + 6, w.body_days, rules)
     for line, m in enumerate(w.log.mondays):
-        gone = any(g.before < m + 6 and (g.after is None or g.after > m) for g in w.body_layoffs)
-        away[line] = gone or return_week(w.body_layoffs, int(m), rules) is not None or away_at(w.body_layoffs, int(m) + 6, w.body_days, rules)
-    return away
+        inside = any(g.before < m + 6 and (g.after is None or g.after > m) for g in w.body_layoffs)
+        gone[line] |= inside or return_week(w.body_layoffs, int(m), rules) is not None
+    return gone
 
 
 def sides(w: Weekly, rules: Rules = RULES) -> pd.DataFrame:

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from functools import cache
+from types import MappingProxyType
+
 import numpy as np
 import pandas as pd
 
@@ -13,10 +17,11 @@ from etl import tables
 from etl.settings import RULES, Rules
 
 
-def exercise_names() -> dict[str, str]:
+@cache
+def exercise_names() -> Mapping[str, str]:
     """The trade name of each exercise id."""
     table = tables.exercises()
-    return dict(zip(table["exercise_id"], table["name"], strict=True))
+    return MappingProxyType(dict(zip(table["exercise_id"], table["name"], strict=True)))
 
 
 def entry_flags(w: Weekly, points: pd.DataFrame, rules: Rules = RULES) -> list[Raised]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from dashboard.measures.dose import sums
-from dashboard.measures.gaps import ReturnWeek, away_at, return_week
+from dashboard.measures.gaps import ReturnWeek, away, return_week
 from dashboard.measures.load_change import climbs, largest_before, mark
 from dashboard.sentences import load as say
 from dashboard.standing.body import body
@@ -50,13 +50,9 @@ def load_view(w: Weekly, rules: Rules = RULES) -> LoadView:
     states = np.full(load.shape, "", dtype="<U8")
     states[np.isnan(w.against.usual)] = "baseline"
     states[w.deload] = "deload"
-    for s in range(load.shape[1]):
-        for line, m in enumerate(w.log.mondays):
-            if returns[s][line]:
-                states[line, s] = "return"
-            elif away_at(gaps[s], int(m) + 6, days[s], rules):
-                states[line, s] = "layoff"
     ramp = np.array([[r is not None for r in column] for column in returns]).T
+    states[np.column_stack([away(w.log.mondays + 6, d, rules) for d in days])] = "layoff"
+    states[ramp] = "return"
     return LoadView((*parts["part_id"], WHOLE), (*parts["coach_word"], "whole body"), load, np.where(ramp, "", marks), states, returns)
 
 

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from functools import cache
+from typing import Any
 
 import numpy as np
 import pandas as pd
 
+from dashboard.measures import dose
 from dashboard.sentences import plan as say
 from dashboard.sentences.numbers import number
 from dashboard.standing.body import body, credits_of
@@ -22,10 +24,47 @@ MOST = 3
 Change = tuple[str, tuple[str, str]]
 
 
-def next_week(w: Weekly, view: LoadView, found: Strength, line: int, rules: Rules = RULES) -> list[Change]:
-    """(subject, (action, reason)) of one complete week, the most pressing first."""
-    ramp = _ramp(w, view, line, rules)
-    changes = ramp or [*_jumps(w, view, line), *_short(w, line, rules), *_over(w, line, rules), *_stalled(w, found, line), *_ready(w, line)]
+class Planner:
+    """What each week of a log suggests for the week after; what does not depend on the week is prepared once."""
+
+    def __init__(self, w: Weekly, view: LoadView, found: Strength, rules: Rules = RULES) -> None:
+        self.w, self.view, self.rules = w, view, rules
+        self.own = OwnExercises(w)
+        self.ready = _ready_by_line(w)
+        self.stalled = _stalled_by_line(found)
+
+    def changes(self, line: int) -> list[Change]:
+        """(subject, (action, reason)) of one complete week, the most pressing first."""
+        w, view, rules = self.w, self.view, self.rules
+        return _told(w, line, _ramp(w, view, line, rules) or [
+            *_jumps(w, view, line), *_short(w, self.own, line, rules), *_over(w, line, rules), *_stalled(w, self.stalled.get(line, []), line),
+            *((r.exercise, _step(r.exercise, r)) for r in self.ready.get(line, [])[:MOST])])
+
+
+class OwnExercises:
+    """Which exercises an athlete has used up to each week, and how often: counts (weeks, exercises), cumulated."""
+
+    def __init__(self, w: Weekly) -> None:
+        code, names = pd.factorize(w.log.sets["exercise"])
+        known = code >= 0
+        self.names = np.asarray(names, object)
+        counts = np.zeros((w.log.weeks, len(names)), int)
+        np.add.at(counts, (w.log.sets["line"].to_numpy()[known], code[known]), 1)
+        self.counts = counts.cumsum(axis=0)
+        base = credits_of([(name, "") for name in self.names]).base if len(names) else np.zeros((0, len(body().heads)))
+        self.direct = dose.pooled(base, body().part_heads) >= 1
+
+    def filler(self, part: int, line: int, level: str) -> str:
+        """An exercise that trains the part directly: the athlete's own most used one, else one that what they use allows."""
+        used = self.counts[line]
+        score = np.where(self.direct[:, part], used, 0)
+        if score.max(initial=0):
+            return str(self.names[score.argmax()])
+        return _from_catalogue(part, frozenset(self.names[used > 0]), level)
+
+
+def _told(w: Weekly, line: int, changes: list[Change]) -> list[Change]:
+    """The changes, with a word on sets that wait for a decision and on all that stays as it is."""
     unknown = w.log.sets[w.log.sets["exercise"].isna() & (w.log.sets["line"] == line)]
     if len(unknown):
         changes.append(("", say.data_note(len(unknown), list(dict.fromkeys(unknown["exercise_as_written"]))[:MOST])))
@@ -54,7 +93,7 @@ def _jumps(w: Weekly, view: LoadView, line: int) -> list[Change]:
     return [(view.subjects[s], say.after_jump(view.names[s], view.load[line, s], w.against.usual[line, s])) for s in jumped[:MOST]]
 
 
-def _short(w: Weekly, line: int, rules: Rules) -> list[Change]:
+def _short(w: Weekly, own: OwnExercises, line: int, rules: Rules) -> list[Change]:
     """Parts in focus below their band, the shortest first; not in a deload week, whose doses are low on purpose."""
     if w.deload[line]:
         return []
@@ -65,18 +104,9 @@ def _short(w: Weekly, line: int, rules: Rules) -> list[Change]:
     changes = []
     for p in order:
         add = rules.add_sets[0] if lacking[p] <= rules.add_sets[0] else rules.add_sets[1]
-        exercise = exercise_names().get(filler(w, p, line), "an exercise for it")
+        exercise = exercise_names().get(own.filler(p, line, w.log.level), "an exercise for it")
         changes.append((parts["part_id"][p], say.add_sets(parts["coach_word"][p], lacking[p], add, exercise, w.parts.dose[line, p], low[p])))
     return changes
-
-
-def filler(w: Weekly, part: int, line: int) -> str:
-    """An exercise that trains the part directly: the athlete's own most used one, else one that what they use allows."""
-    own = w.log.sets[(w.log.sets["line"] <= line) & (w.set_direct[:, part] > 0)]
-    if len(own):
-        return str(own["exercise"].mode().iloc[0])
-    used = frozenset(w.log.sets.loc[w.log.sets["line"] <= line, "exercise"].dropna())
-    return _from_catalogue(part, used, w.log.level)
 
 
 @cache
@@ -101,32 +131,39 @@ def _over(w: Weekly, line: int, rules: Rules) -> list[Change]:
     return [(parts["part_id"][p], say.trim(parts["coach_word"][p], w.parts.dose[line, p], high[p])) for p in over[:MOST]]
 
 
-def _stalled(w: Weekly, found: Strength, line: int) -> list[Change]:
-    words = dict(zip(body().parts["part_id"], body().parts["coach_word"], strict=True))
-    here = w.log.sets[w.log.sets["line"] == line]
-    logged = bool(here["in_reserve"].notna().mean() >= 0.5) if len(here) else False
+def _stalled_by_line(found: Strength) -> dict[int, list[str]]:
+    """Week line -> the parts whose strength shows a plateau."""
     if found.parts.empty:
-        return []
-    stalled = found.parts[(found.parts["line"] == line) & (found.parts["verdict"] == "plateau") & ~found.parts["held"]]
-    return [(part, say.after_plateau(words[part], logged)) for part in stalled["part"][:MOST]]
+        return {}
+    stalled = found.parts[(found.parts["verdict"] == "plateau") & ~found.parts["held"]]
+    return {int(line): list(rows["part"]) for line, rows in stalled.groupby("line")}
 
 
-def _ready(w: Weekly, line: int) -> list[Change]:
-    """Exercises whose last two sessions reached the top of their range on all sets, at one load, with one or more in reserve."""
-    sets = w.log.sets
-    recent = sets[(sets["line"] <= line) & (sets["line"] > line - MOST) & (sets["kind"] == "work") & sets["exercise"].notna() & sets["hold_s"].isna()]
-    last = recent[recent.groupby("exercise")["day"].rank(method="dense", ascending=False) <= 2]
-    ok = (last["reps"] >= last["reps_high"]) & (last["in_reserve"] >= 1)
-    by = last.assign(ok=ok, load=last["load_kg"].fillna(0)).groupby("exercise")
-    done = by.agg(ok=("ok", "all"), loads=("load", "nunique"), days=("day", "nunique"), line=("line", "max"))
-    ready = done.index[done["ok"] & (done["loads"] == 1) & (done["days"] == 2) & (done["line"] == line)][:MOST]
-    return [(exercise, _step(exercise, last[last["exercise"] == exercise])) for exercise in ready]
+def _stalled(w: Weekly, parts: list[str], line: int) -> list[Change]:
+    words = dict(zip(body().parts["part_id"], body().parts["coach_word"], strict=True))
+    here = w.log.sets.loc[w.log.sets["line"] == line, "in_reserve"] if parts else None
+    return [(part, say.after_plateau(words[part], bool(here.notna().mean() >= 0.5))) for part in parts[:MOST]]
 
 
-def _step(exercise: str, last: pd.DataFrame) -> tuple[str, str]:
+def _ready_by_line(w: Weekly) -> dict[int, list]:
+    """Week line -> exercises whose last two sessions reached the top of their range on all sets, at one load, with one or
+    more in reserve, and lie within three weeks: rows with exercise, top, reps, load.
+    """
+    sets = w.log.sets[(w.log.sets["kind"] == "work") & w.log.sets["exercise"].notna() & w.log.sets["hold_s"].isna()]
+    ok = (sets["reps"] >= sets["reps_high"]) & (sets["in_reserve"] >= 1)
+    by = sets.assign(ok=ok, load=sets["load_kg"].fillna(0)).groupby(["exercise", "line", "day"])
+    days = by.agg(ok=("ok", "all"), low=("load", "min"), load=("load", "max"), top=("reps_high", "first"), reps=("reps", "last")).reset_index()
+    before = days.groupby("exercise").shift()
+    twice = days["ok"] & (before["ok"] == True) & (days["line"] - before["line"] < MOST)  # noqa: E712 - a first session has no one before
+    one_load = (days["low"] == days["load"]) & (before["low"] == days["load"]) & (before["load"] == days["load"])
+    last = days["day"] == days.groupby(["exercise", "line"])["day"].transform("max")
+    ready = days[twice & one_load & last]
+    return {int(line): list(rows.itertuples()) for line, rows in ready.groupby("line")}
+
+
+def _step(exercise: str, ready: Any) -> tuple[str, str]:
     """The next load, or the next step of the ladder, of an exercise that is ready for it."""
-    name, top, reps = exercise_names()[exercise], int(last["reps_high"].iloc[0]), int(last["reps"].iloc[-1])
-    load = float(last["load_kg"].fillna(0).iloc[-1])
+    name, top, reps, load = exercise_names()[exercise], int(ready.top), int(ready.reps), float(ready.load)
     if load > 0:
         heavier = "the next load up, by 2 to 10 %; where the step at hand is larger, first more repetitions or a slower lowering"
         return say.next_load(name, f" at {number(load)} kg", reps, top, heavier)

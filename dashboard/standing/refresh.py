@@ -17,7 +17,7 @@ from dashboard.standing.cautions import cautions
 from dashboard.standing.entry_flags import entry_flags
 from dashboard.standing.load_flags import load_flags, load_view
 from dashboard.standing.log import Log, read_log
-from dashboard.standing.next_week import next_week
+from dashboard.standing.next_week import Planner
 from dashboard.standing.raised import Raised, episodes
 from dashboard.standing.strength import strength
 from dashboard.standing.strength_flags import strength_flags
@@ -75,8 +75,9 @@ def _keep(con: Any, log: Log, since: int, rules: Rules) -> None:
 
 
 def _next(w: Any, view: Any, found: Any, since: int, rules: Rules) -> pd.DataFrame:
+    planner = Planner(w, view, found, rules)
     rows = [(line, i, subject, action, reason) for line in range(since, w.log.complete)
-            for i, (subject, (action, reason)) in enumerate(next_week(w, view, found, line, rules))]
+            for i, (subject, (action, reason)) in enumerate(planner.changes(line))]
     return pd.DataFrame(rows, columns=["line", "position", "subject", "action", "reason"])
 
 

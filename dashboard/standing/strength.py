@@ -8,7 +8,7 @@ from functools import cache
 import numpy as np
 import pandas as pd
 
-from dashboard.measures.gaps import away_at, layoffs, limit_days, restart_day
+from dashboard.measures.gaps import away, latest, layoffs, limits_days, restarts
 from dashboard.measures.trend import pooled_looks
 from dashboard.measures.eligibility import worthwhile_reps_pct
 from dashboard.measures.window import Series
@@ -66,15 +66,14 @@ class _When:
     def __init__(self, w: Weekly, primes: list[int], days: np.ndarray, since: int, rules: Rules) -> None:
         mondays = w.log.mondays
         part_days = np.unique(np.concatenate([w.part_days[p] for p in primes])) if primes else w.body_days
-        gaps = layoffs(part_days, int(mondays[-1] + 6), rules)
         self.first_line = int((days[0] - mondays[0]) // 7)
         self.ends = mondays + 6
-        self.held = np.array([away_at(gaps, int(end), part_days, rules) for end in self.ends])
+        self.held = away(self.ends, part_days, rules)
         # A held week repeats the look of the last week that was not held.
-        awake = np.where(self.held, -1, np.arange(len(mondays)))
-        self.look_line = np.maximum.accumulate(awake)
+        self.look_line = np.maximum.accumulate(np.where(self.held, -1, np.arange(len(mondays))))
         self.lines = np.arange(max(since, self.first_line), len(mondays))
-        self.restart = np.array([max(restart_day(gaps, int(end), rules), _dropped(days, part_days, int(end), rules)) for end in self.ends])
+        gaps = layoffs(part_days, int(self.ends[-1]), rules)
+        self.restart = np.maximum(restarts(gaps, self.ends, rules), _dropped(days, part_days, self.ends, rules))
 
     def weeks_of(self, day: np.ndarray | float) -> np.ndarray:
         return (np.asarray(day, float) - self.ends[0]) / 7
@@ -87,32 +86,36 @@ class _When:
         return np.arange(first, self.lines[-1] + 1)
 
 
-def _dropped(days: np.ndarray, part_days: np.ndarray, end: int, rules: Rules) -> float:
+def _dropped(days: np.ndarray, part_days: np.ndarray, ends: np.ndarray, rules: Rules) -> np.ndarray:
     """An exercise that was dropped while its part was trained restarts, and passes over its first session back."""
-    past = days[days <= end]
-    gaps = np.diff(past)
-    for i in range(len(gaps) - 1, -1, -1):
-        trained = np.any((part_days > past[i]) & (part_days < past[i + 1]))
-        if trained and gaps[i] > limit_days(past[: i + 1], rules):
-            return float(past[i + 1] + 1)
-    return -np.inf
+    long = np.flatnonzero(np.diff(days) > limits_days(days, rules)[:-1])
+    trained = [i for i in long if np.any((part_days > days[i]) & (part_days < days[i + 1]))]
+    back = days[np.array(trained, int) + 1].astype(float)
+    return latest(back, back + 1, ends)
 
 
 def _exercise(w: Weekly, exercise: str, own: pd.DataFrame, when: _When, rules: Rules) -> tuple[pd.DataFrame, Series | None]:
     """Rows of one exercise, and its series of estimates for pooling (None where it has none)."""
-    pool, fits = None, []
-    for (measure, label), series in own.groupby(["measure", "series"], sort=False):
-        used = series[series["counted"]]
-        shape = _series(used, when)
-        if measure in POOLED and len(used):
-            pool = shape
+    if not len(when.lines):
+        return pd.DataFrame(), None
+    pool, fits, open_lines = None, [], np.ones(len(when.ends), bool)
+    for (measure, label), series in own[own["measure"] != "reps"].groupby(["measure", "series"], sort=False):
+        shape = _series(series[series["counted"]], when)
+        pool = shape if measure in POOLED and len(shape.t_weeks) else pool
         fits.append(_fit(w, measure, label, series, shape, when, rules))
+        # An estimate or a hold with enough sessions goes before repetitions at the load now used.
+        open_lines[fits[-1].loc[fits[-1]["sessions"] >= rules.trend_min_sessions, "line"]] = False
+    current = _current_load(own, when)
+    reps = own[own["measure"] == "reps"]
+    for label in dict.fromkeys(current[when.lines][open_lines[when.lines]]):
+        series = reps[reps["series"] == label]
+        if len(series):
+            fit = _fit(w, "reps", label, series, _series(series[series["counted"]], when), when, rules)
+            fits.append(fit[open_lines[fit["line"]] & (current[fit["line"]] == label)])
     every = pd.concat(fits, ignore_index=True)
-    every = every[(every["measure"] != "reps") | (every["series"] == _current_load(own, when)[every["line"]])]
-    # An estimate or a hold with enough sessions goes before repetitions at the load now used; else the most sessions.
-    # Each look chooses from what was known at it.
+    # Otherwise the most sessions; each look chooses from what was known at it.
     enough = (every["measure"] != "reps") & (every["sessions"] >= rules.trend_min_sessions)
-    every = every.assign(rank=every["sessions"] + np.where(enough, 1000, 0) + np.where(every["measure"] != "reps", 0.5, 0))
+    every["rank"] = every["sessions"] + np.where(enough, 1000, 0) + np.where(every["measure"] != "reps", 0.5, 0)
     table = every.sort_values(["line", "rank"], kind="stable").drop_duplicates("line", keep="last")
     table = table.assign(reason=[reason(row, w.log.level, rules) + best_sentence(row) for row in table.itertuples()])
     return table.assign(exercise=exercise).drop(columns="rank"), pool
@@ -121,10 +124,8 @@ def _exercise(w: Weekly, exercise: str, own: pd.DataFrame, when: _When, rules: R
 def _current_load(own: pd.DataFrame, when: _When) -> np.ndarray:
     """The label of the repetitions series that the latest session before each week's end belongs to, its heaviest, (weeks,)."""
     reps = own[own["measure"] == "reps"].sort_values(["day", "load_kg"], kind="stable").drop_duplicates("day", keep="last")
-    if reps.empty:
-        return np.full(len(when.ends), "", dtype=object)
-    at = np.searchsorted(reps["day"].to_numpy(), when.ends, side="right") - 1
-    return np.where(at >= 0, reps["series"].to_numpy(object)[np.maximum(at, 0)], "")
+    at = np.searchsorted(reps["day"].to_numpy(), when.ends, side="right")
+    return np.r_[[""], reps["series"].to_numpy(object)].astype(object)[at]
 
 
 def _series(used: pd.DataFrame, when: _When) -> Series:
@@ -133,10 +134,7 @@ def _series(used: pd.DataFrame, when: _When) -> Series:
 
 def _fit(w: Weekly, measure: str, label: str, series: pd.DataFrame, shape: Series, when: _When, rules: Rules) -> pd.DataFrame:
     """One row per week of one series: its look, the value now with its interval, and the best so far."""
-    lines = when.lines
-    if not len(lines):
-        return pd.DataFrame()
-    asked = when.looked
+    lines, asked = when.lines, when.looked
     at = np.maximum(when.look_line[lines], asked[0]) - asked[0]
     rows = _look(shape, measure, series, when, asked, w.log.level, rules).iloc[at].reset_index(drop=True)
     rows = rows.assign(line=lines, held=when.held[lines])
@@ -209,7 +207,7 @@ def _part(w: Weekly, part: int, pool: list[tuple[str, Series, _When]], since: in
     if not len(lines):
         return pd.DataFrame()
     ends = w.log.mondays + 6
-    held = np.array([away_at(w.part_layoffs[part], int(end), w.part_days[part], rules) for end in ends])
+    held = away(ends, w.part_days[part], rules)
     look_line = np.maximum.accumulate(np.where(held, -1, np.arange(len(ends))))
     asked = np.arange(max(0, int(look_line[lines].min(initial=lines[0])) - 1), w.log.weeks)
     weeks = (ends[asked] - ends[0]) / 7
