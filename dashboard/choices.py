@@ -111,7 +111,7 @@ def column_answers(headers: Sequence[str]) -> dict[str, str]:
 def _say_sample() -> None:
     with st.container(horizontal=True, vertical_alignment="center", key="sample_bar"):
         st.markdown(":gray[:small[This is the sample: invented athletes. Your own store is as it was.]]", width="content")
-        st.button("Back to my own store", on_click=leave_sample, type="tertiary", key="leave_sample")
+        st.button("Back to my own store", on_click=leave_sample, key="leave_sample")
 
 
 def _forget_choice() -> None:

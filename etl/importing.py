@@ -259,8 +259,7 @@ def _read_again(con: Any, path: str | Path, number: int, answers: str, listed: s
     preview = understand(files, Answers(**said), decisions=known, names_give_athlete=by_name)
     back = 0
     for file in _whole(preview).files:
-        rows = replace(_rows(file), set_aside=file.normal.set_aside.iloc[:0])
-        back += writer.add_file(con, number, rows).sets_stored
+        back += writer.add_file(con, number, _rows(file)).sets_stored
     con.execute("update imports set sets_stored = sets_stored + ?, already_stored = already_stored - ? where import_id = ?",
                 [back, back, number])
     return back

@@ -144,10 +144,11 @@ def test_shares_of_body_mass_lie_between_nothing_and_a_little_more_than_all():
     assert (external["bodymass_share"] == 0).all() and (external["bodymass_share_source_id"] == "as_written").all()
 
 
-def test_only_outer_loads_are_written_per_hand():
+def test_loads_per_hand_are_pairs_of_dumbbells():
     """A doubled system load would double the body mass with it."""
     per_hand = EXERCISES["per_hand"] == "yes"
-    assert per_hand.any() and (EXERCISES.loc[per_hand, "load_basis"] == "external").all()
+    by_body = EXERCISES[per_hand & (EXERCISES["load_basis"] == "body")]
+    assert len(by_body) and by_body["equipment"].str.contains("dumbbells").all()
     assert EXERCISES.loc[["dumbbell_bench_press", "hammer_curl", "farmers_carry"], "per_hand"].eq("yes").all()
 
 

@@ -14,7 +14,7 @@ def log_rows(**columns: list) -> pd.DataFrame:
     """A log of one day with defaults for what is not given."""
     n = len(next(iter(columns.values())))
     base = {"date": "2026-03-02", "day": 20514, "exercise": "push_up", "modifiers": None, "side": "both", "range": "full", "kind": "work",
-            "set_no": np.nan, "round_no": np.nan, "segment_no": np.nan, "hold_s": np.nan, "rir": np.nan, "rpe": np.nan, "long_end": "lower"}
+            "set_no": np.nan, "round_no": np.nan, "segment_no": np.nan, "load_kg": np.nan, "hold_s": np.nan, "rir": np.nan, "rpe": np.nan, "long_end": "lower"}
     return pd.DataFrame({name: columns.get(name, [value] * n) for name, value in base.items()})
 
 
@@ -49,6 +49,32 @@ def test_left_and_right_make_one_set():
 
 def test_drop_after_a_set_is_part_of_it():
     assert counting.hard_sets(log_rows(kind=["work", "drop", "drop", "work"]), beginner=False).tolist() == [1, 0, 0, 1]
+
+
+def test_a_drop_with_a_number_of_its_own_is_part_of_the_set_before_it():
+    rows = log_rows(kind=["work", "work", "drop", "drop"], set_no=[1, 2, 3, 4])
+    assert counting.hard_sets(rows, beginner=False).sum() == 2
+
+
+def test_segments_of_two_sides_written_in_turn_are_one_set():
+    """7 lower, 7 upper and 7 full halves on each side, left and right in turn: one set in all."""
+    rows = log_rows(side=["left", "right"] * 3, range=["lower_half", "lower_half", "upper_half", "upper_half", "full", "full"],
+                    set_no=[1] * 6, segment_no=[1, 1, 2, 2, 3, 3])
+    assert counting.hard_sets(rows, beginner=False).sum() == 1
+    assert counting.hard_sets(log_rows(side=["left", "right"] * 2, kind=["work", "work", "drop", "drop"]), beginner=False).sum() == 1
+
+
+def test_rows_of_a_cluster_with_one_number_are_one_set():
+    assert counting.hard_sets(log_rows(kind=["cluster"] * 3, set_no=[1, 1, 1]), beginner=False).sum() == 1
+
+
+def test_a_loaded_hold_has_a_best_of_its_own():
+    rows = log_rows(hold_s=[90.0, 40, 40], load_kg=[np.nan, 20, 20])
+    assert counting.hard_sets(rows, beginner=False).tolist() == [1, 1, 1]
+
+
+def test_a_pair_carried_in_a_lunge_counts_twice():
+    assert counting.system_load_kg([20], [True], [0.8], [80], [2]).tolist() == [104]
 
 
 def test_holds_count_by_seconds_and_by_the_best():

@@ -145,6 +145,28 @@ def test_a_later_heavier_set_makes_the_earlier_one_a_warm_up(store: Path):
     assert ask(store, "select set_no, kind from sets order by set_no") == [(1, "warm_up"), (2, "warm_up"), (3, "work")]
 
 
+def test_a_file_written_newest_first_has_the_same_warm_ups(store: Path):
+    """Set numbers say the order: light sets after the top set are back-off sets."""
+    bring(store, "Date,Athlete,Exercise,Set,Load (kg),Reps\n" + "".join(
+        f"2026-03-02,Ida,Squat,{n},{load},5\n" for n, load in ((4, 50), (3, 50), (2, 100), (1, 40))))
+    assert ask(store, "select set_no, kind from sets order by set_no") == [(1, "warm_up"), (2, "work"), (3, "work"), (4, "work")]
+
+
+def test_a_session_that_nobody_named_is_filled_by_a_later_file(store: Path):
+    bring(store, "Date,Athlete,Exercise,Session,Load (kg),Reps\n2026-03-02,Ida,Squat,,100,5\n")
+    later = bring(store, "Date,Athlete,Exercise,Session,Load (kg),Reps\n2026-03-02,Ida,Squat,Legs,100,5\n")
+    assert later["differs"] == 0 and ask(store, "select session from sets") == [("Legs",)]
+    undo(store, later["import"])
+    assert ask(store, "select session from sets") == [("2026-03-02",)]
+
+
+def test_a_row_that_two_files_set_aside_stays_listed_when_the_first_is_undone(store: Path):
+    first = bring(store, TWO + "2026-02-31,Ida,Curl,3,60,8,1\n")
+    bring(store, TWO + "2026-02-31,Ida,Curl,3,60,8,1\n")
+    undo(store, first["import"])
+    assert ask(store, "select count(*) from set_aside") == [(1,)]
+
+
 def test_effort_or_a_tag_makes_it_a_work_set(store: Path):
     bring(store, WARM.replace("Reps\n", "Reps,RIR,Kind\n").replace(",8\n", ",8,5,\n").replace(",5\n", ",5,,Work\n") + "2026-03-02,Ida,Squat,3,130,3,,Work\n")
     assert ask(store, "select distinct kind from sets") == [("work",)]

@@ -15,10 +15,11 @@ from streamlit.testing.v1 import AppTest
 from dashboard import choices
 from dashboard.app import PAGES
 from dashboard.app_pages.page import FOOT, escape
-from dashboard.asgi import HEADERS, SafeHeaders
+from dashboard.asgi import HEADERS, SHELL, SafeHeaders
 from dashboard.queries import balance, people, strength, week
 from dashboard.queries.kept import store_at
 from dashboard.sentences.cautions import BY_TOPIC
+from dashboard.shell import digests, shell
 from etl.importing import Answers, keep, understand
 from etl.store import writing
 from tests import kept_store
@@ -137,6 +138,21 @@ def test_an_address_that_leads_nowhere_opens_the_latest_week(open_page, small_st
     assert run.query_params["week"] == expected
 
 
+def test_an_athlete_who_is_not_there_is_said_until_someone_is_chosen(open_page, small_store):
+    run = open_page(small_store, athlete="Nobody **b**")
+    assert unescaped(run.warning[0].value) == f'The address asks for "Nobody **b**", who is not in this store. This is the log of {kept_store.HOSTILE}.'
+    run.run()
+    assert run.warning, "a second run of the page does not take it for answered"
+    run.selectbox(key=choices.ATHLETE).set_value("Robin").run()
+    assert not run.warning
+
+
+def test_a_week_that_is_not_there_is_said(open_page, small_store):
+    run = open_page(small_store, athlete="Robin", week="1999-01-04")
+    assert '"1999-01-04", which is not in the log of Robin' in unescaped(run.warning[0].value)
+    assert not open_page(small_store, athlete="Robin", week="2026-02-26").warning
+
+
 def test_earlier_goes_one_week_back(open_page, small_store):
     run = open_page(small_store, athlete="Robin")
     next(button for button in run.button if button.label == "Earlier").click().run()
@@ -196,12 +212,58 @@ def test_a_file_goes_from_upload_over_preview_to_the_store(open_page, tmp_path):
     run.file_uploader[0].set_value(("log.csv", LOG, "text/csv")).run()
     assert run.warning, "the file names no athlete, so one is asked for"
     run.text_input(key="import_athlete").set_value("Robin").run()
-    assert "**4 rows read: 3 new sets, 0 already stored, 1 rows set aside.**" in all_text(run)
+    assert "**4 rows read: 3 new sets, 0 already stored, 1 row set aside.**" in all_text(run)
     next(button for button in run.button if button.label == "Store it").click().run()
     assert not run.exception
     assert "3 sets stored" in run.success[0].value.replace("\\", "")
     assert people.athletes(store_at(store)) == ["Robin"]
     assert "1 exercise waits for a match" in all_text(run)
+
+
+def bring(run: AppTest, text: str) -> AppTest:
+    return run.file_uploader[0].set_value(("log.csv", text.encode(), "text/csv")).run()
+
+
+def test_the_preview_shows_rows_beside_what_they_became(open_page, tmp_path):
+    run = bring(open_page(tmp_path / "rows.duckdb", "app_pages/data.py"), (
+        "Date,Athlete,Exercise,Side,Weight (lb),Reps,Secs,Body mass (kg)\n"
+        "2026-03-02,Robin,Bench press,,100,8,,\n2026-03-02,Robin,Plank,,,,40,\n2026-03-02,Robin,Dumbbell row,each,20,8,,\n"
+        "never,Robin,Bench press,,100,8,,\n2026-03-03,Robin,,,,,,80\n2026-03-04,Robin,Bench press,,100,8,,\n"))
+    rows = run.table[0].value.map(unescaped)
+    assert rows["row"].tolist() == ["2", "3", "4", "4", "5", "6"], "five rows, and one that is two sets"
+    assert rows["exercise"].tolist()[:4] == ["barbell bench press", "plank", "single-arm dumbbell row, left", "single-arm dumbbell row, right"]
+    assert rows["load"].tolist()[:1] == ["45.4 kg"]
+    assert rows[escape("reps or seconds")].tolist()[:2] == ["8 reps", "40 s"]
+    assert rows["exercise"].tolist()[4:] == ['set aside: "never" cannot be read as a date', "values of the day, no set"]
+    assert rows[escape("as written")][0] == "2026-03-02 | Robin | Bench press | 100 | 8"
+    sure = next(frame.value for frame in run.dataframe if "how sure" in frame.value)
+    assert sure.set_index("column")["how sure"].tolist()[:2] == ["79%", "95%"], "one date in six cannot be read"
+
+
+def test_columns_that_are_not_recognised_are_asked_for(open_page, tmp_path):
+    run = bring(open_page(tmp_path / "columns.duckdb", "app_pages/data.py"), "Tag,Wer,Was,kg,Mal\n2026-03-02,Robin,Bench press,60,8\n")
+    assert "--" not in run.warning[0].value, "a page names no option of a command"
+    run.text_input(key="import_athlete").set_value("Robin")
+    for field, header in {"date": "Tag", "exercise": "Was", "reps": "Mal"}.items():
+        run.selectbox(key=f"import_column_{field}").set_value(header).run()
+    assert not run.warning
+    assert "1 row read: 1 new set" in all_text(run)
+    run.run()
+    assert "1 row read: 1 new set" in all_text(run), "what was said is kept"
+
+
+def test_the_sample_opens_from_an_empty_store_and_takes_no_files(open_page, sample_store, tmp_path, monkeypatch):
+    monkeypatch.setattr("dashboard.sample.sample_path", lambda: sample_store)
+    run = open_page(tmp_path / "mine.duckdb")
+    next(button for button in run.button if button.label == "Open the sample").click().run()
+    assert run.selectbox(key=choices.ATHLETE).value in people.athletes(store_at(sample_store))
+    run.switch_page("app_pages/data.py").run()
+    assert not run.file_uploader
+    assert not [button for button in run.button if button.label == "Take this import back"]
+    run.button(key="leave_sample").click().run()
+    assert run.file_uploader
+    assert not run.query_params
+    assert "This is the sample" not in all_text(run)
 
 
 def test_an_import_can_be_taken_back_on_the_page(open_page, tmp_path):
@@ -258,11 +320,26 @@ def test_answers_carry_headers_that_keep_other_pages_and_servers_out():
     headers = dict(sent["headers"])
     policy = headers[b"content-security-policy"].decode()
     assert "default-src 'self'" in policy and "frame-ancestors 'none'" in policy
-    assert "unsafe-eval" not in policy and "script-src 'self'" in policy
+    assert "unsafe-eval" not in policy
+    assert "; ".join(("default-src 'self'", " ".join(("script-src 'self'", *digests(SHELL))), "style-src")) in policy
     assert headers[b"x-frame-options"] == b"DENY"
     assert headers[b"x-content-type-options"] == b"nosniff"
     assert [name for name, _ in sent["headers"]].count(b"x-frame-options") == 1
     assert len(headers) == len(HEADERS) + 1
+
+
+def test_each_inline_script_and_no_other_has_its_digest_in_the_policy():
+    """CSP Level 3, section 8.1: the digest of `alert('Hello, world.');` as the specification gives it."""
+    hello = "'sha256-qznLcsROx4GACP2dm0UCKCzCG+HiZ1guq6ZZDob/Tng='"
+    page = "<!-- <script>no()</script> --><script src='a.js'></script><script>alert('Hello, world.');</script><p>alert('x')</p>"
+    assert digests(page) == [hello]
+    assert digests("<p>no script</p>") == digests(None) == []
+
+
+def test_a_streamlit_without_its_page_is_served_as_it_comes(tmp_path):
+    assert shell(tmp_path / "index.html") is None
+    (tmp_path / "index.html").write_text("<body></body>")
+    assert shell(tmp_path / "index.html") == "<body></body>"
 
 
 async def _answer_of(middleware) -> dict:

@@ -12,7 +12,7 @@ from dashboard.command.people import say
 from dashboard.queries.kept import store_at
 from dashboard.queries.review import flags, review
 from dashboard.standing.refresh import refresh, stale
-from etl.importing import Answers, keep, understand
+from etl.importing import Answers, keep, understand, undo
 from etl.store import reading
 
 ROOT = Path(__file__).parent.parent
@@ -121,3 +121,123 @@ def test_pain_is_answered_with_whom_to_see(tmp_path: Path):
     found = kept(store, "kept_cautions")
     assert [(w.date(), t) for w, t in zip(found["week"], found["topic"], strict=True) if t in ("ache", "pain")] == [
         (date(2026, 3, 2), "ache"), (date(2026, 3, 16), "pain")]
+
+
+HEAD = "Date,Athlete,Exercise,Set,Load (kg),Reps,RIR,Kind,Pain place,Pain score,Planned\n"
+
+
+def log_of(tmp_path: Path, rows: list[str], today: date = TODAY) -> Path:
+    """A store with one log of Ida, in files as given: each text of rows is imported and worked out on `today`."""
+    store = tmp_path / "s.duckdb"
+    keep(store, understand([("ida.csv", (HEAD + "".join(rows)).encode())], Answers(), today=today))
+    refresh(store, today=today)
+    return store
+
+
+def row(day: date | str, exercise: str = "Bench press", n: int = 1, load: float | str = 60, reps: float = 8, rir: float | str = 2, kind: str = "",
+        place: str = "", score: float | str = "", planned: str = "") -> str:
+    return f"{day},Ida,{exercise},{n},{load},{reps},{rir},{kind},{place},{score},{planned}\n"
+
+
+def weekly_rows(weeks: int, start: date = date(2026, 1, 5), **given) -> list[str]:
+    return [row(start + timedelta(days=7 * w + d), n=n, **given) for w in range(weeks) for d in (0, 3) for n in (1, 2, 3)]
+
+
+def test_a_week_imported_while_it_ran_is_judged_once_it_has_ended(tmp_path: Path):
+    """Nine weekly imports on Sundays, the last week tripled; on the Monday after, the week is complete and flagged."""
+    store = tmp_path / "s.duckdb"
+    for week in range(9):
+        sunday = date(2026, 1, 11) + timedelta(days=7 * week)
+        rows = weekly_rows(1, sunday - timedelta(days=6))
+        rows += [row(sunday, n=n) for n in range(4, 16)] if week == 8 else []
+        keep(store, understand([("w.csv", (HEAD + "".join(rows)).encode())], Answers(), today=sunday))
+        refresh(store, today=sunday)
+    monday = date(2026, 3, 9)
+    assert [athlete for athlete, _ in stale(store, monday)] == ["Ida"]
+    refresh(store, today=monday)
+    assert not kept(store, "kept_weeks")["so_far"].any()
+    assert ("large_spike", "whole_body", "2026-03-02") in {(f["kind"], f["subject"], f["week"]) for f in flags(store_at(store), "Ida")}
+    assert stale(store, monday) == []
+
+
+@pytest.mark.parametrize("rows", [[row("2026-03-02", "zorbo")], [row("2026-03-02", kind="warm up")], [row("2026-03-02", reps=0)]])
+def test_a_log_without_a_matched_work_set_is_no_fault(tmp_path: Path, rows: list[str]):
+    store = log_of(tmp_path, rows)
+    assert stale(store) == [] and kept(store, "kept_bests").empty
+
+
+def test_pain_comes_first_and_no_load_is_added_to_it(tmp_path: Path):
+    rows = weekly_rows(4, reps=12, rir=3, place="elbow", score=7)
+    found = review(store_at(log_of(tmp_path, rows)), "Ida", date(2026, 1, 26))["next"]
+    assert "hold, or trim and lighten" in found[0]["action"] and found[0]["subject"] == "barbell_bench_press"
+    assert not any("next load up" in n["action"] or n["subject"] == "chest_sternal" for n in found)
+
+
+def test_the_same_log_without_pain_is_ready_for_the_next_load(tmp_path: Path):
+    rows = weekly_rows(4, reps=12, rir=3)
+    found = review(store_at(log_of(tmp_path, rows)), "Ida", date(2026, 1, 26))["next"]
+    assert any("next load up" in n["action"] and n["subject"] == "barbell_bench_press" for n in found)
+
+
+def test_a_station_left_out_is_not_done(tmp_path: Path):
+    store = log_of(tmp_path, [row("2026-03-02"), row("2026-03-02", n=2, reps=0), row("2026-03-02", n=3, reps=0)])
+    assert kept(store, "kept_weeks")["hard_sets"].tolist() == [1.0]
+
+
+def test_a_band_in_the_load_gives_no_estimate(tmp_path: Path):
+    rows = [row(date(2026, 3, 2), "Pull-up", n, load="red band", rir=1) for n in (1, 2)]
+    store = log_of(tmp_path, rows)
+    assert kept(store, "kept_bests")["measure"].tolist() == ["reps"] and kept(store, "kept_bests")["series"].tolist() == ["0 kg with a band"]
+    assert kept(store, "kept_weeks")["tonnage_kg"].isna().all()
+
+
+def test_undoing_what_filled_effort_works_the_weeks_out_again(tmp_path: Path):
+    store = log_of(tmp_path, weekly_rows(1, rir=""))
+    number = keep(store, understand([("b.csv", (HEAD + "".join(weekly_rows(1, rir=8))).encode())], Answers(), today=TODAY))["import"]
+    refresh(store, today=TODAY)
+    assert kept(store, "kept_weeks")["hard_sets"].tolist() == [3.0]
+    undo(store, number)
+    refresh(store, today=TODAY)
+    assert kept(store, "kept_weeks")["hard_sets"].tolist() == [6.0]
+
+
+def test_a_running_week_is_no_deload(tmp_path: Path):
+    rows = weekly_rows(8) + [row("2026-03-02", n=n) for n in (1, 2)]
+    last = kept(log_of(tmp_path, rows, today=date(2026, 3, 3)), "kept_weeks").iloc[-1]
+    assert last["so_far"] and not last["deload"]
+
+
+def test_planned_sets_stay_in_their_week(tmp_path: Path):
+    rows = weekly_rows(2) + [row("2026-01-13", n=n, planned="yes") for n in (7, 8)] + [row("2026-01-27", n=9, planned="yes")]
+    planned = kept(log_of(tmp_path, rows), "kept_weeks")["planned_sets"]
+    assert planned.isna().tolist() == [True, False] and planned.iloc[1] == 2
+
+
+def test_an_exercise_no_longer_done_does_not_get_stronger(tmp_path: Path):
+    rows = [r for w in range(12) for r in weekly_rows(1, date(2026, 1, 5) + timedelta(days=7 * w), load=60 + 0.5 * w)]
+    rows += [r for w in range(12, 16) for r in weekly_rows(1, date(2026, 1, 5) + timedelta(days=7 * w), exercise="Dumbbell bench press", load=20)]
+    found = kept(log_of(tmp_path, rows), "kept_strength").query("exercise == 'barbell_bench_press'").sort_values("week")
+    assert found["e1rm_kg"].iloc[-4:].max() <= found["e1rm_kg"].iloc[-5] * 1.005
+    assert "Last done on" in found["reason"].iloc[-1]
+
+
+@pytest.mark.parametrize(("reps", "load"), [(8, 22), (12, 22)])
+def test_a_load_in_the_other_unit_is_a_note_at_any_repetitions(tmp_path: Path, reps: int, load: float):
+    rows = weekly_rows(5, exercise="Lateral raise", load=10, reps=reps) + [row("2026-02-10", "Lateral raise", load=load, reps=reps)]
+    kinds = {(f["kind"], f["subject"]) for f in flags(store_at(log_of(tmp_path, rows)), "Ida")}
+    assert ("check_entry", "dumbbell_lateral_raise") in kinds
+
+
+def test_a_body_mass_speaks_for_the_ninety_days_before_it(tmp_path: Path):
+    """Whether it came with the log or later: the same is kept."""
+    pulls = weekly_rows(10, exercise="Pull-up", load="BW", reps=6)
+    late, early = log_of(tmp_path, pulls), tmp_path / "early.duckdb"
+    first_mass = understand([("m.csv", b"Date,Athlete,Exercise,Reps,Body mass (kg)\n2026-03-12,Ida,,,80\n")], Answers(), today=TODAY)
+    keep(late, first_mass)
+    refresh(late, today=TODAY)
+    keep(early, first_mass)
+    keep(early, understand([("ida.csv", (HEAD + "".join(pulls)).encode())], Answers(), today=TODAY))
+    refresh(early, today=TODAY)
+    assert set(kept(late, "kept_bests").query("date >= '2026-01-05'")["measure"]) == {"per_kg", "reps"}
+    for table in ("kept_weeks", "kept_strength", "kept_bests"):
+        pd.testing.assert_frame_equal(kept(late, table), kept(early, table), obj=table)

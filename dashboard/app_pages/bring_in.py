@@ -11,7 +11,7 @@ from dashboard.app_pages.first_rows import first_rows
 from dashboard.app_pages.page import escape, grid, remark, say_next, table
 from dashboard.choices import FILE_TYPES, Choice, column_answers, import_answers, leave_sample
 from dashboard.queries.words import called
-from dashboard.sentences.numbers import number
+from dashboard.sentences.numbers import counted, number
 from dashboard.standing.refresh import refresh
 from etl.columns import Column
 from etl.importing import Answers, Preview, decisions, keep, rehearse, understand
@@ -73,8 +73,8 @@ def _in_words(refusal: Refusal) -> str:
 def _offer(choice: Choice, preview: Preview) -> None:
     """What would be stored, what was taken for granted, and the button."""
     report = _rehearsed(choice, preview)
-    st.markdown(f"**{number(report['rows_read'])} rows read: {number(report['sets_stored'])} new sets, {number(report['already_stored'])} already "
-                f"stored, {number(report['rows_set_aside'])} rows set aside.**")
+    st.markdown(f"**{counted(report['rows_read'], 'row', 'rows')} read: {counted(report['sets_stored'], 'new set', 'new sets')}, "
+                f"{number(report['already_stored'])} already stored, {counted(report['rows_set_aside'], 'row', 'rows')} set aside.**")
     if report["assumed"]:
         st.markdown("Taken for granted:\n" + "\n".join(f"- {escape(text)}" for text in report["assumed"]))
     rows = first_rows(preview)
@@ -122,4 +122,4 @@ def _store(choice: Choice, preview: Preview) -> None:
     st.session_state["uploads"] = st.session_state.get("uploads", 0) + 1
     st.session_state.pop("previews")
     st.session_state.pop("rehearsed")
-    say_next(f"{number(report['sets_stored'])} sets stored as import {report['import']}. The weeks are worked out.")
+    say_next(f"{counted(report['sets_stored'], 'set', 'sets')} stored as import {report['import']}. The weeks are worked out.")

@@ -35,7 +35,7 @@ def _imports(choice: Choice) -> None:
                 f"{number(row.already_stored)} already stored, {number(row.rows_set_aside)} rows set aside."))
             if row.assumed:
                 st.markdown("Taken for granted:\n" + "\n".join(f"- {escape(text)}" for text in row.assumed))
-            if not row.undone and st.button("Take this import back", key=f"undo_{row.import_id}"):
+            if not (row.undone or choice.sample) and st.button("Take this import back", key=f"undo_{row.import_id}"):
                 _take_back(choice, row.import_id)
 
 

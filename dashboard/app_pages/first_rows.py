@@ -14,7 +14,7 @@ OF_THE_DAY = "values of the day, no set"
 
 
 def first_rows(preview: Preview) -> pd.DataFrame:
-    """Columns of words: file (where there are several), row, as written, and what it became.
+    """Columns of words: file (where there are several), row, its filled cells as written, and what it became.
 
     A row that is set aside says why; a row "each side" became two sets, and stands as two.
     """
@@ -30,7 +30,7 @@ def _lines(file: Understood) -> list[dict[str, str]]:
     aside = dict(zip(file.normal.set_aside["row"], file.normal.set_aside["reason"], strict=True))
     lines = []
     for position, row in enumerate(file.table.line_no[:ROWS].tolist()):
-        written = {"row": str(row), "as written": " | ".join(file.table.rows.iloc[position])}
+        written = {"row": str(row), "as written": " | ".join(filter(None, file.table.rows.iloc[position]))}
         if row in sets.groups:
             lines += [written | _set(one) for one in sets.get_group(row).itertuples()]
         else:

@@ -29,8 +29,8 @@ def main(argv: list[str] | None = None) -> int:
     except Exception as error:  # noqa: BLE001 - a user gets words, whatever went wrong
         if os.environ.get("EVENSET_DEBUG"):
             raise
-        print(f"evenset: this is a fault of the program, and nothing was stored ({type(error).__name__}: {error}). "
-              "Set EVENSET_DEBUG=1 to see where, and report it.", file=sys.stderr)
+        print(f"evenset: this is a fault of the program ({type(error).__name__}: {error}). What it had stored whole stays, "
+              "nothing is half stored. Set EVENSET_DEBUG=1 to see where, and report it.", file=sys.stderr)
     return REFUSED
 
 

@@ -80,22 +80,35 @@ def first_of_effort(effort: ArrayLike) -> NDArray[np.bool_]:
 
 
 def efforts(frame: pd.DataFrame) -> NDArray[np.int64]:
-    """The number of the continuous effort that each row belongs to.
+    """The number of the continuous effort that each row belongs to, (n,).
 
-    frame: date, exercise, side, set_no, round_no, segment_no, kind, in the order of the log. Rows belong together
-    that share a day, exercise, side, set and round number and carry segment numbers, or that are drops or
-    rest-pauses of the row before.
+    frame: date, exercise, side, set_no, round_no, segment_no, kind, in the order of the log. Within one day, exercise
+    and side, in the order of the set numbers, a row goes on with the effort before it when it is a drop or a rest-pause,
+    whatever its number; when it shares set and round number and has a higher segment number; or when it shares set and
+    round number and both are of a cluster.
     """
-    key = frame[["date", "exercise", "side", "set_no", "round_no"]]
-    same = (key.eq(key.shift()) | (key.isna() & key.shift().isna())).all(axis=1).to_numpy()
-    segment = frame["segment_no"].fillna(0).to_numpy(float)
-    goes_on = np.r_[False, segment[1:] > np.maximum(segment[:-1], 0)] & (segment > 1)
-    added = frame["kind"].isin(["drop", "rest_pause"]).to_numpy()
-    return np.cumsum(~(same & (goes_on | added)))
+    by = [frame["date"], frame["exercise"], frame["side"]]
+    # A drop without a number of its own stands behind the set that it follows.
+    number = frame["set_no"].groupby(by, dropna=False).ffill().fillna(0).to_numpy()
+    group = frame.groupby(["date", "exercise", "side"], dropna=False, sort=False).ngroup().to_numpy()
+    order = np.lexsort((np.arange(len(frame)), number, frame["round_no"].fillna(0), group))
+    rows = frame.iloc[order]
+    kind, segment = rows["kind"].to_numpy(object), rows["segment_no"].fillna(0).to_numpy(float)
+    numbered = rows[["set_no", "round_no"]].fillna(-1.0).to_numpy(float)
+    same = np.r_[False, (group[order][1:] == group[order][:-1])]
+    same_set = same & np.r_[False, (numbered[1:] == numbered[:-1]).all(axis=1)]
+    further = np.r_[False, segment[1:] > np.maximum(segment[:-1], 0)] & (segment > 1)
+    cluster = (kind == "cluster") & np.r_[False, kind[:-1] == "cluster"] & rows["set_no"].notna().to_numpy()
+    goes_on = (same & np.isin(kind, ["drop", "rest_pause"])) | (same_set & (further | cluster))
+    label = np.empty(len(frame), int)
+    label[order] = np.cumsum(~goes_on)
+    return label
 
 
-def system_load_kg(load_kg: ArrayLike, by_body: ArrayLike, share: ArrayLike, body_mass_kg: ArrayLike) -> Floats:
+def system_load_kg(load_kg: ArrayLike, by_body: ArrayLike, share: ArrayLike, body_mass_kg: ArrayLike, hands: ArrayLike = 1.0) -> Floats:
     """The load that was moved, kg: as written, or share of body mass x body mass + added (assistance negative), floor 0.
+
+    hands: 2 where the load is written for one hand of a pair that is carried along, as in a lunge with dumbbells.
 
     NaN where body mass counts and is not known, or where no load was written on an exercise with an external load.
 
@@ -103,7 +116,7 @@ def system_load_kg(load_kg: ArrayLike, by_body: ArrayLike, share: ArrayLike, bod
     [100.0, 50.0]
     """
     load = np.asarray(load_kg, float)
-    on_body = np.asarray(share, float) * np.asarray(body_mass_kg, float) + np.nan_to_num(load)
+    on_body = np.asarray(share, float) * np.asarray(body_mass_kg, float) + np.asarray(hands, float) * np.nan_to_num(load)
     return np.where(np.asarray(by_body, bool), np.maximum(on_body, 0.0), load)
 
 
@@ -133,7 +146,8 @@ def body_mass_on(days: ArrayLike, logged_days: ArrayLike, logged_kg: ArrayLike, 
 def hard_sets(frame: pd.DataFrame, beginner: bool, rules: Rules = RULES) -> Floats:
     """Hard sets of each row, 0 to 1: effort x range x side, holds by their seconds, an effort of several rows once.
 
-    frame: date, day, exercise, modifiers, side, range, kind, set_no, round_no, segment_no, hold_s, rir, rpe, long_end.
+    frame: date, day, exercise, modifiers, side, range, kind, set_no, round_no, segment_no, load_kg, hold_s, rir, rpe,
+    long_end.
     """
     in_reserve = reserve(frame["rir"], frame["rpe"])
     effort = efforts(frame)
@@ -141,7 +155,9 @@ def hard_sets(frame: pd.DataFrame, beginner: bool, rules: Rules = RULES) -> Floa
     hardest = pd.Series(in_reserve).groupby(effort).transform("min").to_numpy()
     alone = pd.Series(effort).groupby(effort).transform("size").to_numpy() == 1
     base = effort_share(hardest, frame["kind"] == "warm_up", beginner, rules)
-    series = frame["exercise"].astype(object).where(frame["exercise"].notna(), "").astype(str) + "|" + frame["modifiers"].fillna("")
+    # A loaded hold is a variant of its own.
+    load = frame["load_kg"].fillna(0.0).round(2).astype("str")
+    series = frame["exercise"].astype(object).where(frame["exercise"].notna(), "").astype(str) + "|" + frame["modifiers"].fillna("") + "|" + load
     holds = hold_share(series.to_numpy(), frame["day"], frame["hold_s"], in_reserve, rules)
     whole = base * range_share(frame["range"], frame["long_end"], alone, rules) * side_share(frame["side"], rules) * holds
     return np.where(first_of_effort(effort), whole, 0.0)

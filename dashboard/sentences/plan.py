@@ -25,6 +25,12 @@ def trim(part: str, dose: float, high: float) -> tuple[str, str]:
     return f"{part[0].upper() + part[1:]}: trim {sets(max(1.0, round(dose - high)))}.", f"It had {sets(dose)}, and its band ends at {number(high)}."
 
 
+def with_pain(exercise: str, place: str, score: str) -> tuple[str, str]:
+    """An exercise during which pain was noted."""
+    return (f"{exercise[0].upper() + exercise[1:]}: hold, or trim and lighten it; leave it out where it goes on hurting.",
+            f"Pain was noted with it this week ({place}{score}). Above 5 of 10, or for two weeks: have it seen.")
+
+
 def after_jump(part: str, load: float, usual: float) -> tuple[str, str]:
     """A part or the whole body after a spike."""
     return (f"{part[0].upper() + part[1:]}: stay at or under {sets(load)}, or go back towards {number(usual)}.",

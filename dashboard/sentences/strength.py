@@ -7,6 +7,7 @@ from typing import Any
 from dashboard.sentences.numbers import amount, day_of, number, signed
 from etl.settings import Rules
 
+IDLE_DAYS = 21
 WORDS = {
     "progressing": "progressing", "plateau": "plateau", "declining": "declining", "undecided": "undecided",
     "too_little_data": "too little data",
@@ -26,10 +27,11 @@ def part_reason(row: Any, level: str, rules: Rules) -> str:
 
 
 def best_sentence(row: Any) -> str:
-    """Since when the best has stood, as a plain fact."""
+    """When it was last done, if that is weeks ago, and since when the best has stood, as plain facts."""
     if row.best_value != row.best_value:
         return ""
-    return f" The best, {amount(row.best_value, row.measure)}, stands since {day_of(row.best_since)}."
+    idle = f" Last done on {day_of(row.last_day)}." if row.idle_days > IDLE_DAYS else ""
+    return f"{idle} The best, {amount(row.best_value, row.measure)}, stands since {day_of(row.best_since)}."
 
 
 def _held(row: Any) -> str:

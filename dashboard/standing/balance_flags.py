@@ -24,11 +24,11 @@ def band_flags(w: Weekly, rules: Rules = RULES) -> list[Raised]:
     at this look and the one before; never in the log's first 4 weeks.
     """
     low, _ = bands(w.log, rules)
-    usable = ~w.deload & ~_away(w, rules)
+    passed = _passed_over(w, rules)
     under = np.zeros(w.parts.dose.shape, bool)
     mean = np.full(under.shape, np.nan)
     for line in range(rules.below_weeks, w.log.complete):
-        last = [i for i in range(line + 1) if usable[i]][-rules.below_weeks :]
+        last = [i for i in range(line + 1) if passed[i] > line][-rules.below_weeks :]
         if len(last) == rules.below_weeks:
             mean[line] = w.parts.dose[last].mean(axis=0)
             under[line] = (mean[line] < low) & w.focus[line]
@@ -38,13 +38,20 @@ def band_flags(w: Weekly, rules: Rules = RULES) -> list[Raised]:
             for i, p in zip(*np.nonzero(under), strict=True) if i > rules.below_weeks and under[i - 1, p]]
 
 
-def _away(w: Weekly, rules: Rules) -> np.ndarray:
-    """Weeks of a layoff of the whole body, from its last training day, and of the return after it."""
-    gone = away(w.log.mondays + 6, w.body_days, rules)
-    for line, m in enumerate(w.log.mondays):
-        inside = any(g.before < m + 6 and (g.after is None or g.after > m) for g in w.body_layoffs)
-        gone[line] |= inside or return_week(w.body_layoffs, int(m), rules) is not None
-    return gone
+def _passed_over(w: Weekly, rules: Rules) -> np.ndarray:
+    """The first look, as a week's line, that passes over each week, (weeks,): a deload or a week of return at once, a week
+    within a layoff of the whole body from the look at which the layoff was known; past the end where none does.
+    """
+    mondays, weeks = w.log.mondays, w.log.weeks
+    first = np.full(weeks, weeks)
+    gone = away(mondays + 6, w.body_days, rules)
+    for gap in w.body_layoffs:
+        known = np.flatnonzero(gone & (mondays + 6 > gap.before) & (True if gap.after is None else mondays <= gap.after))
+        if len(known):
+            inside = (mondays + 6 > gap.before) & (True if gap.after is None else mondays < gap.after)
+            first[inside] = np.minimum(first[inside], known[0])
+    at_once = w.deload | np.array([return_week(w.body_layoffs, int(m), rules) is not None for m in mondays])
+    return np.where(at_once, np.arange(weeks), first)
 
 
 def sides(w: Weekly, rules: Rules = RULES) -> pd.DataFrame:

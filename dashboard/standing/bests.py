@@ -27,7 +27,7 @@ def bests(log: Log, rules: Rules = RULES) -> pd.DataFrame:
 def _estimates(sets: pd.DataFrame, athlete: str, rules: Rules) -> pd.DataFrame:
     """e1rm or per_kg: of each session the highest estimate that may enter a trend, else the highest faint one."""
     effort = effective_reps(sets["reps"], sets["rir"], sets["rpe"], rules)
-    use = eligible(sets.assign(athlete=athlete), (sets["strength_estimate"] == "yes").to_numpy(), rules)
+    use = eligible(sets.assign(athlete=athlete), (sets["strength_estimate"] == "yes").to_numpy() & ~sets["banded"].to_numpy(), rules)
     system = e1rm(sets["system_kg"].to_numpy(float), effort.reps)
     points = sets.assign(
         measure=np.where(sets["by_body"], "per_kg", "e1rm"), series="",
@@ -43,9 +43,9 @@ def _repetitions(sets: pd.DataFrame, rules: Rules) -> pd.DataFrame:
     """reps: the most repetitions (with those in reserve) of each session at each load and object."""
     effort = effective_reps(sets["reps"], sets["rir"], sets["rpe"], rules)
     load = sets["load_kg"].fillna(0.0)
-    thing = np.where(sets["load_estimated"].eq(True), sets["exercise_as_written"], "")
+    thing = np.where(sets["load_estimated"].eq(True), sets["exercise_as_written"], np.where(sets["banded"], "with a band", "")).astype(object)
     points = sets.assign(
-        measure="reps", series=load.round(2).map("{:g} kg".format) + np.where(thing != "", " " + thing, ""),
+        measure="reps", series=_label(load) + np.where(thing != "", " " + thing, ""),
         value=effort.reps, noise=rules.noise_reps_pct, band=0, counted=True, rir=sets["in_reserve"],
         note=np.where(effort.logged, "", "no effort logged: a lower bound"))
     hard_enough = ~(effort.reps - sets["reps"] > rules.rir_max_estimate)
@@ -54,11 +54,16 @@ def _repetitions(sets: pd.DataFrame, rules: Rules) -> pd.DataFrame:
 
 def _holds(sets: pd.DataFrame, rules: Rules) -> pd.DataFrame:
     """hold: the longest hold of each session, of one variant and load."""
-    load = sets["load_kg"].fillna(0.0).round(2).map("{:g} kg".format)
+    variant = sets["modifiers"].fillna("").map(lambda m: f" {m}" if m else "").astype("str")
     points = sets.assign(
-        measure="hold", series=load + sets["modifiers"].fillna("").map(lambda m: f" {m}" if m else ""), value=sets["hold_s"],
+        measure="hold", series=_label(sets["load_kg"].fillna(0.0)) + variant, value=sets["hold_s"],
         noise=rules.noise_hold_pct, band=0, counted=True, rir=sets["in_reserve"], note="")
     return _highest(points[points["value"].gt(0) & (sets["mode"] == "hold")], ["exercise", "day", "series"])
+
+
+def _label(load: pd.Series) -> pd.Series:
+    """A load as the label of a series: 7.5 kg."""
+    return load.round(2).map("{:g} kg".format).astype("str")
 
 
 def _highest(points: pd.DataFrame, by: list[str]) -> pd.DataFrame:

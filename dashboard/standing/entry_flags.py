@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from functools import cache
 from types import MappingProxyType
 
@@ -45,27 +45,43 @@ def _first(w: Weekly, rules: Rules) -> list[Raised]:
 
 
 def _entries(w: Weekly, points: pd.DataFrame, rules: Rules) -> list[Raised]:
-    names, found = exercise_names(), {}
-    for exercise, own in points[(points["measure"] == "e1rm") & points["counted"]].groupby("exercise"):
-        day, value, load = own["day"].to_numpy(), own["value"].to_numpy(float), own["load_kg"].to_numpy(float)
+    names = exercise_names()
+    estimates = points[points["measure"].isin(["e1rm", "per_kg"]) & points["counted"]][["exercise", "day", "value"]]
+    sets = w.log.sets[w.log.sets["exercise"].notna() & (w.log.sets["kind"] != "warm_up") & (w.log.sets["load_kg"] > 0)]
+    loads = sets.groupby(["exercise", "day"], as_index=False)["load_kg"].max().rename(columns={"load_kg": "value"})
+    odd = [*_each(loads, _odd_load, rules), *_each(estimates, _odd_estimate, rules)]
+    found = {(exercise, line): (what, numbers) for exercise, day, what, numbers in reversed(odd)
+             for line in [int((day - w.log.mondays[0]) // 7)]}
+    return [Raised(line, "check_entry", exercise, "note", say.check_entry(names[exercise], what), numbers)
+            for (exercise, line), (what, numbers) in found.items()]
+
+
+def _each(table: pd.DataFrame, judge: Callable, rules: Rules) -> list[tuple]:
+    """(exercise, day, what is odd, numbers) of each session whose value is odd against the eight weeks before it."""
+    found = []
+    for exercise, own in table.groupby("exercise"):
+        day, value = own["day"].to_numpy(), own["value"].to_numpy(float)
         for i in range(1, len(own)):
-            recent = (day >= day[i] - 7 * rules.usual_weeks) & (day < day[i])
-            if not recent.any():
-                continue
-            what = _odd(value[i], value[recent].max(), load[i], float(np.median(load[recent])), rules)
+            recent = value[(day >= day[i] - 7 * rules.usual_weeks) & (day < day[i])]
+            what = judge(value[i], recent, rules) if len(recent) else None
             if what:
-                line = int(own["line"].to_numpy()[i])
-                found[exercise, line] = Raised(line, "check_entry", exercise, "note", say.check_entry(names[exercise], what),
-                                               {"e1rm_kg": value[i], "best_kg": value[recent].max(), "load_kg": load[i]})
-    return list(found.values())
+                found.append((exercise, day[i], *what))
+    return found
 
 
-def _odd(value: float, best: float, load: float, usual: float, rules: Rules) -> str:
-    """What is odd about a session's best, or nothing."""
-    ratio = load / usual if usual > 0 else np.nan
+def _odd_load(load: float, recent: np.ndarray, rules: Rules) -> tuple[str, dict] | None:
+    """A session's top load that is the usual one in the other unit."""
+    usual = float(np.median(recent))
     for factor in rules.entry_units:
-        if abs(ratio / factor - 1) <= rules.entry_units_near:
-            return f"{number(load)} kg is {number(ratio, 2)} times the usual {number(usual)} kg, as if pounds and kilograms were mixed up"
-    if value > best * (1 + rules.entry_pct / 100):
-        return f"the estimated maximum, {number(value)} kg, is {number(100 * (value / best - 1), 0)} % above the best of eight weeks"
-    return ""
+        if abs(load / usual / factor - 1) <= rules.entry_units_near:
+            what = f"{number(load)} kg is {number(load / usual, 2)} times the usual {number(usual)} kg, as if pounds and kilograms were mixed up"
+            return what, {"load_kg": load, "usual_kg": usual}
+    return None
+
+
+def _odd_estimate(value: float, recent: np.ndarray, rules: Rules) -> tuple[str, dict] | None:
+    """An estimate far above the best of eight weeks."""
+    best = recent.max()
+    if value <= best * (1 + rules.entry_pct / 100):
+        return None
+    return f"the estimated maximum is {number(100 * (value / best - 1), 0)} % above the best of eight weeks", {"value": value, "best": best}

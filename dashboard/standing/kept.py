@@ -166,17 +166,26 @@ def weeks(w: Weekly, view: LoadView, found: list[Raised], rules: Rules) -> pd.Da
     ok = balance.covered(w.parts.dose, w.parts.direct, low, needs_direct(rules), rules) & w.focus
     focus = w.focus.sum(axis=1)
     session = s["session"].fillna("").astype(str) + "|" + s["day"].astype(str)
-    planned = np.bincount(w.log.planned["line"].clip(0, n - 1), minlength=n) if len(w.log.planned) else np.full(n, np.nan)
+    ahead = w.log.planned["line"] if len(w.log.planned) else pd.Series(dtype=int)
+    count = np.bincount(ahead[ahead.between(0, n - 1)].astype(int), minlength=n)
+    planned = np.where(count > 0, count, np.nan)
     effort = np.bincount(line[work], s["in_reserve"].notna()[work], n) / np.maximum(np.bincount(line[work], minlength=n), 1)
     return pd.DataFrame({
         "line": np.arange(n), "so_far": np.arange(n) >= w.log.complete,
         "sessions": _distinct(session, line, n), "days": _distinct(s["day"], line, n), "hard_sets": w.whole,
         "usual_hard_sets": w.against.usual[:, -1], "repetitions": np.bincount(line[work], s["reps"].fillna(0)[work], n),
-        "tonnage_kg": np.bincount(line, s["tonnage"].fillna(0), n), "hold_s": np.bincount(line[work], s["hold_s"].fillna(0)[work], n),
+        "tonnage_kg": _known_sum(line, s["tonnage"].to_numpy(float), n), "hold_s": np.bincount(line[work], s["hold_s"].fillna(0)[work], n),
         "planned_sets": planned, "effort_logged_share": effort, "mean_rir": w.mean_rir, "deload": w.deload,
         "unmatched_sets": np.bincount(line, s["exercise"].isna(), n).astype(int), "covered": ok.sum(axis=1), "focus_parts": focus,
         "coverage": np.divide(ok.sum(axis=1), focus, out=np.full(n, np.nan), where=focus > 0), "weakest_part": _weakest(w, low),
         "message": [combined(_messages(found, i, rules)) for i in range(n)], "baseline_weeks": w.against.active_weeks[:, -1].astype(int)})
+
+
+def _known_sum(line: np.ndarray, value: np.ndarray, lines: int) -> np.ndarray:
+    """Sums by line of what is known; NaN for a line whose every value is unknown."""
+    known = ~np.isnan(value)
+    total = np.bincount(line[known], value[known], lines)
+    return np.where(np.bincount(line[known], minlength=lines) > 0, total, np.nan)
 
 
 def _messages(found: list[Raised], line: int, rules: Rules) -> list[str]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from dashboard.measures.counting import side_share
 from dashboard.measures.dose import sums
 from dashboard.measures.gaps import ReturnWeek, away, return_week
 from dashboard.measures.load_change import climbs, largest_before, mark
@@ -66,7 +67,8 @@ def sessions(w: Weekly) -> Sessions:
     """Sums by training day."""
     day, at = np.unique(w.log.sets["day"].to_numpy(), return_inverse=True)
     hard = np.column_stack([w.set_parts, w.log.sets["hard"].to_numpy()])
-    reps = w.log.sets["reps"].fillna(0).to_numpy()[:, None] * np.column_stack([w.set_direct > 0, w.log.sets["hard"] > 0])
+    # Repetitions of one side are half of a set's of both.
+    reps = (w.log.sets["reps"].fillna(0) * side_share(w.log.sets["side"])).to_numpy()[:, None] * np.column_stack([w.set_direct > 0, w.log.sets["hard"] > 0])
     return Sessions(day, (day - w.log.mondays[0]) // 7, sums(at, hard, len(day)), sums(at, reps, len(day)))
 
 

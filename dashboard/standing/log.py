@@ -16,6 +16,7 @@ from etl import tables
 from etl.marts import mart
 from etl.settings import RULES, Rules
 
+BAND = "load=band"
 ATTRIBUTES = ["load_basis", "bodymass_share", "per_hand", "long_end", "strength_estimate", "mode", "reps_low", "reps_high", "ladder_id"]
 
 
@@ -49,7 +50,9 @@ def read_log(con: Any, athlete: str, today: int, rules: Rules = RULES) -> Log | 
     mass = con.execute(mart("athlete_body_mass"), {"athlete": athlete}).df()
     (person,) = con.execute("select level, focus from athletes where athlete = ?", [athlete]).fetchall() or [("intermediate", None)]
     rows["day"] = days(rows["date"])
-    done = rows[~rows["planned"].astype(bool)].reset_index(drop=True)
+    # A station that was left out is often written as 0 repetitions: it was not done.
+    skipped = (rows["reps"] == 0) & ~(rows["hold_s"] > 0)
+    done = rows[~rows["planned"].astype(bool) & ~skipped].reset_index(drop=True)
     if done.empty:
         return None
     first, last = monday(int(done["day"].min())), monday(int(done["day"].max()))
@@ -84,11 +87,15 @@ def _with_facts(done: pd.DataFrame, mass: pd.DataFrame, first: int, beginner: bo
     sets["body_mass"] = counting.body_mass_on(sets["day"], days(mass["date"]), mass["body_mass_kg"], rules)
     by_body = (sets["load_basis"] == "body").to_numpy()
     sets["by_body"] = by_body
-    sets["system_kg"] = counting.system_load_kg(sets["load_kg"], by_body, sets["bodymass_share"].fillna(0), sets["body_mass"])
+    # How much a band helps or resists is not known.
+    sets["banded"] = sets["modifiers"].fillna("").str.contains(BAND, regex=False)
+    hands = np.where(sets["per_hand"] == "yes", 2.0, 1.0)
+    system = counting.system_load_kg(sets["load_kg"], by_body, sets["bodymass_share"].fillna(0), sets["body_mass"], hands)
+    sets["system_kg"] = np.where(sets["banded"], np.nan, system)
     sets["in_reserve"] = counting.reserve(sets["rir"], sets["rpe"])
     sets["hard"] = counting.hard_sets(sets.assign(exercise=sets["name"]), beginner, rules)
     work = sets["kind"] != "warm_up"
-    sets["tonnage"] = np.where(work, counting.tonnage_kg(sets["reps"], sets["system_kg"], sets["per_hand"] == "yes", sets["side"]), 0.0)
+    sets["tonnage"] = np.where(work, counting.tonnage_kg(sets["reps"], sets["system_kg"], (sets["per_hand"] == "yes") & ~by_body, sets["side"]), 0.0)
     sets["line"] = (sets["day"] - first) // 7
     sets["kind_no"], kinds = kinds_of_set(sets["exercise"], sets["modifiers"])
     return sets, kinds

@@ -14,7 +14,7 @@ from dashboard.sentences.numbers import number
 from dashboard.standing.body import body, credits_of
 from dashboard.standing.entry_flags import exercise_names
 from dashboard.standing.load_flags import WHOLE, LoadView, usual_before
-from dashboard.standing.strength import Strength
+from dashboard.standing.strength import Strength, prime_parts
 from dashboard.standing.weekly import Weekly, bands
 from etl import tables
 from etl.settings import RULES, Rules
@@ -36,9 +36,13 @@ class Planner:
     def changes(self, line: int) -> list[Change]:
         """(subject, (action, reason)) of one complete week, the most pressing first."""
         w, view, rules = self.w, self.view, self.rules
-        return _told(w, line, _ramp(w, view, line, rules) or [
-            *_jumps(w, view, line), *_short(w, self.own, line, rules), *_over(w, line, rules), *_stalled(w, self.stalled.get(line, []), line),
-            *((r.exercise, _step(r.exercise, r)) for r in self.ready.get(line, [])[:MOST])])
+        pain = _with_pain(w, line)
+        hurting = {subject for subject, _ in pain}
+        ready = [r for r in self.ready.get(line, []) if r.exercise not in hurting][:MOST]
+        spared = _parts_of(hurting)
+        return _told(w, line, pain + (_ramp(w, view, line, rules) or [
+            *_jumps(w, view, line), *_short(w, self.own, line, spared, rules), *_over(w, line, rules),
+            *_stalled(w, [p for p in self.stalled.get(line, []) if p not in spared], line), *((r.exercise, _step(r.exercise, r)) for r in ready)]))
 
 
 class OwnExercises:
@@ -73,6 +77,21 @@ def _told(w: Weekly, line: int, changes: list[Change]) -> list[Change]:
     return [*changes, ("", say.keep_rest())]
 
 
+def _with_pain(w: Weekly, line: int) -> list[Change]:
+    """Exercises with which pain was noted in the week, the worst first."""
+    here = w.log.sets[(w.log.sets["line"] == line) & w.log.sets["exercise"].notna()]
+    hurt = here[here["pain_place"].notna() | (here["pain_score"] > 0) | (here["limited_by"] == "pain")]
+    worst = hurt.sort_values("pain_score", ascending=False, kind="stable").drop_duplicates("exercise")
+    return [(r.exercise, say.with_pain(exercise_names()[r.exercise], r.pain_place if isinstance(r.pain_place, str) else "place not said",
+                                       f", {number(r.pain_score)} of 10" if r.pain_score == r.pain_score else "")) for r in worst.itertuples()]
+
+
+def _parts_of(exercises: set[str]) -> set[str]:
+    """The parts that any of the exercises trains directly."""
+    ids = body().parts["part_id"]
+    return {ids[p] for exercise in exercises for p in prime_parts(exercise)}
+
+
 def _ramp(w: Weekly, view: LoadView, line: int, rules: Rules) -> list[Change]:
     """The next step of a return of the whole body."""
     week = view.returns[-1][line]
@@ -93,12 +112,13 @@ def _jumps(w: Weekly, view: LoadView, line: int) -> list[Change]:
     return [(view.subjects[s], say.after_jump(view.names[s], view.load[line, s], w.against.usual[line, s])) for s in jumped[:MOST]]
 
 
-def _short(w: Weekly, own: OwnExercises, line: int, rules: Rules) -> list[Change]:
+def _short(w: Weekly, own: OwnExercises, line: int, spared: set[str], rules: Rules) -> list[Change]:
     """Parts in focus below their band, the shortest first; not in a deload week, whose doses are low on purpose."""
     if w.deload[line]:
         return []
     low, _ = bands(w.log, rules)
-    lacking = np.where(w.focus[line], low - w.parts.dose[line], 0.0)
+    asked = w.focus[line] & ~body().parts["part_id"].isin(spared).to_numpy()
+    lacking = np.where(asked, low - w.parts.dose[line], 0.0)
     order = [int(p) for p in np.argsort(-lacking, kind="stable") if lacking[p] > 0][:MOST]
     parts = body().parts
     changes = []

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
-import numpy as np
+import duckdb
 import pandas as pd
 
 from dashboard.standing import kept
@@ -22,6 +22,7 @@ from dashboard.standing.raised import Raised, episodes
 from dashboard.standing.strength import strength
 from dashboard.standing.strength_flags import strength_flags
 from dashboard.standing.weekly import weekly
+from etl.marts import mart
 from etl.settings import RULES, Rules
 from etl.store import reading, writing
 
@@ -31,19 +32,28 @@ EPOCH = date(1970, 1, 1)
 
 def refresh(path: str | Path, today: date | None = None, progress: Progress = lambda share, text: None, rules: Rules = RULES) -> int:
     """Work out again what is stale, each athlete in a transaction of its own. Returns how many athletes there were."""
-    now = (today or date.today()) - EPOCH
-    waiting = stale(path)
+    today = today or date.today()
+    waiting, failed = stale(path, today), []
     for i, (athlete, since) in enumerate(waiting):
         progress(i / len(waiting), f"Working out {athlete}")
-        with writing(path) as con:
-            refresh_one(con, athlete, (since - EPOCH).days, now.days, rules)
+        try:
+            with writing(path) as con:
+                refresh_one(con, athlete, (since - EPOCH).days, (today - EPOCH).days, rules)
+        except duckdb.Error:
+            raise
+        except Exception as error:  # noqa: BLE001 - one athlete's log must not keep the others from being worked out
+            failed.append(error)
+    if failed:
+        raise failed[0]
     return len(waiting)
 
 
-def stale(path: str | Path) -> list[tuple[str, date]]:
-    """Athletes whose standing must be worked out again, and from which Monday on."""
+def stale(path: str | Path, today: date | None = None) -> list[tuple[str, date]]:
+    """Athletes whose standing must be worked out again, and from which Monday on: after a change of their log, and once
+    a week that was still running has ended.
+    """
     with reading(path) as con:
-        return con.execute("select athlete, from_week from stale order by athlete").fetchall()
+        return con.execute(mart("stale_weeks"), {"today": today or date.today()}).fetchall()
 
 
 def refresh_one(con: Any, athlete: str, since_day: int, today: int, rules: Rules = RULES) -> None:

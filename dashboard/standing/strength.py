@@ -189,14 +189,16 @@ def _now(rows: pd.DataFrame, series: pd.DataFrame, ends: np.ndarray, rules: Rule
     values, noise, mass = (series[name].to_numpy(float) for name in ("value", "noise", "body_mass"))
     last = np.maximum(at, 0)
     fitted = (rows["verdict"] != "too_little_data") & np.isfinite(rows["level_now"])
-    middle = np.where(fitted, np.exp(rows["level_now"] / 100), values[last])
+    # The line's value at the last session: nothing is said of strength after it.
+    middle = np.where(fitted, np.exp(rows["fit_to_y"] / 100), values[last])
     spread = np.exp(rules.z_interval * np.where(fitted, rows["level_se"], noise[last]) / 100)
     kg = {"e1rm": 1.0, "per_kg": mass[last]}.get(series["measure"].iloc[0], np.nan)
-    best = np.maximum.accumulate(values)
-    first = np.searchsorted(best, best[last], side="left")
+    best = np.fmax.accumulate(np.where(series["counted"], values, np.nan) if series["counted"].any() else values)
+    first = np.array([np.flatnonzero(best == top)[0] if top == top else 0 for top in best[last]], int)
+    days = series["day"].to_numpy(float)
     table = pd.DataFrame({
         "value": middle, "value_low": middle / spread, "value_high": middle * spread, "e1rm_kg": middle * kg, "low_kg": middle / spread * kg,
-        "high_kg": middle * spread * kg, "best_value": best[last], "best_since": series["day"].to_numpy(float)[first]})
+        "high_kg": middle * spread * kg, "best_value": best[last], "best_since": days[first], "idle_days": ends - days[last], "last_day": days[last]})
     return table.where(pd.Series(at >= 0), np.nan)
 
 

@@ -48,7 +48,7 @@ class Weekly:
 
     @property
     def body_days(self) -> np.ndarray:
-        return np.unique(self.log.sets["day"])
+        return np.unique(self.log.sets.loc[self.log.sets["hard"] > 0, "day"])
 
 
 def weekly(log: Log, rules: Rules = RULES) -> Weekly:
@@ -72,8 +72,9 @@ def weekly(log: Log, rules: Rules = RULES) -> Weekly:
     loads = np.column_stack([parts.dose, whole])
     prior = np.r_[np.full(parts.dose.shape[1], rules.noise_prior_part), rules.noise_prior_body]
     heads = doses([[h] for h in range(len(b.heads))])
-    body_gaps = layoffs(np.unique(day), end, rules)
+    body_gaps = layoffs(np.unique(day[hard > 0]), end, rules)
     deload = deload_weeks(whole, mean_rir, rules) & ~np.array([return_week(body_gaps, int(m), rules) is not None for m in log.mondays])
+    deload[log.complete :] = False  # a running week has few sets so far, which says nothing
     return Weekly(
         log, heads, parts, doses(b.muscle_heads), whole, mean_rir, against_usual(loads, prior[None, :], rules),
         against_usual(heads.dose, rules.noise_prior_part, rules), deload, body_gaps,

@@ -43,6 +43,12 @@ def loads(page: Page, ledger: Ledger, unit: str | None, rules: Rules) -> pd.Data
     return pd.DataFrame({"load_kg": load_kg, "load_estimated": found["estimated"]})
 
 
+def by_band(page: Page) -> pd.Series:
+    """True where the load is a band in words ("red band"): how much it helps or resists is not known."""
+    cells = page.said("load")
+    return cells.str.contains(r"\bbands?\b", case=False, regex=True) & notation.read_loads(cells)["wordy"]
+
+
 def body_masses(page: Page, ledger: Ledger, unit: str | None, rules: Rules) -> pd.Series:
     """Body mass in kg, NaN where none is logged."""
     cells = page.said("body_mass")

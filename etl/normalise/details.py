@@ -88,9 +88,11 @@ def times(page: Page, ledger: Ledger) -> pd.DataFrame:
     return pd.DataFrame({"minutes": found["minutes"] / 60, "rest_s": found["rest"]})
 
 
-def modifiers(page: Page) -> pd.Series:
-    """The column of modifiers as it stands, then grip=..., stance=..., equipment=... from columns of these names."""
-    parts = [page.said("modifiers")]
+def modifiers(page: Page, banded: pd.Series) -> pd.Series:
+    """The column of modifiers as it stands, load=band where the load is a band in words, then grip=..., stance=...,
+    equipment=... from columns of these names.
+    """
+    parts = [page.said("modifiers"), pd.Series("", index=banded.index, dtype="str").mask(banded, "load=band")]
     for field in MODIFIER_FIELDS:
         cells = page.said(field).str.lower().str.replace(r"[;=]", " ", regex=True)
         parts.append(cells.mask(cells != "", f"{field}=" + cells))

@@ -81,7 +81,7 @@ def _values(page: Page, ledger: Ledger, athlete, file_athlete, unit, day_first, 
     session = page.said("session")
     return values.assign(
         session=session.mask(session == "", values["date"].dt.strftime("%Y-%m-%d").fillna("")),
-        exercise="", planned=is_planned, modifiers=details.modifiers(page), tempo=page.said("tempo"),
+        exercise="", planned=is_planned, modifiers=details.modifiers(page, amounts.by_band(page)), tempo=page.said("tempo"),
         side=details.sides(page, ledger, values["side_in_cell"]), range=details.ranges(page, ledger),
         round_no=details.whole_numbers(page, ledger, "round_no"),
         segment_no=details.whole_numbers(page, ledger, "segment_no"),

@@ -38,7 +38,8 @@ def repetitions(cell: str, mark: str = ".") -> Repetitions:
     if cell in BLANK_WORDS:
         return Repetitions(NAN, NAN, "", True)
     m = _REPS.fullmatch(cell)
-    if m and (value := number(m["n"], mark)) == value:
+    # Halves are written of part repetitions; any other fraction is a list ("10,8") or a slip.
+    if m and (value := number(m["n"], mark)) * 2 % 1 == 0:
         word = (m["side"] or "").replace("/ ", "/")
         return Repetitions(value, NAN, "each" if word.startswith("/") else SIDES.get(word, ""), True)
     seconds = duration_s(cell, "s", mark)

@@ -5,4 +5,4 @@ select
     body_mass_kg, session_rpe, minutes, rest_s, note, planned
 from sets
 where athlete = $athlete
-order by date, set_id
+order by date, coalesce(time, ''), set_id

@@ -13,10 +13,12 @@ from datetime import datetime
 from typing import Any
 
 import duckdb
+import numpy as np
 import pandas as pd
 
 from etl.marts import mart
 from etl.refusal import Refusal
+from etl.settings import RULES, Rules
 from etl.store import warm_ups
 
 # Not part of a set's identity: a later file may fill them.
@@ -97,10 +99,12 @@ def take_back(con: duckdb.DuckDBPyConnection, number: int) -> int:
         raise Refusal(f"Import {number} {what}", "", "The page Data lists the imports that can be undone.")
     mark_stale(con, dict(con.execute(
         "select athlete, min(date) from (select athlete, date from sets where import_id = $n "
-        "union all select athlete, date from days where import_id = $n) group by athlete", {"n": number}).fetchall()))
+        "union all select athlete, date from days where import_id = $n "
+        "union all select s.athlete, s.date from fills f join sets s on s.set_id = f.set_id where f.import_id = $n) "
+        "group by athlete", {"n": number}).fetchall()))
     for (column,) in con.execute("select distinct column_name from fills where import_id = ?", [number]).fetchall():
         con.execute(
-            f"update sets set {column} = null where set_id in (select set_id from fills where import_id = ? and column_name = ?)",
+            f"update sets set {column} = {'date::text' if column == 'session' else 'null'} where set_id in (select set_id from fills where import_id = ? and column_name = ?)",
             [number, column])
     removed = con.execute("select count(*) from sets where import_id = ?", [number]).fetchall()[0][0]
     for table in ("sets", "days", "set_aside", "fills", "differences"):
@@ -118,9 +122,11 @@ def mark_stale(con: duckdb.DuckDBPyConnection, first_days: dict[str, Any]) -> No
             "set from_week = least(stale.from_week, excluded.from_week)", {"a": athlete, "d": day})
 
 
-def _first_days(rows: FileRows) -> dict[str, Any]:
-    both = pd.concat([rows.sets[["athlete", "date"]], rows.days[["athlete", "date"]]])
-    return both.groupby("athlete")["date"].min().to_dict()
+def _first_days(rows: FileRows, rules: Rules = RULES) -> dict[str, Any]:
+    """The first day of each athlete that the file can change: a body mass also speaks for 90 days before it."""
+    both = pd.concat([rows.sets[["athlete", "date", "body_mass_kg"]], rows.days[["athlete", "date", "body_mass_kg"]]])
+    back = pd.to_timedelta(np.where(both["body_mass_kg"].notna(), rules.body_mass_days, 0), unit="D")
+    return (pd.to_datetime(both["date"]) - back).groupby(both["athlete"]).min().dt.date.to_dict()
 
 
 def _add_sets(con: duckdb.DuckDBPyConnection, number: int, sets: pd.DataFrame) -> tuple[int, int]:
@@ -143,16 +149,22 @@ def _fill(con: duckdb.DuckDBPyConnection, number: int) -> int:
     """Fill empty cells of stored sets from their twins in the file; list where both say something else."""
     filled = 0
     for column in FILLABLE:
-        pairs = f"from paired p join sets s on s.set_id = p.stored_id where p.{column} is not null"
-        con.execute(f"insert into differences select {number}, s.set_id, '{column}', s.{column}::text, p.{column}::text "
-                    f"{pairs} and s.{column} is not null and s.{column} <> p.{column}")
-        empty = con.execute(f"select count(*) {pairs} and s.{column} is null").fetchall()[0][0]
+        here, there = _said(column, "s"), _said(column, "p")
+        pairs = f"from paired p join sets s on s.set_id = p.stored_id where {there} is not null"
+        con.execute(f"insert into differences select {number}, s.set_id, '{column}', {here}::text, {there}::text "
+                    f"{pairs} and {here} is not null and {here} <> {there}")
+        empty = con.execute(f"select count(*) {pairs} and {here} is null").fetchall()[0][0]
         if empty:
-            con.execute(f"insert into fills select {number}, s.set_id, '{column}', p.{column}::text {pairs} and s.{column} is null")
+            con.execute(f"insert into fills select {number}, s.set_id, '{column}', {there}::text {pairs} and {here} is null")
             con.execute(f"update sets set {column} = p.{column} from paired p where p.stored_id = sets.set_id "
-                        f"and sets.{column} is null and p.{column} is not null")
+                        f"and {_said(column, 'sets')} is null and {there} is not null")
         filled += empty
     return filled
+
+
+def _said(column: str, table: str) -> str:
+    """SQL for what a file said in a column: a session that is only the date is what stands for a session nobody named."""
+    return f"nullif({table}.session, {table}.date::date::text)" if column == "session" else f"{table}.{column}"
 
 
 def _add_days(con: duckdb.DuckDBPyConnection, number: int, days: pd.DataFrame) -> int:

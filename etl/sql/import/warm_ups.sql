@@ -2,11 +2,21 @@
 -- it is taken for: a warm-up where it stands before the day's top set of its exercise, under a share of that set's
 -- system load, with no effort logged. Body mass here is the athlete's mean: it moves the ratio by very little.
 create or replace temp table kinds as
-with mass as (
-    select athlete, avg(body_mass_kg) as body_mass_kg from sets where body_mass_kg is not null group by athlete
+with logged as (
+    select athlete, body_mass_kg from sets where body_mass_kg is not null
+    union all
+    select athlete, body_mass_kg from days where body_mass_kg is not null
+),
+mass as (
+    select athlete, avg(body_mass_kg) as body_mass_kg from logged group by athlete
 ),
 of_day as (
     select
+        -- some files are written newest first: set numbers, where there are any, say the order
+        row_number() over (
+            partition by s.athlete, s.date, s.exercise
+            order by coalesce(s.time, ''), coalesce(s.round_no, 0), coalesce(s.set_no, 0), s.set_id
+        ) as place,
         s.set_id, s.athlete, s.date, s.exercise, s.kind_source, s.rpe, s.rir,
         case when e.by_body then e.share * m.body_mass_kg + coalesce(s.load_kg, 0) else s.load_kg end as system_kg
     from sets s
@@ -19,7 +29,7 @@ top as (
     select athlete, date, exercise, max(system_kg) as top_kg from of_day group by athlete, date, exercise
 ),
 first_top as (
-    select d.athlete, d.date, d.exercise, t.top_kg, min(d.set_id) as top_id
+    select d.athlete, d.date, d.exercise, t.top_kg, min(d.place) as top_place
     from of_day d join top t on t.athlete = d.athlete and t.date = d.date and t.exercise = d.exercise
     where d.system_kg = t.top_kg
     group by d.athlete, d.date, d.exercise, t.top_kg
@@ -27,7 +37,7 @@ first_top as (
 select
     d.set_id,
     case
-        when a.assume_warm_ups and d.set_id < f.top_id and d.system_kg < $share * f.top_kg and d.rpe is null and d.rir is null
+        when a.assume_warm_ups and d.place < f.top_place and d.system_kg < $share * f.top_kg and d.rpe is null and d.rir is null
         then 'warm_up' else 'work'
     end as kind
 from of_day d
