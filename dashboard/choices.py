@@ -20,11 +20,12 @@ from dashboard.sentences.numbers import day
 from dashboard.look import Look, look
 from dashboard.queries.kept import Store, store_at
 from dashboard.queries.people import athletes, week_to_show, weeks
+from dashboard.standing.refresh import refresh, stale
 from etl.importing import Answers
 from etl.store import store_path
 
 ATHLETE, WEEK, WRITTEN, CHOICE = "chosen_athlete", "chosen_week", "written_address", "choice"
-SAMPLE, ASTRAY = "sample_store", "address_astray"
+SAMPLE, ASTRAY, CHECKED = "sample_store", "address_astray", "checked_store"
 
 FILE_TYPES = ["csv", "tsv", "txt"]
 UNITS = {"": "as the file says", "kg": "kg", "lb": "lb"}
@@ -55,7 +56,7 @@ class Choice:
 def choose() -> Choice:
     """Draw the bar with athlete and week, and return what was chosen. Raises Refusal where the store cannot be opened."""
     shown = st.session_state.get(SAMPLE)
-    store = store_at(shown or store_path())
+    store = _up_to_date(store_at(shown or store_path()))
     people = athletes(store)
     if shown:
         _say_sample()
@@ -63,6 +64,19 @@ def choose() -> Choice:
     choice = Choice(store, *chosen, look(st.context.theme.type == "dark"), bool(shown))
     st.session_state[CHOICE] = choice
     return choice
+
+
+def _up_to_date(store: Store) -> Store:
+    """The store with every ended week worked out: an import may have come before its week was over."""
+    asked = (store, date.today())
+    if st.session_state.get(CHECKED) != asked:
+        if stale(store.path):
+            bar = st.progress(0.0, "Working out the weeks")
+            refresh(store.path, progress=lambda share, text: bar.progress(share, escape(text)))
+            bar.empty()
+            store = store_at(store.path)
+        st.session_state[CHECKED] = (store, date.today())
+    return store
 
 
 def show_sample(path: str | Path) -> None:

@@ -14,10 +14,10 @@ from pathlib import Path
 
 import platformdirs
 
-from dashboard.command.people import say
-from dashboard.standing.refresh import refresh
+from dashboard.standing.refresh import refresh, stale
 from etl.importing import Answers, keep, understand
 from etl.store import sources
+from etl.store.athletes import say
 
 Progress = Callable[[float, str], None]
 READING, STORING = 0.15, 0.4  # where the share of reading and of storing end: working out the weeks takes longest
@@ -49,6 +49,8 @@ def ready(progress: Progress = lambda share, text: None) -> Path:
     with _ONE_AT_A_TIME:
         if not path.exists():
             build(path, progress)
+        elif stale(path):
+            refresh(path, progress=progress)
     return path
 
 

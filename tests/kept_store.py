@@ -9,6 +9,7 @@ from pathlib import Path
 import pandas as pd
 
 from dashboard.sentences.cautions import BY_TOPIC
+from dashboard.standing.refresh import fingerprint
 from etl.store import writing
 
 LAST_WEEK = date(2026, 3, 9)
@@ -41,6 +42,7 @@ def build(path: Path, athletes: tuple[str, ...] = ("Robin", HOSTILE)) -> Path:
             con.register("some_rows", pd.DataFrame(rows))
             con.execute(f"insert into {name} by name select * from some_rows")
             con.unregister("some_rows")
+        con.execute("insert into meta values ('worked_out_with', ?)", [fingerprint()])
     return path
 
 

@@ -8,12 +8,12 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from dashboard.command.people import say
 from dashboard.queries.kept import store_at
 from dashboard.queries.review import flags, review
 from dashboard.standing.refresh import refresh, stale
 from etl.importing import Answers, keep, understand, undo
-from etl.store import reading
+from etl.store import reading, writing
+from etl.store.athletes import say
 
 ROOT = Path(__file__).parent.parent
 LOG = (ROOT / "sample_data" / "logs" / "Mina.csv").read_text("utf-8").splitlines()
@@ -241,3 +241,15 @@ def test_a_body_mass_speaks_for_the_ninety_days_before_it(tmp_path: Path):
     assert set(kept(late, "kept_bests").query("date >= '2026-01-05'")["measure"]) == {"per_kg", "reps"}
     for table in ("kept_weeks", "kept_strength", "kept_bests"):
         pd.testing.assert_frame_equal(kept(late, table), kept(early, table), obj=table)
+
+
+def test_changed_rules_or_catalogue_work_every_week_out_again(tmp_path: Path):
+    """What is kept remembers what it was worked out with."""
+    store = log_of(tmp_path, weekly_rows(3))
+    assert stale(store) == []
+    with writing(store) as con:
+        con.execute("update meta set value = 'an older program' where key = 'worked_out_with'")
+        con.execute("update kept_weeks set hard_sets = 99")
+    assert stale(store) == [("Ida", date(2026, 1, 5))]
+    refresh(store, today=TODAY)
+    assert stale(store) == [] and kept(store, "kept_weeks")["hard_sets"].tolist() == [6.0, 6.0, 6.0]

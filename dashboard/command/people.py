@@ -6,7 +6,6 @@ import argparse
 import json
 import re
 from datetime import date, timedelta
-from pathlib import Path
 from typing import Any
 
 from dashboard.queries.kept import Store
@@ -14,9 +13,8 @@ from dashboard.queries.people import athletes, week_to_show, weeks
 from dashboard.standing.refresh import refresh
 from etl import tables
 from etl.refusal import Refusal
-from etl.store import reading, store_path, writing
-from etl.store.imports import mark_stale
-from etl.store.warm_ups import assume
+from etl.store import reading, store_path
+from etl.store.athletes import say
 
 
 def athlete(options: argparse.Namespace) -> None:
@@ -34,24 +32,6 @@ def athlete(options: argparse.Namespace) -> None:
     print(f"  in focus: {', '.join(known['focus']) or 'the main parts of the regions that the log trains'}")
     print(f"  equipment: {', '.join(known['equipment']) or 'not said'}")
     print(f"  warm-ups: {known['warm_ups']}")
-
-
-def say(store: str | Path, name: str, *, level: str | None = None, focus: list[str] | None = None, equipment: list[str] | None = None,
-        warm_ups: str | None = None) -> None:
-    """Write what a person said of an athlete (None: nothing said), and mark their standing as stale."""
-    with writing(store) as con:
-        con.execute("insert into athletes (athlete) values (?) on conflict do nothing", [name])
-        if level:
-            con.execute("update athletes set level = ?, level_said = true where athlete = ?", [level, name])
-        for column, value in (("focus", focus), ("equipment", equipment)):
-            if value is not None:
-                con.execute(f"update athletes set {column} = ? where athlete = ?", [json.dumps(value), name])
-        if warm_ups:
-            con.execute("update athletes set assume_warm_ups = ? where athlete = ?", [warm_ups == "assumed", name])
-            assume(con, "select distinct athlete, date, exercise from sets where athlete = $name and exercise is not null", {"name": name})
-        first = con.execute("select min(date) from sets where athlete = ?", [name]).fetchall()[0][0]
-        if first is not None:
-            mark_stale(con, {name: first})
 
 
 def find(store: Store, name: str | None) -> str:

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 from collections.abc import Callable
 from datetime import date, timedelta
+from functools import cache
+from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
@@ -45,15 +48,30 @@ def refresh(path: str | Path, today: date | None = None, progress: Progress = la
             failed.append(error)
     if failed:
         raise failed[0]
+    if waiting:
+        with writing(path) as con:
+            con.execute("insert or replace into meta values ('worked_out_with', ?)", [fingerprint()])
     return len(waiting)
+
+
+@cache
+def fingerprint() -> str:
+    """What the kept tables depend on beside the log: the catalogue, the settings, and the code that works them out."""
+    mark = hashlib.sha256()
+    for package, folder, ending in (("etl", "catalogue", ".csv"), ("etl", "", "settings.py"), ("dashboard", "measures", ".py"),
+                                    ("dashboard", "standing", ".py"), ("dashboard", "sentences", ".py")):
+        place = files(package) / folder if folder else files(package)
+        for file in sorted((f for f in place.iterdir() if f.name.endswith(ending)), key=lambda f: f.name):
+            mark.update(file.read_bytes())
+    return mark.hexdigest()
 
 
 def stale(path: str | Path, today: date | None = None) -> list[tuple[str, date]]:
     """Athletes whose standing must be worked out again, and from which Monday on: after a change of their log, and once
-    a week that was still running has ended.
+    a week that was still running has ended; all of them where the catalogue or the rules have changed.
     """
     with reading(path) as con:
-        return con.execute(mart("stale_weeks"), {"today": today or date.today()}).fetchall()
+        return con.execute(mart("stale_weeks"), {"today": today or date.today(), "worked_out_with": fingerprint()}).fetchall()
 
 
 def refresh_one(con: Any, athlete: str, since_day: int, today: int, rules: Rules = RULES) -> None:

@@ -1,8 +1,12 @@
--- stale, kept_weeks -> what must be worked out. One row per athlete, with the first Monday that is out of date: where the
--- log has changed, or where a week that was kept as running has ended since.
+-- stale, kept_weeks, meta -> what must be worked out. One row per athlete, with the first Monday that is out of date: where
+-- the log has changed, where a week that was kept as running has ended since, or all where the rules have changed.
 with found as (
     select athlete, from_week from stale
     union all
     select athlete, week as from_week from kept_weeks where so_far and week + 6 < $today::date
+    union all
+    select athlete, min(week) as from_week from kept_weeks
+    where not exists (select 1 from meta where key = 'worked_out_with' and value = $worked_out_with)
+    group by athlete
 )
 select athlete, min(from_week)::date as from_week from found group by athlete order by athlete
