@@ -26,7 +26,7 @@ def rates(rows: pd.DataFrame, colours: Look) -> alt.LayerChart:
     height = ROW * len(rows)
     far = _far(rows)
     known = alt.Chart(drawn.dropna(subset=["rate_low", "rate_high"]))
-    x = alt.X("rate_low:Q", scale=alt.Scale(domain=[-far, far], nice=False), axis=alt.Axis(title="change, % a week", tickCount=5, format="+.1~f"))
+    x = alt.X("rate_low:Q", scale=alt.Scale(domain=[-far, far], nice=False), axis=alt.Axis(title="change, % a week", tickCount=5, labelExpr="datum.value ? format(datum.value, '+.1~f') : '0'"))
     y = alt.Y("line_y:Q", scale=alt.Scale(domain=[height, 0], nice=False), axis=None)
     shape = alt.Shape("word:N", scale=alt.Scale(domain=list(SHAPES), range=list(SHAPES.values())), legend=None)
     every = alt.Chart(drawn)

@@ -64,8 +64,13 @@ def finding(parts: pd.DataFrame) -> str:
     short = parts.loc[parts["status"] == "below", "name"].tolist()
     above = parts.loc[parts["status"] == "above", "name"].tolist()
     if short:
-        return f"{listed(short[:3])}{f' and {len(short) - 3} more' if len(short) > 3 else ''} went short"
-    return f"every part reached its band; {listed(above)} went above it" if above else "every part is within its band"
+        return f"{_first(short)} went short"
+    return f"every part reached its band; {_first(above)} went above it" if above else "every part is within its band"
+
+
+def _first(names: list[str]) -> str:
+    """The first three names, and how many more there are."""
+    return listed(names) if len(names) <= 3 else f"{', '.join(names[:3])} and {len(names) - 3} more"
 
 
 class _Scales:

@@ -40,8 +40,11 @@ class Planner:
         hurting = {subject for subject, _ in pain}
         ready = [r for r in self.ready.get(line, []) if r.exercise not in hurting][:MOST]
         spared = _parts_of(hurting)
+        jumps = _jumps(w, view, line)
+        # After a jump of the whole body the one advice says it: trimming part by part would say it again.
+        over = [] if any(subject == WHOLE for subject, _ in jumps) else _over(w, line, rules)
         return _told(w, line, pain + (_ramp(w, view, line, rules) or [
-            *_jumps(w, view, line), *_short(w, self.own, line, spared, rules), *_over(w, line, rules),
+            *jumps, *_short(w, self.own, line, spared, rules), *over,
             *_stalled(w, [p for p in self.stalled.get(line, []) if p not in spared], line), *((r.exercise, _step(r.exercise, r)) for r in ready)]))
 
 
