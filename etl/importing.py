@@ -212,7 +212,7 @@ def _write(con: Any, preview: Preview, progress: Progress) -> dict[str, Any]:
         progress(position / len(preview.files), f"Storing {file.name}")
         counts += writer.add_file(con, number, _rows(file))
     listed = [{"name": f.name, "sha256": f.sha256} for f in preview.files]
-    assumed = [*preview.assumed, *_warm_ups_assumed(con, number)]
+    assumed = [*preview.assumed, *_warm_ups_assumed(con, number), *_corrections_said(counts)]
     writer.end_import(con, number, counts, listed, assumed)
     return {
         "import": number, **asdict(counts), "set_aside": _set_aside(preview), "unmatched": unmatched(preview),
@@ -227,6 +227,13 @@ def _warm_ups_assumed(con: Any, number: int) -> list[str]:
         return []
     return [f"{count} light sets before the day's top set, with no effort logged, are taken as warm-ups and not counted "
             "(evenset athlete NAME --warm-ups logged counts only tagged ones as warm-ups)"]
+
+
+def _corrections_said(counts: writer.Counts) -> list[str]:
+    if not counts.look_like_corrections:
+        return []
+    return [f"{counts.look_like_corrections} of the new sets have the date, exercise and set number of a stored set with another load or other "
+            "repetitions. Both are kept now; if this file corrects an earlier one, take the earlier import back (evenset undo)"]
 
 
 def _rows(file: Understood) -> writer.FileRows:

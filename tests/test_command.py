@@ -120,7 +120,7 @@ def test_focus_can_be_said_in_the_coach_s_words(run, log: Path):
 
 @pytest.mark.parametrize(("words", "status", "says"), [
     (("import", "missing.csv"), 1, "no such file"), (("review", "--week", "soon"), 1, "soon"), (("review", "--athlete", "Nobody"), 1, "Nobody"),
-    (("undo", "x"), 2, "invalid int"), (("frobnicate",), 2, "invalid choice"), (("import",), 2, "required"),
+    (("undo", "x"), 2, "invalid int"), (("open", "--port", "99999"), 1, "is no port"), (("frobnicate",), 2, "invalid choice"), (("import",), 2, "required"),
     (("import", "x.csv", "--columns", "date"), 1, "FIELD=HEADER")])
 def test_refusals_and_wrong_usage(run, log: Path, words: tuple, status: int, says: str):
     run("import", str(log))

@@ -172,6 +172,19 @@ def test_effort_or_a_tag_makes_it_a_work_set(store: Path):
     assert ask(store, "select distinct kind from sets") == [("work",)]
 
 
+def test_a_set_that_a_later_file_corrects_is_said(store: Path):
+    bring(store, TWO)
+    report = bring(store, TWO.replace(",2,60,8,1", ",2,62.5,8,1"))
+    assert (report["sets_stored"], report["already_stored"], report["look_like_corrections"]) == (1, 1, 1)
+    assert any("another load" in text for text in report["assumed"])
+    assert bring(store, TWO + "2026-03-02,Ida,Bench press,3,60,8,1\n")["look_like_corrections"] == 0
+
+
+def test_a_log_without_a_load_column_says_so(store: Path):
+    report = bring(store, "Date,Athlete,Exercise,Reps,Brzl\n2026-03-02,Ida,Squat,5,100\n")
+    assert any("no column of loads" in text and "--columns" in text for text in report["assumed"])
+
+
 def test_pounds_in_the_header_are_kilograms_in_the_store(store: Path):
     """25 lb x 0.45359237 kg (NIST SP 811, exact) = 11.33980925 kg."""
     bring(store, "Date,Athlete,Exercise,Weight (lb),Reps\n2026-03-02,Ida,Curl,25,10\n")

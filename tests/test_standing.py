@@ -253,3 +253,15 @@ def test_changed_rules_or_catalogue_work_every_week_out_again(tmp_path: Path):
     assert stale(store) == [("Ida", date(2026, 1, 5))]
     refresh(store, today=TODAY)
     assert stale(store) == [] and kept(store, "kept_weeks")["hard_sets"].tolist() == [6.0, 6.0, 6.0]
+
+
+def test_a_week_without_training_gets_no_advice_on_sets(tmp_path: Path):
+    rows = weekly_rows(3) + weekly_rows(1, date(2026, 2, 2))
+    found = review(store_at(log_of(tmp_path, rows)), "Ida", date(2026, 1, 26))["next"]
+    assert [n["action"] for n in found] == ["Go on where you left off."]
+
+
+def test_the_best_is_not_below_the_value_now(whole: Path):
+    """Both are of the points that count in a trend."""
+    found = kept(whole, "kept_strength").query("verdict == 'too_little_data'")
+    assert len(found) and (found["best_value"] >= found["value"] - 1e-9).all()

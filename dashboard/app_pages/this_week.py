@@ -46,7 +46,7 @@ def _flags(flags: pd.DataFrame) -> None:
     shown = flags[~load & (flags["kind"] != "check_entry")]
     if flags.empty:
         st.markdown("Nothing out of the ordinary.")
-    flag_list(shown)
+    flag_list(week_of.flag_messages(shown))
     if load.any():
         remark(f"{counted(int(load.sum()), 'change', 'changes')} of load, of the whole body and of single parts: the line at the top says the largest.")
         st.page_link("app_pages/load.py", label="Every change of load →", query_params=current().address)

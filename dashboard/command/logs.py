@@ -8,6 +8,8 @@ from pathlib import Path
 from typing import Any
 
 from dashboard.command.progress import Progress
+from dashboard.queries.words import called
+from dashboard.sentences.numbers import counted
 from dashboard.standing.refresh import refresh
 from etl.importing import Answers, decisions, keep, rehearse, understand
 from etl.importing import undo as take_back
@@ -75,12 +77,14 @@ def _columns(text: str | None) -> dict[str, str]:
 
 def _words(report: dict[str, Any], dry_run: bool) -> str:
     head = "Nothing has been stored; this is what would be." if dry_run else f"Import {report['import']} (evenset undo {report['import']} takes it back)."
-    lines = [head, f"  {report['rows_read']} rows read", f"  {report['sets_stored']} sets stored, {report['already_stored']} already stored"]
+    lines = [head, f"  {counted(report['rows_read'], 'row', 'rows')} read", f"  {counted(report['sets_stored'], 'set', 'sets')} stored, {report['already_stored']} already stored"]
     if report["days_stored"]:
         lines.append(f"  {report['days_stored']} rows with only body mass, pain or effort of the day")
-    lines += _listed(f"{report['rows_set_aside']} rows set aside", [f"{a['file']} row {a['row']}: {a['reason']}" for a in report["set_aside"]])
-    waiting = [f"{u['name']} ({u['sets']} sets)" + (f"; near: {', '.join(u['suggestions'])}" if u["suggestions"] else "") for u in report["unmatched"]]
-    lines += _listed(f"{len(waiting)} exercise names that the catalogue lacks; their sets are kept and wait, on the page Data", waiting)
+    lines += _listed(f"{counted(report['rows_set_aside'], 'row', 'rows')} set aside", [f"{a['file']} row {a['row']}: {a['reason']}" for a in report["set_aside"]])
+    waiting = [f"{u['name']} ({counted(u['sets'], 'set', 'sets')})" + (f"; near: {', '.join(map(called, u['suggestions']))}" if u["suggestions"] else "")
+               for u in report["unmatched"]]
+    names = counted(len(waiting), "exercise name that the catalogue lacks; its sets are", "exercise names that the catalogue lacks; their sets are")
+    lines += _listed(f"{names} kept and wait, on the page Data", waiting)
     lines += _listed("Taken for granted", report["assumed"])
     if report["differs"]:
         lines.append(f"  {report['differs']} cells differ from what was stored before; the stored ones stay")

@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from typing import Any
 
 from dashboard.queries.kept import Store
+from dashboard.queries.words import called
 from dashboard.queries.people import athletes, week_to_show, weeks
 from dashboard.standing.refresh import refresh
 from etl import tables
@@ -29,7 +30,7 @@ def athlete(options: argparse.Namespace) -> None:
         print(json.dumps(known, ensure_ascii=False))
         return
     print(f"{known['athlete']}: {known['level']}{'' if known['level_said'] else ' (assumed; --level says another)'}")
-    print(f"  in focus: {', '.join(known['focus']) or 'the main parts of the regions that the log trains'}")
+    print(f"  in focus: {', '.join(map(called, known['focus'])) or 'the main parts of the regions that the log trains'}")
     print(f"  equipment: {', '.join(known['equipment']) or 'not said'}")
     print(f"  warm-ups: {known['warm_ups']}")
 
@@ -81,7 +82,7 @@ def _focus(text: str | None) -> list[str] | None:
     named = _list(text) or []
     unknown = [name for name in named if name.casefold() not in by_word]
     if unknown:
-        raise Refusal(f"There is no part '{unknown[0]}'", "--focus", f"The parts are: {', '.join(parts['part_id'])}.")
+        raise Refusal(f"There is no part '{unknown[0]}'", "--focus", f"The parts are: {', '.join(parts['coach_word'])}.")
     return [by_word[name.casefold()] for name in named]
 
 

@@ -11,8 +11,11 @@ from dashboard.command.main import CAUTION
 from dashboard.command.people import find, find_week
 from dashboard.queries import review as asked
 from dashboard.queries.kept import Store, store_at
+from dashboard.queries.people import athletes
+from dashboard.queries.week import MOST_BANDS
 from dashboard.queries.words import called
 from dashboard.sentences.numbers import amount, number, sets, signed
+from dashboard.sentences.balance import under_bands
 from dashboard.sentences.load import JUMPS
 from dashboard.sentences.strength import WORDS
 from dashboard.standing.refresh import refresh, stale
@@ -32,7 +35,7 @@ def review(options: argparse.Namespace) -> None:
 def flags(options: argparse.Namespace) -> None:
     """Each flag that the log would have raised, from what was known at each week's end."""
     store = _fresh(options.store)
-    athlete = find(store, options.athlete) if options.athlete else None
+    athlete = find(store, options.athlete) if options.athlete or not athletes(store) else None
     found = asked.flags(store, athlete)
     print(json.dumps({"flags": found}, ensure_ascii=False) if options.json else _flag_lines(found))
 
@@ -61,7 +64,10 @@ def _words(r: dict[str, Any]) -> list[str]:
 def _flags(r: dict[str, Any]) -> list[str]:
     """The flags that are not in the one message about load; those of its kinds that it leaves out are only counted."""
     jumps = [f for f in r["flags"] if f["kind"] in JUMPS and f["message"] not in r["message"]]
-    other = [f"  [{f['level']}] {f['message']}" for f in r["flags"] if f["kind"] not in JUMPS]
+    under = [called(f["subject"]) for f in r["flags"] if f["kind"] == "below_band"]
+    many = len(under) > MOST_BANDS
+    other = [f"  [{f['level']}] {f['message']}" for f in r["flags"] if f["kind"] not in JUMPS and not (many and f["kind"] == "below_band")]
+    other += [f"  [review] {under_bands(under)}"] if many else []
     if jumps:
         other.append(f"  and {len(jumps)} more about the load of single parts (evenset flags lists all)")
     return ["", "Flags", *dict.fromkeys(other)] if other else []

@@ -46,6 +46,8 @@ def open_store(options: argparse.Namespace) -> None:
 
 
 def _serve(path: Path, options: argparse.Namespace) -> None:
+    if options.port is not None and not 0 < options.port < 65536:
+        raise Refusal(f"{options.port} is no port", "--port", "Name a number from 1 to 65535, or leave it out.")
     port = options.port or _free_port()
     if options.port and not _is_free(options.port):
         raise Refusal(f"Port {options.port} is in use", "--port", "Name another one, or leave it out.")

@@ -12,7 +12,13 @@ IMPORTS = "select * from imports order by import_id desc"
 SET_ASIDE = """
 select s.file, s.row, s.reason, s.text, s.import_id
 from set_aside s join imports i on i.import_id = s.import_id
-where not i.undone order by s.import_id desc, s.file, s.row
+where not i.undone
+    -- a later import stored the same row of the same file: it has been mended
+    and not exists (
+        select 1 from sets x
+        where x.import_id > s.import_id and x.source_row = s.row and split_part(x.source, '#', 1) = s.file
+    )
+order by s.import_id desc, s.file, s.row
 """
 UNMATCHED = """
 select exercise_as_written, count(*) as sets from sets where exercise is null

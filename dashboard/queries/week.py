@@ -10,7 +10,9 @@ import pandas as pd
 
 from dashboard.queries.kept import Store, rows
 from dashboard.queries.words import called
+from dashboard.sentences.balance import under_bands
 
+MOST_BANDS = 3
 WEEK = "select * from kept_weeks where athlete = ? and week = ?"
 # An episode is kept with the numbers of its first week; a later week shows what its own look said.
 FLAGS = """
@@ -48,6 +50,15 @@ def done(store: Store, athlete: str, week: date) -> dict[str, Any]:
 def flags(store: Store, athlete: str, week: date) -> pd.DataFrame:
     """The flags that hold in that week, alerts first; `called` is the subject in words, `numbers` a dict."""
     return _readable(rows(store, FLAGS, week, athlete, week, week))
+
+
+def flag_messages(flags: pd.DataFrame) -> pd.DataFrame:
+    """The flags to be told one by one; more than three parts under their bands are told in one line."""
+    under = flags["kind"] == "below_band"
+    if under.sum() <= MOST_BANDS:
+        return flags
+    first = flags[under].head(1).assign(message=under_bands(flags.loc[under, "called"].tolist()))
+    return pd.concat([flags[~under], first], ignore_index=True)
 
 
 def flags_so_far(store: Store, athlete: str, week: date) -> pd.DataFrame:

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from dashboard.sentences.numbers import number, sets
+from dashboard.sentences.numbers import listed, number, sets
 
 
 def below_band(part: str, mean: float, low: float, weeks: int) -> str:
     """A part in focus whose mean stayed under its band at two looks running."""
     return (f"{part[0].upper() + part[1:]}: {sets(mean)} a week over the last {weeks} full weeks, under the low end of {number(low)} "
-            "at two looks running.")
+            "at this week's end and the one before.")
+
+
+def under_bands(parts: list[str]) -> str:
+    """Many parts under their bands, in one line."""
+    return f"Under the low end of their bands at this week's end and the one before, over four full weeks: {listed(parts)}."
 
 
 def side_difference(exercise: str, weaker: str, difference: float, sessions: int) -> str:

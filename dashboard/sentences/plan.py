@@ -2,22 +2,32 @@
 
 from __future__ import annotations
 
-from dashboard.sentences.numbers import listed, number, sets
+from dashboard.sentences.numbers import counted, listed, number, sets
 
 
-def hold() -> tuple[str, str]:
+def hold(in_focus: bool) -> tuple[str, str]:
     """Nothing asks for a change."""
-    return "Keep next week as it was.", "Every part in focus had its share, and no load stands out."
+    share = "Every part in focus had its share" if in_focus else "No part is in focus yet (a region needs four hard sets a week)"
+    return "Keep next week as it was.", f"{share}, and no load stands out."
 
 
-def keep_rest() -> tuple[str, str]:
-    return "Keep the rest as it is.", "Sets are added where a part is short or stands still, not by habit."
+def no_training() -> tuple[str, str]:
+    """A week without a set."""
+    return "Go on where you left off.", "No set was logged this week. After more than two weeks away a return begins at about 70 % of what was usual, after four at 50 %."
+
+
+def keep_rest(more_short: int) -> tuple[str, str]:
+    """All that stays, and how many parts are short beside those that were named."""
+    others = f" {counted(more_short, 'more part is', 'more parts are')} short and can wait: a few changes at a time." if more_short else ""
+    return "Keep the rest as it is.", f"Sets are added where a part is short or stands still, not by habit.{others}"
 
 
 def add_sets(part: str, short_by: float, add: int, exercise: str, dose: float, low: float) -> tuple[str, str]:
-    """A part below its band."""
-    return (f"{part[0].upper() + part[1:]}: add {add} set{'s' if add > 1 else ''}, for instance {exercise}.",
-            f"It had {sets(dose)} and its band begins at {number(low)}; {number(short_by)} short.")
+    """A part below its band. exercise: one that fills it, or ''."""
+    instance = f", for instance {exercise}" if exercise else ""
+    rest = " One or two sets a week are the usual step." if short_by > add else ""
+    return (f"{part[0].upper() + part[1:]}: add {counted(add, 'set', 'sets')}{instance}.",
+            f"It had {sets(dose)} and its band begins at {number(low)}; {number(short_by)} short.{rest}")
 
 
 def trim(part: str, dose: float, high: float) -> tuple[str, str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from dashboard.sentences.numbers import amount, day_of, number, signed
+from dashboard.sentences.numbers import amount, counted, day_of, number, signed
 from etl.settings import Rules
 
 IDLE_DAYS = 21
@@ -31,7 +31,8 @@ def best_sentence(row: Any) -> str:
     if row.best_value != row.best_value:
         return ""
     idle = f" Last done on {day_of(row.last_day)}." if row.idle_days > IDLE_DAYS else ""
-    return f"{idle} The best, {amount(row.best_value, row.measure)}, stands since {day_of(row.best_since)}."
+    at = f" at {row.series}, those in reserve included" if row.measure == "reps" else ""
+    return f"{idle} The best, {amount(row.best_value, row.measure)}{at}, stands since {day_of(row.best_since)}."
 
 
 def _held(row: Any) -> str:
@@ -42,7 +43,9 @@ def _because(row: Any, worthwhile: float | None, rules: Rules, level: str) -> st
     rate = f"{signed(row.slope, 2)} % a week (80 % interval {signed(row.low, 2)} to {signed(row.high, 2)})"
     if row.verdict == "too_little_data":
         window = rules.window_weeks[level]
-        return (f"{row.sessions} session{'s' if row.sessions != 1 else ''} over {number(row.span_weeks if row.sessions else 0, 0)} weeks; "
+        at = f" at {row.series}" if getattr(row, "measure", "") == "reps" else ""
+        weeks = counted(round(row.span_weeks) if row.sessions else 0, "week", "weeks")
+        return (f"{counted(row.sessions, 'session', 'sessions')}{at} over {weeks}; "
                 f"a verdict needs {rules.trend_min_sessions} over {number(rules.trend_min_span * window, 0)} weeks or more.")
     if row.verdict == "progressing":
         return f"The trend is {rate}, above zero with 90 % confidence, from {row.sessions} sessions."
@@ -51,5 +54,6 @@ def _because(row: Any, worthwhile: float | None, rules: Rules, level: str) -> st
     gain = f"{number(row.upper_80_one_sided, 2)} % a week"
     if row.verdict == "plateau":
         least = f"{number(worthwhile, 2)} % a week" if worthwhile else "one repetition in four weeks"
-        return f"The trend is {rate}; gains above {gain} are ruled out twice running, and the least worth while is {least}."
+        ruled = f"a gain above {gain} is ruled out" if row.upper_80_one_sided > 0 else "any gain is ruled out"
+        return f"The trend is {rate}; {ruled} at this week's end and the one before, and the least worth having is {least}."
     return f"The trend is {rate}; a gain of {gain} cannot be ruled out, so it is too early to say."

@@ -36,6 +36,8 @@ class Planner:
     def changes(self, line: int) -> list[Change]:
         """(subject, (action, reason)) of one complete week, the most pressing first."""
         w, view, rules = self.w, self.view, self.rules
+        if not w.whole[line]:
+            return [("", say.no_training())]
         pain = _with_pain(w, line)
         hurting = {subject for subject, _ in pain}
         ready = [r for r in self.ready.get(line, []) if r.exercise not in hurting][:MOST]
@@ -76,8 +78,10 @@ def _told(w: Weekly, line: int, changes: list[Change]) -> list[Change]:
     if len(unknown):
         changes.append(("", say.data_note(len(unknown), list(dict.fromkeys(unknown["exercise_as_written"]))[:MOST])))
     if not changes:
-        return [("", say.hold())]
-    return [*changes, ("", say.keep_rest())]
+        return [("", say.hold(bool(w.focus[line].any())))]
+    low, _ = bands(w.log)
+    short = 0 if w.deload[line] else int((w.focus[line] & (w.parts.dose[line] < low)).sum())
+    return [*changes, ("", say.keep_rest(max(0, short - MOST)))]
 
 
 def _with_pain(w: Weekly, line: int) -> list[Change]:
@@ -127,7 +131,7 @@ def _short(w: Weekly, own: OwnExercises, line: int, spared: set[str], rules: Rul
     changes = []
     for p in order:
         add = rules.add_sets[0] if lacking[p] <= rules.add_sets[0] else rules.add_sets[1]
-        exercise = exercise_names().get(own.filler(p, line, w.log.level), "an exercise for it")
+        exercise = exercise_names().get(own.filler(p, line, w.log.level), "")
         changes.append((parts["part_id"][p], say.add_sets(parts["coach_word"][p], lacking[p], add, exercise, w.parts.dose[line, p], low[p])))
     return changes
 
@@ -141,8 +145,12 @@ def _from_catalogue(part: int, used: frozenset[str], level: str) -> str:
     direct = credit.base[:, body().part_heads[part]].max(axis=1) >= 1
     fits = np.array([any(o <= at_hand | {"bodyweight"} for o in tables.equipment_options(text)) for text in table["equipment"]])
     able = (table["level"].map(LEVELS.index) <= LEVELS.index(level)).to_numpy()
-    best = table.assign(heads=(credit.base >= 1).sum(axis=1))[direct & fits & able]
-    return str(best.sort_values("heads", kind="stable")["exercise_id"].iloc[0]) if len(best) else ""
+    order = table.assign(heads=(credit.base >= 1).sum(axis=1))
+    # What is at hand comes first; where nothing of it serves, any exercise of the level, then any at all.
+    for which in (direct & fits & able, direct & able, direct):
+        if which.any():
+            return str(order[which].sort_values("heads", kind="stable")["exercise_id"].iloc[0])
+    return ""
 
 
 def _over(w: Weekly, line: int, rules: Rules) -> list[Change]:

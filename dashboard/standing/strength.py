@@ -19,6 +19,7 @@ from dashboard.standing.weekly import Weekly
 from etl.settings import RULES, Rules
 
 POOLED = ("e1rm", "per_kg")
+NOW = ("value", "value_low", "value_high", "e1rm_kg", "low_kg", "high_kg", "best_value", "best_since", "idle_days", "last_day")
 TREND = ("slope", "se", "low", "high", "upper_80_one_sided", "scale", "level_now", "level_se", "fit_from_y", "fit_to_y")
 
 
@@ -184,21 +185,29 @@ def _worthwhile(measure: str, series: pd.DataFrame, ends: np.ndarray, rules: Rul
 def _now(rows: pd.DataFrame, series: pd.DataFrame, ends: np.ndarray, rules: Rules) -> pd.DataFrame:
     """Value at each look with its 80 % interval, of the line where there is a verdict, else of the last best set; in kg
     of the load too; and the best so far with its day. NaN before the first session.
+
+    Value and best are of the points that count in a trend, as far as there are any by then, else of the faint ones.
     """
-    at = np.searchsorted(series["day"].to_numpy(), ends, side="right") - 1
-    values, noise, mass = (series[name].to_numpy(float) for name in ("value", "noise", "body_mass"))
+    counted = _values(rows, series[series["counted"]], ends, rules)
+    return counted.fillna(_values(rows, series, ends, rules))
+
+
+def _values(rows: pd.DataFrame, series: pd.DataFrame, ends: np.ndarray, rules: Rules) -> pd.DataFrame:
+    if series.empty:
+        return pd.DataFrame(np.nan, index=range(len(ends)), columns=NOW)
+    day, values, noise, mass = (series[name].to_numpy(float) for name in ("day", "value", "noise", "body_mass"))
+    at = np.searchsorted(day, ends, side="right") - 1
     last = np.maximum(at, 0)
     fitted = (rows["verdict"] != "too_little_data") & np.isfinite(rows["level_now"])
     # The line's value at the last session: nothing is said of strength after it.
     middle = np.where(fitted, np.exp(rows["fit_to_y"] / 100), values[last])
     spread = np.exp(rules.z_interval * np.where(fitted, rows["level_se"], noise[last]) / 100)
     kg = {"e1rm": 1.0, "per_kg": mass[last]}.get(series["measure"].iloc[0], np.nan)
-    best = np.fmax.accumulate(np.where(series["counted"], values, np.nan) if series["counted"].any() else values)
-    first = np.array([np.flatnonzero(best == top)[0] if top == top else 0 for top in best[last]], int)
-    days = series["day"].to_numpy(float)
-    table = pd.DataFrame({
-        "value": middle, "value_low": middle / spread, "value_high": middle * spread, "e1rm_kg": middle * kg, "low_kg": middle / spread * kg,
-        "high_kg": middle * spread * kg, "best_value": best[last], "best_since": days[first], "idle_days": ends - days[last], "last_day": days[last]})
+    best = np.maximum.accumulate(values)
+    first = np.searchsorted(best, best[last], side="left")
+    table = pd.DataFrame(dict(zip(NOW, (
+        middle, middle / spread, middle * spread, middle * kg, middle / spread * kg, middle * spread * kg, best[last], day[first],
+        ends - day[last], day[last]), strict=True)))
     return table.where(pd.Series(at >= 0), np.nan)
 
 

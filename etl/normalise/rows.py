@@ -53,6 +53,9 @@ def _taken_for_granted(page: Page, columns: Sequence[Column], ledger: Ledger) ->
     unread = [f'"{c.header}"' for c in columns if c.field is None and (page.table.rows.iloc[:, c.position] != "").any()]
     if unread:
         ledger.assumed.append(f"columns that are not read: {', '.join(unread)}")
+    if unread and not any(c.field == "load" for c in columns):
+        ledger.assumed.append('no column of loads was found, so every load is empty: if one of the columns that are not read holds them, '
+                              'name it (--columns "load=HEADER")')
 
 
 def _set_aside_by_shape(page: Page, ledger: Ledger) -> None:

@@ -53,6 +53,7 @@ class Counts:
     days_stored: int = 0
     already_stored: int = 0
     rows_set_aside: int = 0
+    look_like_corrections: int = 0
 
     def __add__(self, other: Counts) -> Counts:
         return Counts(**{name: getattr(self, name) + getattr(other, name) for name in self.__dict__})
@@ -70,7 +71,7 @@ def begin_import(con: duckdb.DuckDBPyConnection, answers: dict[str, Any]) -> int
 
 def add_file(con: duckdb.DuckDBPyConnection, number: int, rows: FileRows) -> Counts:
     """Store what is new of one file, fill what was empty, list what differs. Returns its counts."""
-    stored, filled = _add_sets(con, number, rows.sets)
+    stored, corrections = _add_sets(con, number, rows.sets)
     days = _add_days(con, number, rows.days)
     _add_set_aside(con, number, rows)
     mark_stale(con, _first_days(rows))
@@ -78,6 +79,7 @@ def add_file(con: duckdb.DuckDBPyConnection, number: int, rows: FileRows) -> Cou
     return Counts(
         rows_read=rows.rows_read, rows_with_sets=rows.rows_with_sets, sets_stored=stored, days_stored=days,
         already_stored=len(rows.sets) - stored + len(rows.days) - days, rows_set_aside=len(rows.set_aside),
+        look_like_corrections=corrections,
     )
 
 
@@ -137,17 +139,18 @@ def _add_sets(con: duckdb.DuckDBPyConnection, number: int, sets: pd.DataFrame) -
     for name in ("stage", "counted", "fresh", "paired"):
         con.execute(mart(f"import/{name}"))
     con.unregister("incoming")
-    filled = _fill(con, number)
+    _fill(con, number)
+    con.execute(mart("import/corrections"))
+    corrections = con.execute("select count(*) from corrections").fetchall()[0][0]
     columns = ", ".join(sets.columns)
     con.execute(
         f"insert into sets (set_id, import_id, identity, {columns}) "
         f"select nextval('set_ids'), {number}, identity, {columns} from (select * from fresh order by source_row)")
-    return con.execute("select count(*) from fresh").fetchall()[0][0], filled
+    return con.execute("select count(*) from fresh").fetchall()[0][0], corrections
 
 
-def _fill(con: duckdb.DuckDBPyConnection, number: int) -> int:
+def _fill(con: duckdb.DuckDBPyConnection, number: int) -> None:
     """Fill empty cells of stored sets from their twins in the file; list where both say something else."""
-    filled = 0
     for column in FILLABLE:
         here, there = _said(column, "s"), _said(column, "p")
         pairs = f"from paired p join sets s on s.set_id = p.stored_id where {there} is not null"
@@ -158,8 +161,6 @@ def _fill(con: duckdb.DuckDBPyConnection, number: int) -> int:
             con.execute(f"insert into fills select {number}, s.set_id, '{column}', {there}::text {pairs} and {here} is null")
             con.execute(f"update sets set {column} = p.{column} from paired p where p.stored_id = sets.set_id "
                         f"and {_said(column, 'sets')} is null and {there} is not null")
-        filled += empty
-    return filled
 
 
 def _said(column: str, table: str) -> str:
