@@ -109,6 +109,7 @@ class Rules:
     # --- gaps and deloads ----------------------------------------------------------------------------------
     layoff_days: int = _s(14, "days", "C", "Caterisano 2019, doi:10.1519/SSC.0000000000000477: a break of two weeks or more (second-hand)")
     layoff_intervals: float = _s(2.5, "usual intervals", "D", JUDGED)
+    idle_days: int = _s(21, "days", "D", "after which a strength value says when its exercise was last done")
     layoff_pass_weeks: float = _s(3.0, "weeks", "D", "decided here by simulation")
     deload_share: float = _s(0.60, "share of the median of 4 active weeks", "D", "after Rogerson 2024, doi:10.1186/s40798-024-00691-y")
     deload_rir_up: float = _s(2.0, "repetitions in reserve", "D", JUDGED)
@@ -142,7 +143,6 @@ class Rules:
     climb_weeks: int = _s(4, "active weeks", "D", SIMULATED)
     climb_sets: float = _s(3, "sets", "D", SIMULATED)
     climb_once_weeks: int = _s(8, "weeks", "D", SIMULATED)
-    return_short_days: int = _s(14, "days", "P", "Caterisano 2019, doi:10.1519/SSC.0000000000000477")
     return_long_days: int = _s(28, "days", "D", JUDGED)
     return_new_days: int = _s(84, "days", "D", JUDGED)
     return_short_suggested: tuple = _s((0.70, 0.85), "share of usual", "P", "after the 50/30/20/10 % reductions of Caterisano 2019 (second-hand)")

@@ -130,7 +130,7 @@ def test_suggestions_are_at_most_three_known_exercises_and_absent_where_nothing_
     known = set(tables.exercises()["exercise_id"])
     for name in ("triceps extension", "dumbbell squat", "seated dip", "lateral rise", "barbell lunge"):
         found = one(name).suggestions
-        assert 1 <= len(found) <= 3 and set(found) <= known and len(set(found)) == len(found)
+        assert set(found) <= known and 1 <= len(found) <= 3 and len(set(found)) == len(found)
     assert one("running").suggestions == ()
 
 

@@ -9,7 +9,7 @@ from collections.abc import Callable
 
 from etl.refusal import Refusal
 
-DONE, REFUSED, WRONG_USAGE = 0, 1, 2
+DONE, REFUSED = 0, 1  # wrong usage, 2, is argparse's own
 CAUTION = ("Evenset shows what a log says. It is not medical advice, and a flag is a change of load, not a diagnosis. "
            "Local rules and qualified professionals come first.")
 

@@ -7,7 +7,6 @@ from typing import Any
 from dashboard.sentences.numbers import amount, counted, day_of, number, signed
 from etl.settings import Rules
 
-IDLE_DAYS = 21
 WORDS = {
     "progressing": "progressing", "plateau": "plateau", "declining": "declining", "undecided": "undecided",
     "too_little_data": "too little data",
@@ -26,11 +25,11 @@ def part_reason(row: Any, level: str, rules: Rules) -> str:
     return _held(row) + over + text[0].lower() + text[1:]
 
 
-def best_sentence(row: Any) -> str:
+def best_sentence(row: Any, rules: Rules) -> str:
     """When it was last done, if that is weeks ago, and since when the best has stood, as plain facts."""
     if row.best_value != row.best_value:
         return ""
-    idle = f" Last done on {day_of(row.last_day)}." if row.idle_days > IDLE_DAYS else ""
+    idle = f" Last done on {day_of(row.last_day)}." if row.idle_days > rules.idle_days else ""
     at = f" at {row.series}, those in reserve included" if row.measure == "reps" else ""
     return f"{idle} The best, {amount(row.best_value, row.measure)}{at}, stands since {day_of(row.best_since)}."
 

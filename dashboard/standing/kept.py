@@ -18,7 +18,7 @@ from dashboard.standing.log import Log
 from dashboard.standing.raised import Episode, Raised, plain
 from dashboard.standing.strength import Strength
 from dashboard.standing.weekly import Doses, Weekly, bands, needs_direct
-from etl.settings import Rules
+from etl.settings import RULES, Rules
 
 BY_WEEK = ("kept_weeks", "kept_heads", "kept_parts", "kept_muscles", "kept_load", "kept_strength", "kept_part_strength",
            "kept_sides", "kept_next", "kept_cautions", "kept_raised")
@@ -47,7 +47,7 @@ def write_bests(con: Any, log: Log, points: pd.DataFrame, since: int) -> None:
     rows = points[points["line"] >= since]
     if rows.empty:
         return
-    factor = np.exp(1.2816 * rows["noise"].to_numpy(float) / 100)
+    factor = np.exp(RULES.z_interval * rows["noise"].to_numpy(float) / 100)
     insert(con, "kept_bests", rows.assign(
         athlete=log.athlete, date=as_dates(rows["day"].to_numpy(int)), low=rows["value"] / factor, high=rows["value"] * factor,
     )[["athlete", "date", "exercise", "series", "measure", "value", "low", "high", "load_kg", "reps", "rir", "hold_s", "counted", "note"]])

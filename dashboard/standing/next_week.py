@@ -47,7 +47,7 @@ class Planner:
         over = [] if any(subject == WHOLE for subject, _ in jumps) else _over(w, line, rules)
         return _told(w, line, pain + (_ramp(w, view, line, rules) or [
             *jumps, *_short(w, self.own, line, spared, rules), *over,
-            *_stalled(w, [p for p in self.stalled.get(line, []) if p not in spared], line), *((r.exercise, _step(r.exercise, r)) for r in ready)]))
+            *_stalled(w, [p for p in self.stalled.get(line, []) if p not in spared], line), *((r.exercise, _step(r.exercise, r, rules)) for r in ready)]))
 
 
 class OwnExercises:
@@ -192,11 +192,12 @@ def _ready_by_line(w: Weekly) -> dict[int, list]:
     return {int(line): list(rows.itertuples()) for line, rows in ready.groupby("line")}
 
 
-def _step(exercise: str, ready: Any) -> tuple[str, str]:
+def _step(exercise: str, ready: Any, rules: Rules) -> tuple[str, str]:
     """The next load, or the next step of the ladder, of an exercise that is ready for it."""
     name, top, reps, load = exercise_names()[exercise], int(ready.top), int(ready.reps), float(ready.load)
     if load > 0:
-        heavier = "the next load up, by 2 to 10 %; where the step at hand is larger, first more repetitions or a slower lowering"
+        low, high = rules.load_step_pct
+        heavier = f"the next load up, by {low} to {high} %; where the step at hand is larger, first more repetitions or a slower lowering"
         return say.next_load(name, f" at {number(load)} kg", reps, top, heavier)
     step = next_step(exercise)
     heavier = f"one set of the next step, {exercise_names()[step]}, the rest as now" if step else "add a little load, a pause or a slower lowering"

@@ -9,7 +9,7 @@ import numpy as np
 import pandas as pd
 
 from dashboard.measures.gaps import away, latest, layoffs, limits_days, restarts
-from dashboard.measures.trend import pooled_looks
+from dashboard.measures.trend import looks, pooled_looks
 from dashboard.measures.eligibility import worthwhile_reps_pct
 from dashboard.measures.window import Series
 from dashboard.sentences.strength import best_sentence, part_reason, reason
@@ -118,7 +118,7 @@ def _exercise(w: Weekly, exercise: str, own: pd.DataFrame, when: _When, rules: R
     enough = (every["measure"] != "reps") & (every["sessions"] >= rules.trend_min_sessions)
     every["rank"] = every["sessions"] + np.where(enough, 1000, 0) + np.where(every["measure"] != "reps", 0.5, 0)
     table = every.sort_values(["line", "rank"], kind="stable").drop_duplicates("line", keep="last")
-    table = table.assign(reason=[reason(row, w.log.level, rules) + best_sentence(row) for row in table.itertuples()])
+    table = table.assign(reason=[reason(row, w.log.level, rules) + best_sentence(row, rules) for row in table.itertuples()])
     return table.assign(exercise=exercise).drop(columns="rank"), pool
 
 
@@ -152,7 +152,7 @@ def _look(shape: Series, measure: str, series: pd.DataFrame, when: _When, asked:
     t = np.asarray(shape.t_weeks)
     if len(t) < rules.trend_min_sessions:
         return _few(t, weeks, first, rules.window_weeks[level])
-    found = pooled_looks([shape], weeks, first, rules, level, _worthwhile(measure, series, when.ends[asked], rules))
+    found = looks(*shape[:4], weeks, first, rules, level, _worthwhile(measure, series, when.ends[asked], rules))
     return _silenced(found)
 
 
