@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from dashboard.command.main import main
+from dashboard.command.main import EQUATIONS, main
+from dashboard.measures import one_rep_max
 
 TEXT = "Date,Athlete,Exercise,Set,Load (kg),Reps,RIR\n" + "".join(
     f"2026-0{month}-{day:02},Ida,{exercise},{n},{load},8,2\n"
@@ -107,6 +108,20 @@ def test_the_level_changes_the_bands(run, log: Path):
     assert run("athlete", "Ida", "--level", "beginner")[0] == 0
     review = json.loads(run("review", "--json")[1])
     assert {p["band_high"] for p in review["parts"]} == {12.0, 8.0}
+
+
+def test_the_equation_can_be_chosen(run, log: Path):
+    """8 repetitions with 2 in reserve at 60 kg: 80 kg by the default (Brzycki and Epley meet at 10), 60 x 10^0.10 by Lombardi."""
+    run("import", str(log))
+    value = lambda: next(s["best_value"] for s in json.loads(run("review", "--json")[1])["strength"] if s.get("exercise") == "barbell_bench_press")  # noqa: E731
+    assert value() == pytest.approx(80)
+    assert run("athlete", "Ida", "--equation", "lombardi")[0] == 0
+    assert value() == pytest.approx(60 * 10**0.10, abs=1e-3)
+    assert run("athlete", "Ida", "--equation", "guess")[0] == 2
+
+
+def test_the_command_offers_every_equation():
+    assert set(EQUATIONS) == set(one_rep_max.EQUATIONS)
 
 
 def test_focus_can_be_said_in_the_coach_s_words(run, log: Path):

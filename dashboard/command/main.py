@@ -10,6 +10,7 @@ from collections.abc import Callable
 from etl.refusal import Refusal
 
 DONE, REFUSED = 0, 1  # wrong usage, 2, is argparse's own
+EQUATIONS = ("lower_of_two", "epley", "brzycki", "lander", "lombardi", "mayhew", "oconner", "wathen")
 CAUTION = ("Evenset shows what a log says. It is not medical advice, and a flag is a change of load, not a diagnosis. "
            "Local rules and qualified professionals come first.")
 
@@ -72,6 +73,7 @@ def _parser() -> argparse.ArgumentParser:
     person.add_argument("--level", choices=("beginner", "intermediate", "advanced"))
     person.add_argument("--focus", metavar="PARTS", help="parts that matter, such as biceps,lats; 'auto' for the default")
     person.add_argument("--equipment", metavar="LIST", help="what there is to train with, such as dumbbells,bodyweight")
+    person.add_argument("--equation", choices=EQUATIONS, help="how the one-repetition maximum is estimated (default: the lower of Brzycki and Epley)")
     person.add_argument("--warm-ups", dest="warm_ups", choices=("assumed", "logged"),
                         help="assumed: light untagged sets before the top set are warm-ups; logged: only tagged ones are")
     _json(person)

@@ -21,7 +21,8 @@ from etl.store.athletes import say
 def athlete(options: argparse.Namespace) -> None:
     """Write what was said of an athlete, and show what is known."""
     store = store_path(options.store)
-    said = {"level": options.level, "focus": _focus(options.focus), "equipment": _list(options.equipment), "warm_ups": options.warm_ups}
+    said = {"level": options.level, "focus": _focus(options.focus), "equipment": _list(options.equipment), "warm_ups": options.warm_ups,
+            "equation": options.equation}
     if any(value is not None for value in said.values()):
         say(store, options.name, **said)
         refresh(store)
@@ -32,7 +33,7 @@ def athlete(options: argparse.Namespace) -> None:
     print(f"{known['athlete']}: {known['level']}{'' if known['level_said'] else ' (assumed; --level says another)'}")
     print(f"  in focus: {', '.join(map(called, known['focus'])) or 'the main parts of the regions that the log trains'}")
     print(f"  equipment: {', '.join(known['equipment']) or 'not said'}")
-    print(f"  warm-ups: {known['warm_ups']}")
+    print(f"  warm-ups: {known['warm_ups']}; one-repetition maximum by {known['equation'].replace('_', ' ')}")
 
 
 def find(store: Store, name: str | None) -> str:
@@ -88,10 +89,10 @@ def _focus(text: str | None) -> list[str] | None:
 
 def _known(store: Any, name: str) -> dict[str, Any]:
     with reading(store) as con:
-        found = con.execute("select athlete, level, level_said, focus, equipment, assume_warm_ups from athletes where athlete = ?", [name]).fetchall()
+        found = con.execute("select athlete, level, level_said, focus, equipment, assume_warm_ups, equation from athletes where athlete = ?", [name]).fetchall()
         known = [n for (n,) in con.execute("select athlete from athletes order by athlete").fetchall()]
     if not found:
         raise Refusal(f"There is no athlete '{name}'", "", f"Known are: {', '.join(known) or 'none yet'}. Say --level to add one.")
     (row,) = found
     return {"athlete": row[0], "level": row[1], "level_said": row[2], "focus": json.loads(row[3] or "[]"), "equipment": json.loads(row[4] or "[]"),
-            "warm_ups": "assumed" if row[5] else "logged"}
+            "warm_ups": "assumed" if row[5] else "logged", "equation": row[6]}

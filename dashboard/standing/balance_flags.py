@@ -92,7 +92,7 @@ def _both_sides(w: Weekly, rules: Rules) -> pd.DataFrame:
         return pd.DataFrame(columns=["exercise", "day", "left_value", "right_value", "unit", "difference_pct"])
     effort = effective_reps(one["reps"], one["rir"], one["rpe"], rules)
     use = eligible(one.assign(athlete=w.log.athlete), (one["strength_estimate"] == "yes").to_numpy(), rules) != "none"
-    one = one.assign(kg=np.where(use, e1rm(one["system_kg"].to_numpy(float), effort.reps), np.nan))
+    one = one.assign(kg=np.where(use, e1rm(one["system_kg"].to_numpy(float), effort.reps, w.log.equation, rules), np.nan))
     by = one.sort_values(["system_kg", "reps"], kind="stable").groupby(["exercise", "day", "side"])
     both = pd.DataFrame({"kg": by["kg"].max(), "top": by["system_kg"].last(), "reps": by["reps"].last()}).unstack("side")
     both = both.reindex(columns=pd.MultiIndex.from_product([["kg", "top", "reps"], ["left", "right"]]))

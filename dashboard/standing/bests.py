@@ -20,15 +20,15 @@ COLUMNS = ["day", "exercise", "measure", "series", "value", "noise", "band", "lo
 def bests(log: Log, rules: Rules = RULES) -> pd.DataFrame:
     """One row per session day, exercise and series, columns COLUMNS; sorted by exercise and day."""
     sets = log.sets[log.sets["exercise"].notna() & (log.sets["kind"] != "warm_up")].copy()
-    found = [_estimates(sets, log.athlete, rules), _repetitions(sets, rules), _holds(sets, rules)]
+    found = [_estimates(sets, log, rules), _repetitions(sets, rules), _holds(sets, rules)]
     return pd.concat([f[COLUMNS] for f in found], ignore_index=True).sort_values(["exercise", "day", "measure"], ignore_index=True)
 
 
-def _estimates(sets: pd.DataFrame, athlete: str, rules: Rules) -> pd.DataFrame:
+def _estimates(sets: pd.DataFrame, log: Log, rules: Rules) -> pd.DataFrame:
     """e1rm or per_kg: of each session the highest estimate that may enter a trend, else the highest faint one."""
     effort = effective_reps(sets["reps"], sets["rir"], sets["rpe"], rules)
-    use = eligible(sets.assign(athlete=athlete), (sets["strength_estimate"] == "yes").to_numpy() & ~sets["banded"].to_numpy(), rules)
-    system = e1rm(sets["system_kg"].to_numpy(float), effort.reps)
+    use = eligible(sets.assign(athlete=log.athlete), (sets["strength_estimate"] == "yes").to_numpy() & ~sets["banded"].to_numpy(), rules)
+    system = e1rm(sets["system_kg"].to_numpy(float), effort.reps, log.equation, rules)
     points = sets.assign(
         measure=np.where(sets["by_body"], "per_kg", "e1rm"), series="",
         value=np.where(sets["by_body"], system / sets["body_mass"], system),

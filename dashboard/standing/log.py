@@ -29,6 +29,7 @@ class Log:
     athlete: str
     level: str
     focus_said: tuple[str, ...]
+    equation: str
     sets: pd.DataFrame
     planned: pd.DataFrame
     kinds: list[tuple[str, str]]
@@ -48,7 +49,7 @@ def read_log(con: Any, athlete: str, today: int, rules: Rules = RULES) -> Log | 
     """The log of one athlete up to `today` (whole days), or None where nothing was done."""
     rows = con.execute(mart("athlete_log"), {"athlete": athlete}).df()
     mass = con.execute(mart("athlete_body_mass"), {"athlete": athlete}).df()
-    (person,) = con.execute("select level, focus from athletes where athlete = ?", [athlete]).fetchall() or [("intermediate", None)]
+    (person,) = con.execute("select level, focus, equation from athletes where athlete = ?", [athlete]).fetchall() or [("intermediate", None, "lower_of_two")]
     rows["day"] = days(rows["date"])
     # A station that was left out is often written as 0 repetitions: it was not done.
     skipped = (rows["reps"] == 0) & ~(rows["hold_s"] > 0)
@@ -60,7 +61,7 @@ def read_log(con: Any, athlete: str, today: int, rules: Rules = RULES) -> Log | 
     complete = int(np.sum(mondays + 6 < today))
     sets, kinds = _with_facts(done, mass, first, person[0] == "beginner", rules)
     planned = rows[rows["planned"].astype(bool)].assign(line=lambda r: (r["day"] - first) // 7)
-    return Log(athlete, person[0], tuple(json.loads(person[1] or "[]")), sets, planned, kinds, mondays, complete)
+    return Log(athlete, person[0], tuple(json.loads(person[1] or "[]")), person[2], sets, planned, kinds, mondays, complete)
 
 
 def days(dates: pd.Series) -> np.ndarray:

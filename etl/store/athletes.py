@@ -11,15 +11,18 @@ from etl.store.warm_ups import assume
 
 
 def say(store: str | Path, name: str, *, level: str | None = None, focus: list[str] | None = None, equipment: list[str] | None = None,
-        warm_ups: str | None = None) -> None:
+        warm_ups: str | None = None, equation: str | None = None) -> None:
     """Write what was said (None: nothing), and mark the athlete's standing as stale. focus: part ids, [] for the default.
 
     level: beginner, intermediate or advanced. warm_ups: assumed, or logged where only tagged sets are warm-ups.
+    equation: the name of the one-repetition-maximum equation.
     """
     with writing(store) as con:
         con.execute("insert into athletes (athlete) values (?) on conflict do nothing", [name])
         if level:
             con.execute("update athletes set level = ?, level_said = true where athlete = ?", [level, name])
+        if equation:
+            con.execute("update athletes set equation = ? where athlete = ?", [equation, name])
         for column, value in (("focus", focus), ("equipment", equipment)):
             if value is not None:
                 con.execute(f"update athletes set {column} = ? where athlete = ?", [json.dumps(value), name])

@@ -14,7 +14,8 @@ create table athletes (
     level_said boolean not null default false,
     focus text,
     equipment text,
-    assume_warm_ups boolean not null default true
+    assume_warm_ups boolean not null default true,
+    equation text not null default 'lower_of_two'
 );
 
 -- One row per import: one command or one upload, of one file or many.
