@@ -14,7 +14,7 @@ from pathlib import Path
 
 import platformdirs
 
-from dashboard.standing.refresh import refresh, stale
+from dashboard.standing.refresh import refresh
 from etl.importing import Answers, keep, understand
 from etl.store import sources
 from etl.store.athletes import say
@@ -49,7 +49,7 @@ def ready(progress: Progress = lambda share, text: None) -> Path:
     with _ONE_AT_A_TIME:
         if not path.exists():
             build(path, progress)
-        elif stale(path):
+        else:
             refresh(path, progress=progress)
     return path
 

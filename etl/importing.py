@@ -112,8 +112,7 @@ def rehearse(path: str | Path, preview: Preview) -> dict[str, Any]:
 def decisions(path: str | Path) -> dict[str, tuple[str, str]]:
     """The names that a person has decided on: name key -> (exercise, modifiers)."""
     with reading(path) as con:
-        found = con.execute("select name_key, exercise, modifiers from name_decisions").fetchall()
-    return {key: (exercise, modifiers) for key, exercise, modifiers in found}
+        return _decisions(con)
 
 
 def decide(path: str | Path, name: str, exercise: str, modifiers: str = "") -> int:
@@ -137,12 +136,17 @@ def undo(path: str | Path, number: int) -> int:
     with writing(path) as con:
         removed = writer.take_back(con, number)
         later = con.execute(
-            "select import_id, answers, files from imports where import_id > ? and not undone and already_stored > 0 "
-            "order by import_id", [number]).fetchall()
-        known = {key: (e, m) for key, e, m in con.execute("select name_key, exercise, modifiers from name_decisions").fetchall()}
+            "select import_id, answers, files from imports where import_id > ? and not undone "
+            "and (already_stored > 0 or rows_set_aside > 0) order by import_id", [number]).fetchall()
+        known = _decisions(con)
         for again, answers, listed in later:
             removed -= _read_again(con, path, again, answers, listed, known)
     return removed
+
+
+def _decisions(con: Any) -> dict[str, tuple[str, str]]:
+    found = con.execute("select name_key, exercise, modifiers from name_decisions").fetchall()
+    return {key: (exercise, modifiers) for key, exercise, modifiers in found}
 
 
 class _Rehearsed(Exception):

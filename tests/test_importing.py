@@ -167,6 +167,14 @@ def test_a_row_that_two_files_set_aside_stays_listed_when_the_first_is_undone(st
     assert ask(store, "select count(*) from set_aside") == [(1,)]
 
 
+def test_a_row_set_aside_stays_listed_when_the_later_file_brought_only_new_sets(store: Path):
+    bad = "2026-02-31,Ida,Curl,3,60,8,1\n"
+    first = bring(store, HEAD + bad + "2026-03-02,Ida,Curl,1,8,10,2\n")
+    bring(store, HEAD + bad + "2026-03-09,Ida,Curl,1,8,10,2\n")
+    undo(store, first["import"])
+    assert ask(store, "select count(*) from set_aside") == [(1,)]
+
+
 def test_effort_or_a_tag_makes_it_a_work_set(store: Path):
     bring(store, WARM.replace("Reps\n", "Reps,RIR,Kind\n").replace(",8\n", ",8,5,\n").replace(",5\n", ",5,,Work\n") + "2026-03-02,Ida,Squat,3,130,3,,Work\n")
     assert ask(store, "select distinct kind from sets") == [("work",)]

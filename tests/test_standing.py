@@ -265,3 +265,22 @@ def test_the_best_is_not_below_the_value_now(whole: Path):
     """Both are of the points that count in a trend."""
     found = kept(whole, "kept_strength").query("verdict == 'too_little_data'")
     assert len(found) and (found["best_value"] >= found["value"] - 1e-9).all()
+
+
+def test_undoing_a_body_mass_takes_back_what_it_said_of_the_weeks_before(tmp_path: Path):
+    store = log_of(tmp_path, weekly_rows(4, exercise="Pull-up", load="BW", reps=6))
+    before = kept(store, "kept_weeks")
+    mass = understand([("m.csv", b"Date,Athlete,Exercise,Reps,Body mass (kg)\n2026-01-29,Ida,,,80\n")], Answers(), today=TODAY)
+    number = keep(store, mass)["import"]
+    refresh(store, today=TODAY)
+    assert kept(store, "kept_weeks")["tonnage_kg"].notna().all()
+    undo(store, number)
+    refresh(store, today=TODAY)
+    pd.testing.assert_frame_equal(kept(store, "kept_weeks"), before)
+
+
+def test_a_week_of_return_is_not_told_that_parts_are_short(tmp_path: Path):
+    """Its doses are low on purpose."""
+    rows = weekly_rows(6) + [row(date(2026, 3, 23), n=n) for n in (1, 2)] + weekly_rows(1, date(2026, 3, 30))
+    found = review(store_at(log_of(tmp_path, rows)), "Ida", date(2026, 3, 23))["next"]
+    assert "coming back" in found[0]["reason"] and not any("can wait" in n["reason"] for n in found)

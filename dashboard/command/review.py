@@ -7,18 +7,19 @@ import json
 from datetime import date
 from typing import Any
 
+import pandas as pd
+
 from dashboard.command.main import CAUTION
 from dashboard.command.people import find, find_week
 from dashboard.queries import review as asked
 from dashboard.queries.kept import Store, store_at
 from dashboard.queries.people import athletes
-from dashboard.queries.week import MOST_BANDS
+from dashboard.queries.week import flag_messages
 from dashboard.queries.words import called
 from dashboard.sentences.numbers import amount, number, sets, signed
-from dashboard.sentences.balance import under_bands
 from dashboard.sentences.load import JUMPS
 from dashboard.sentences.strength import WORDS
-from dashboard.standing.refresh import refresh, stale
+from dashboard.standing.refresh import refresh
 from etl.store import store_path
 
 MOST = 8
@@ -43,8 +44,7 @@ def flags(options: argparse.Namespace) -> None:
 def _fresh(said: str | None) -> Store:
     """The store, with what an interrupted import left stale worked out first."""
     path = store_path(said)
-    if stale(path):
-        refresh(path)
+    refresh(path)
     return store_at(path)
 
 
@@ -63,11 +63,11 @@ def _words(r: dict[str, Any]) -> list[str]:
 
 def _flags(r: dict[str, Any]) -> list[str]:
     """The flags that are not in the one message about load; those of its kinds that it leaves out are only counted."""
-    jumps = [f for f in r["flags"] if f["kind"] in JUMPS and f["message"] not in r["message"]]
-    under = [called(f["subject"]) for f in r["flags"] if f["kind"] == "below_band"]
-    many = len(under) > MOST_BANDS
-    other = [f"  [{f['level']}] {f['message']}" for f in r["flags"] if f["kind"] not in JUMPS and not (many and f["kind"] == "below_band")]
-    other += [f"  [review] {under_bands(under)}"] if many else []
+    found = pd.DataFrame(r["flags"], columns=asked.FLAG_KEYS)
+    load = found["kind"].isin(JUMPS)
+    jumps = [message for message in found.loc[load, "message"] if message not in r["message"]]
+    told = flag_messages(found[~load].assign(called=found["subject"].map(called)))
+    other = [f"  [{f.level}] {f.message}" for f in told.itertuples()]
     if jumps:
         other.append(f"  and {len(jumps)} more about the load of single parts (evenset flags lists all)")
     return ["", "Flags", *dict.fromkeys(other)] if other else []

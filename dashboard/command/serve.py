@@ -14,7 +14,7 @@ from urllib.request import urlopen
 
 from dashboard import sample
 from dashboard.command.progress import Progress
-from dashboard.standing.refresh import refresh, stale
+from dashboard.standing.refresh import refresh
 from etl.refusal import Refusal
 from etl.store import store_path
 
@@ -38,10 +38,9 @@ def demo(options: argparse.Namespace) -> None:
 def open_store(options: argparse.Namespace) -> None:
     """Open the dashboard on the store."""
     path = store_path(options.store)
-    if stale(path):
-        progress = Progress()
-        refresh(path, progress=progress)
-        progress.done()
+    progress = Progress()
+    refresh(path, progress=progress)
+    progress.done()
     _serve(path, options)
 
 

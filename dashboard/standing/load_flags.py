@@ -59,7 +59,9 @@ def load_view(w: Weekly, rules: Rules = RULES) -> LoadView:
 
 def load_flags(w: Weekly, view: LoadView, rules: Rules = RULES) -> list[Raised]:
     """All flags of load changes, of every complete week."""
-    found = [*_spikes(w, view), *_sessions(w, view, rules), *_climbs(w, view, rules), *_returns(w, view, rules), *_new_areas(w, view, rules)]
+    by_day = sessions(w)
+    found = [*_spikes(w, view), *_sessions(w, view, by_day, rules), *_climbs(w, view, rules), *_returns(w, view, rules),
+             *_new_areas(w, view, by_day, rules)]
     return [f for f in found if f.line < w.log.complete]
 
 
@@ -85,8 +87,7 @@ def _spikes(w: Weekly, view: LoadView) -> list[Raised]:
     return found
 
 
-def _sessions(w: Weekly, view: LoadView, rules: Rules) -> list[Raised]:
-    by_day = sessions(w)
+def _sessions(w: Weekly, view: LoadView, by_day: Sessions, rules: Rules) -> list[Raised]:
     most = largest_before(by_day.day, by_day.sets, rules)
     more = np.r_[np.full(len(view.subjects) - 1, rules.session_sets_part), rules.session_sets_body]
     known = w.against.usual[by_day.line] >= rules.new_area_usual
@@ -130,8 +131,7 @@ def usual_before(w: Weekly, subject: int, week: ReturnWeek) -> float:
     return float(w.against.usual[line, subject])
 
 
-def _new_areas(w: Weekly, view: LoadView, rules: Rules) -> list[Raised]:
-    by_day = sessions(w)
+def _new_areas(w: Weekly, view: LoadView, by_day: Sessions, rules: Rules) -> list[Raised]:
     found = []
     for s in range(len(view.subjects) - 1):
         for line in np.flatnonzero(view.load[:, s] > 0):

@@ -45,9 +45,12 @@ class Planner:
         jumps = _jumps(w, view, line)
         # After a jump of the whole body the one advice says it: trimming part by part would say it again.
         over = [] if any(subject == WHOLE for subject, _ in jumps) else _over(w, line, rules)
-        return _told(w, line, pain + (_ramp(w, view, line, rules) or [
-            *jumps, *_short(w, self.own, line, spared, rules), *over,
-            *_stalled(w, [p for p in self.stalled.get(line, []) if p not in spared], line), *((r.exercise, _step(r.exercise, r, rules)) for r in ready)]))
+        ramp = _ramp(w, view, line, rules)
+        if ramp:
+            return _told(w, line, pain + ramp, 0)
+        short, more_short = _short(w, self.own, line, spared, rules)
+        stalled = _stalled(w, [p for p in self.stalled.get(line, []) if p not in spared], line)
+        return _told(w, line, [*pain, *jumps, *short, *over, *stalled, *((r.exercise, _step(r.exercise, r, rules)) for r in ready)], more_short)
 
 
 class OwnExercises:
@@ -72,16 +75,14 @@ class OwnExercises:
         return _from_catalogue(part, frozenset(self.names[used > 0]), level)
 
 
-def _told(w: Weekly, line: int, changes: list[Change]) -> list[Change]:
+def _told(w: Weekly, line: int, changes: list[Change], more_short: int) -> list[Change]:
     """The changes, with a word on sets that wait for a decision and on all that stays as it is."""
     unknown = w.log.sets[w.log.sets["exercise"].isna() & (w.log.sets["line"] == line)]
     if len(unknown):
         changes.append(("", say.data_note(len(unknown), list(dict.fromkeys(unknown["exercise_as_written"]))[:MOST])))
     if not changes:
         return [("", say.hold(bool(w.focus[line].any())))]
-    low, _ = bands(w.log)
-    short = 0 if w.deload[line] else int((w.focus[line] & (w.parts.dose[line] < low)).sum())
-    return [*changes, ("", say.keep_rest(max(0, short - MOST)))]
+    return [*changes, ("", say.keep_rest(more_short))]
 
 
 def _with_pain(w: Weekly, line: int) -> list[Change]:
@@ -119,21 +120,23 @@ def _jumps(w: Weekly, view: LoadView, line: int) -> list[Change]:
     return [(view.subjects[s], say.after_jump(view.names[s], view.load[line, s], w.against.usual[line, s])) for s in jumped[:MOST]]
 
 
-def _short(w: Weekly, own: OwnExercises, line: int, spared: set[str], rules: Rules) -> list[Change]:
-    """Parts in focus below their band, the shortest first; not in a deload week, whose doses are low on purpose."""
+def _short(w: Weekly, own: OwnExercises, line: int, spared: set[str], rules: Rules) -> tuple[list[Change], int]:
+    """Parts in focus below their band, the shortest first, and how many more there are; none in a deload week, whose
+    doses are low on purpose.
+    """
     if w.deload[line]:
-        return []
+        return [], 0
     low, _ = bands(w.log, rules)
     asked = w.focus[line] & ~body().parts["part_id"].isin(spared).to_numpy()
     lacking = np.where(asked, low - w.parts.dose[line], 0.0)
-    order = [int(p) for p in np.argsort(-lacking, kind="stable") if lacking[p] > 0][:MOST]
+    order = [int(p) for p in np.argsort(-lacking, kind="stable") if lacking[p] > 0]
     parts = body().parts
     changes = []
-    for p in order:
+    for p in order[:MOST]:
         add = rules.add_sets[0] if lacking[p] <= rules.add_sets[0] else rules.add_sets[1]
         exercise = exercise_names().get(own.filler(p, line, w.log.level), "")
         changes.append((parts["part_id"][p], say.add_sets(parts["coach_word"][p], lacking[p], add, exercise, w.parts.dose[line, p], low[p])))
-    return changes
+    return changes, len(order) - len(changes)
 
 
 @cache

@@ -114,9 +114,8 @@ def _exercise(w: Weekly, exercise: str, own: pd.DataFrame, when: _When, rules: R
             fit = _fit(w, "reps", label, series, _series(series[series["counted"]], when), when, rules)
             fits.append(fit[open_lines[fit["line"]] & (current[fit["line"]] == label)])
     every = pd.concat(fits, ignore_index=True)
-    # Otherwise the most sessions; each look chooses from what was known at it.
-    enough = (every["measure"] != "reps") & (every["sessions"] >= rules.trend_min_sessions)
-    every["rank"] = every["sessions"] + np.where(enough, 1000, 0) + np.where(every["measure"] != "reps", 0.5, 0)
+    # Otherwise the most sessions, an estimate before repetitions; each look chooses from what was known at it.
+    every["rank"] = every["sessions"] + np.where(every["measure"] != "reps", 0.5, 0)
     table = every.sort_values(["line", "rank"], kind="stable").drop_duplicates("line", keep="last")
     table = table.assign(reason=[reason(row, w.log.level, rules) + best_sentence(row, rules) for row in table.itertuples()])
     return table.assign(exercise=exercise).drop(columns="rank"), pool

@@ -93,17 +93,18 @@ def end_import(con: duckdb.DuckDBPyConnection, number: int, counts: Counts, sour
     )
 
 
-def take_back(con: duckdb.DuckDBPyConnection, number: int) -> int:
+def take_back(con: duckdb.DuckDBPyConnection, number: int, rules: Rules = RULES) -> int:
     """Remove all that an import brought; returns how many sets. Raises Refusal for an unknown or undone import."""
     found = con.execute("select undone from imports where import_id = ?", [number]).fetchall()
     if not found or found[0][0]:
         what = "was undone already" if found else "is not in the store"
         raise Refusal(f"Import {number} {what}", "", "The page Data lists the imports that can be undone.")
     mark_stale(con, dict(con.execute(
-        "select athlete, min(date) from (select athlete, date from sets where import_id = $n "
-        "union all select athlete, date from days where import_id = $n "
-        "union all select s.athlete, s.date from fills f join sets s on s.set_id = f.set_id where f.import_id = $n) "
-        "group by athlete", {"n": number}).fetchall()))
+        "select athlete, min(date - case when body_mass_kg is null then 0 else $days end) from ("
+        "select athlete, date, body_mass_kg from sets where import_id = $n "
+        "union all select athlete, date, body_mass_kg from days where import_id = $n "
+        "union all select s.athlete, s.date, s.body_mass_kg from fills f join sets s on s.set_id = f.set_id where f.import_id = $n) "
+        "group by athlete", {"n": number, "days": rules.body_mass_days}).fetchall()))
     for (column,) in con.execute("select distinct column_name from fills where import_id = ?", [number]).fetchall():
         con.execute(
             f"update sets set {column} = {'date::text' if column == 'session' else 'null'} where set_id in (select set_id from fills where import_id = ? and column_name = ?)",
