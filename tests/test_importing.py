@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from sklearn.datasets import load_linnerud
 
-from etl.importing import Answers, decide, decisions, keep, rehearse, understand, undo
+from etl.importing import Answers, decide, keep, known, rehearse, understand, undo
 from etl.refusal import Question, Refusal
 from etl.store import reading
 
@@ -25,7 +25,7 @@ def store(tmp_path: Path) -> Path:
 
 def bring(store: Path, *texts: str | bytes, answers: Answers = Answers(), name: str = "log") -> dict:
     files = [(f"{name}{i}.csv", t.encode() if isinstance(t, str) else t) for i, t in enumerate(texts)]
-    return keep(store, understand(files, answers, decisions=decisions(store), today=TODAY))
+    return keep(store, understand(files, answers, known=known(store), today=TODAY))
 
 
 def ask(store: Path, sql: str) -> list[tuple]:

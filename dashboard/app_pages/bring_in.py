@@ -14,7 +14,7 @@ from dashboard.queries.words import called
 from dashboard.sentences.numbers import counted, number
 from dashboard.standing.refresh import refresh
 from etl.columns import Column
-from etl.importing import Answers, Preview, decisions, keep, rehearse, understand
+from etl.importing import Answers, Preview, keep, known, rehearse, understand
 from etl.refusal import Question, Refusal
 
 MEGABYTES = 200
@@ -53,16 +53,16 @@ def _answered(choice: Choice, files: list[tuple[str, bytes]], answers: Answers) 
 def _understood(choice: Choice, files: list[tuple[str, bytes]], answers: Answers) -> Preview:
     """The preview of exactly these files and answers, worked out once."""
     asked = (choice.store, tuple((name, hash(data)) for name, data in files), repr(answers))
-    known = st.session_state.setdefault("previews", {})
-    if asked not in known:
+    previews = st.session_state.setdefault("previews", {})
+    if asked not in previews:
         bar = st.progress(0.0, "Reading")
-        found = understand(files, answers, decisions=decisions(choice.store.path), names_give_athlete=len(files) > 1,
+        found = understand(files, answers, known=known(choice.store.path), names_give_athlete=len(files) > 1,
                            progress=lambda share, text: bar.progress(share, escape(text)))
-        for oldest in list(known)[:-PREVIEWS + 1]:
-            del known[oldest]
-        known[asked] = found
+        for oldest in list(previews)[:-PREVIEWS + 1]:
+            del previews[oldest]
+        previews[asked] = found
         bar.empty()
-    return known[asked]
+    return previews[asked]
 
 
 def _in_words(refusal: Refusal) -> str:

@@ -11,7 +11,7 @@ from dashboard.command.progress import Progress
 from dashboard.queries.words import called
 from dashboard.sentences.numbers import counted
 from dashboard.standing.refresh import refresh
-from etl.importing import Answers, decisions, keep, rehearse, understand
+from etl.importing import Answers, keep, known, rehearse, understand
 from etl.importing import undo as take_back
 from etl.refusal import Refusal
 from etl.store import store_path
@@ -26,7 +26,7 @@ def import_logs(options: argparse.Namespace) -> None:
     paths, from_folder = _files(options.paths)
     answers = Answers(options.athlete, options.unit, options.day_first, _columns(options.columns))
     files = [(path.name, _bytes(path)) for path in paths]
-    preview = understand(files, answers, decisions=decisions(store), names_give_athlete=from_folder, progress=progress)
+    preview = understand(files, answers, known=known(store), names_give_athlete=from_folder, progress=progress)
     report = rehearse(store, preview) if options.dry_run else keep(store, preview, progress)
     if not options.dry_run:
         refresh(store, progress=progress)

@@ -1,0 +1,66 @@
+"""What a user said beforehand, and files as they were understood, before anything is stored."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from etl.columns import Column
+from etl.names import Match
+from etl.normalise import Normal
+from etl.read import TextTable
+from etl.refusal import Refusal
+
+Progress = Callable[[float, str], None]
+
+
+def silent(share: float, text: str) -> None:
+    """The progress of a caller who shows none."""
+
+
+@dataclass(frozen=True)
+class Answers:
+    """What the user said beforehand. None: the file decides, or a question is asked."""
+
+    athlete: str | None = None
+    unit: str | None = None
+    day_first: bool | None = None
+    columns: dict[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Understood:
+    """One file as it was understood. `refusal` is set, and the rest empty, where it cannot be read as it is."""
+
+    name: str
+    data: bytes
+    sha256: str
+    table: TextTable | None = None
+    columns: tuple[Column, ...] = ()
+    normal: Normal | None = None
+    matches: tuple[Match, ...] = ()
+    refusal: Refusal | None = None
+
+
+@dataclass(frozen=True)
+class Preview:
+    """All files of one import, understood but not stored."""
+
+    files: tuple[Understood, ...]
+    answers: Answers
+    names_give_athlete: bool = False
+
+    @property
+    def refusals(self) -> list[Refusal]:
+        return [f.refusal for f in self.files if f.refusal]
+
+    @property
+    def assumed(self) -> list[str]:
+        """What was taken for granted, each sentence once, with its file where there are several."""
+        said = [(f.name, text) for f in self.files if f.normal for text in (*f.normal.assumed, *_names_assumed(f.matches))]
+        many = len(self.files) > 1
+        return list(dict.fromkeys(f"{name}: {text}" if many else text for name, text in said))
+
+
+def _names_assumed(matches: tuple[Match, ...]) -> list[str]:
+    return [m.assumed for m in matches if m.assumed]
