@@ -31,7 +31,6 @@ FILE_TYPES = ["csv", "tsv", "txt"]
 UNITS = {"": "as the file says", "kg": "kg", "lb": "lb"}
 DATE_ORDERS = {"": "as the file shows", "day": "day first (31/12)", "month": "month first (12/31)"}
 DAY_FIRST = {"day": True, "month": False}
-COLUMNS = {"date": "Date", "exercise": "Exercise", "load": "Load", "reps": "Repetitions", "hold": "Seconds held"}
 
 
 @dataclass(frozen=True)
@@ -104,6 +103,14 @@ def one_of(label: str, options: Mapping[Any, str], name: str, width: int) -> Any
     return st.selectbox(label, keys, key=name, format_func=options.__getitem__, width=width)
 
 
+def one_of_few(label: str, options: Mapping[str, str], name: str) -> str:
+    """A choice between the parts of one page, side by side: a key of `options`, kept in the session under `name`."""
+    keys = list(options)
+    _settle(name, None, keys, keys[0])
+    picked = st.segmented_control(label, keys, key=name, format_func=options.__getitem__, label_visibility="collapsed", required=True)
+    return picked or keys[0]
+
+
 def import_answers() -> Answers:
     """What the user says about files that are coming in; what is left open is decided from the files or asked."""
     with st.container(horizontal=True, vertical_alignment="bottom"):
@@ -111,15 +118,6 @@ def import_answers() -> Answers:
         unit = st.selectbox("Loads are in", list(UNITS), format_func=UNITS.__getitem__, key="import_unit", width=200)
         order = st.selectbox("Dates are written", list(DATE_ORDERS), format_func=DATE_ORDERS.__getitem__, key="import_order", width=260)
     return Answers(athlete=athlete.strip() or None, unit=unit or None, day_first=DAY_FIRST.get(order))
-
-
-def column_answers(headers: Sequence[str]) -> dict[str, str]:
-    """Which of a file's headers is which field, as far as the user has said: field -> header."""
-    options = ["", *headers]
-    with st.container(horizontal=True, vertical_alignment="bottom"):
-        said = {field: st.selectbox(words, options, format_func=lambda header: header or "as the file shows", key=f"import_column_{field}", width=200)
-                for field, words in COLUMNS.items()}
-    return {field: header for field, header in said.items() if header}
 
 
 def _say_sample() -> None:

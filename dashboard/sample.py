@@ -35,8 +35,8 @@ def build(path: Path, progress: Progress = lambda share, text: None) -> None:
         for row in csv.DictReader(_sample("athletes.csv").read_text("utf-8").splitlines()):
             say(part, row["athlete"], level=row["level"], equipment=row["equipment"].split("|"))
         refresh(part, progress=_between(progress, STORING, 1))
-        for kept in sources.folder(part).iterdir():
-            sources.keep(path, kept.name.removesuffix(".gz"), sources.read(part, kept.name.removesuffix(".gz")))
+        for sha256 in sources.names(part):
+            sources.keep(path, sources.read(part, sha256))
         part.replace(path)
     finally:
         part.unlink(missing_ok=True)

@@ -31,6 +31,9 @@ class Rules:
     # --- units ---------------------------------------------------------------------------------------
     pound_kg: float = _s(0.45359237, "kg", "P", "NIST SP 811, appendix B.8: exact by definition")
 
+    bar_kg: float = _s(20.0, "kg", "C", "the men's bar of IWF, Technical and Competition Rules and Regulations; value from memory")
+    unit_jump_near: float = _s(0.10, "log of a ratio", "D", JUDGED)
+
     # --- what a row may hold ---------------------------------------------------------------------------
     reps_max: float = _s(500, "repetitions", "D", JUDGED)
     load_min_kg: float = _s(-200, "kg", "D", JUDGED)

@@ -49,6 +49,7 @@ ladders = _loader("ladders", "One row per progression: ladder_id.")
 forearm_groups = _loader("forearm_groups", "One row per group and member muscle of the forearm.")
 evidence = _loader("evidence", "One row per order statement of a published study: claim_id.")
 header_words = _loader("header_words", "One row per word that heads a column of a log: field, words.")
+cell_words = _loader("cell_words", "One row per word that stands in a cell of a log with a meaning of its own: kind, words.")
 name_words = _loader("name_words", "One row per word inside an exercise's name with a meaning of its own: written.")
 sources = _loader("sources", "One row per source: source_id.")
 

@@ -87,10 +87,9 @@ def test_a_set_column_of_kinds_is_the_kind():
     assert fields("date,exercise,set,reps", "2024-03-05,Squat,warm-up,5", "2024-03-05,Squat,work,5")["kind"] == "set"
 
 
-def test_a_count_of_sets_is_refused_and_a_set_number_is_not():
-    """Read as a set's number, 3 sets of 8 would become one set."""
-    with pytest.raises(Refusal, match="count sets"):
-        recognise(table("date,exercise,sets,reps", "2024-03-05,Squat,3,8", "2024-03-05,Row,4,8"))
+def test_a_count_of_sets_and_a_set_number_are_told_apart_by_how_they_run():
+    """Read as a set's number, 3 sets of 8 would become one set; read as a count, sets 1, 2, 3 would become six."""
+    assert fields("date,exercise,sets,reps", "2024-03-05,Squat,3,8", "2024-03-05,Row,4,8")["set_count"] == "sets"
     assert fields("date,exercise,sets,reps", "2024-03-05,Squat,1,8", "2024-03-05,Squat,2,8")["set_no"] == "sets"
     assert fields("date,exercise,sets,reps", "2024-03-05,Squat,3,8", answers={"set_no": "sets"})["set_no"] == "sets"
 

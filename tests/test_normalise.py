@@ -8,9 +8,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from etl.columns import recognise
-from etl.normalise import DAY_COLUMNS, SET_COLUMNS, normalise
+from etl.normalise import DAY_COLUMNS, HELPERS, SET_COLUMNS, normalise
 from etl.read import read_table
 from etl.refusal import Question, Refusal
+from etl.shapes import unfold
 
 TODAY = date(2025, 1, 15)
 POUND_KG = 0.45359237  # NIST Special Publication 811 (2008), appendix B.8: exact
@@ -18,7 +19,7 @@ POUND_KG = 0.45359237  # NIST Special Publication 811 (2008), appendix B.8: exac
 
 def read(*lines, athlete="Ann", **options):
     table = read_table("\n".join(lines).encode(), "log.csv")
-    normal = normalise(table, recognise(table), athlete=athlete, today=TODAY, **options)
+    normal = normalise(unfold(table, recognise(table)), athlete=athlete, today=TODAY, **options)
     assert normal.rows_read == normal.rows_with_sets + normal.rows_with_days + len(normal.set_aside) == len(table.rows)
     return normal
 
@@ -48,13 +49,13 @@ def test_a_plain_row():
 
 def test_columns_and_types_of_the_frames():
     normal = read("date,exercise,reps", "2024-03-05,Squat,5")
-    assert list(normal.sets.columns) == list(SET_COLUMNS) and list(normal.days.columns) == list(DAY_COLUMNS)
-    assert {c: str(t) for c, t in normal.sets.dtypes.items()} == SET_COLUMNS
+    assert list(normal.sets.columns) == [*SET_COLUMNS, *HELPERS] and list(normal.days.columns) == list(DAY_COLUMNS)
+    assert {c: str(t) for c, t in normal.sets.dtypes.items()} == SET_COLUMNS | HELPERS
 
 
 def test_the_source_is_the_name_and_the_first_12_digits_of_the_hash():
     table = read_table(b"date,exercise,reps\n\n2024-03-05,Squat,5\n", "log.csv")
-    found = normalise(table, recognise(table), athlete="Ann", today=TODAY).sets.iloc[0]
+    found = normalise(unfold(table, recognise(table)), athlete="Ann", today=TODAY).sets.iloc[0]
     assert found.source == f"log.csv#{table.sha256[:12]}" and found.source_row == 3
 
 
@@ -301,11 +302,13 @@ def test_any_table_of_text_has_each_row_in_one_place_or_is_refused(data):
     day_first = data.draw(st.sampled_from([None, True, False]))
     try:
         table = read_table(text.encode(), "log.csv")
-        normal = normalise(table, recognise(table), athlete="Ann", day_first=day_first, today=TODAY)
+        unfolded = unfold(table, recognise(table))
+        normal = normalise(unfolded, athlete="Ann", day_first=day_first, today=TODAY)
     except Refusal:
         return
-    assert normal.rows_read == len(table.rows) == normal.rows_with_sets + normal.rows_with_days + len(normal.set_aside)
-    places = [set(normal.sets["source_row"]), set(normal.days["source_row"]), set(normal.set_aside["row"])]
+    headings = set(table.line_no[unfolded.headings].tolist())
+    assert normal.rows_read == len(table.rows) - len(headings) == normal.rows_with_sets + normal.rows_with_days + len(normal.set_aside)
+    places = [set(normal.sets["source_row"]), set(normal.days["source_row"]), set(normal.set_aside["row"]), headings]
     assert set.union(*places) == set(table.line_no.tolist()) and sum(map(len, places)) == len(set.union(*places))
     assert (normal.set_aside["reason"] != "").all()
     assert normal.sets[["reps", "hold_s"]].notna().any(axis=1).all() and normal.sets["date"].notna().all()

@@ -2,61 +2,61 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import pandas as pd
 import streamlit as st
 
+from dashboard.app_pages import column_roles
 from dashboard.app_pages.first_rows import first_rows
 from dashboard.app_pages.page import escape, grid, remark, say_next, table
-from dashboard.choices import FILE_TYPES, Choice, column_answers, import_answers, leave_sample
+from dashboard.choices import FILE_TYPES, Choice, import_answers, leave_sample
 from dashboard.queries.words import called
 from dashboard.sentences.numbers import counted, number
 from dashboard.standing.refresh import refresh
-from etl.columns import Column
-from etl.importing import Answers, Preview, keep, known, rehearse, understand
+from etl.export.blank import blank_log
+from etl.importing import Answers, Known, Preview, Understood, keep, known, rehearse, understand
+from etl.importing.memory import Kept, shape_of
 from etl.refusal import Question, Refusal
 
 MEGABYTES = 200
+COLUMN_TABLES = 4  # files with headers of their own whose columns are shown
 PREVIEWS = 2  # kept at a time: the one before and the one after the columns were said
 
 
 def show(choice: Choice) -> None:
-    st.subheader("Bring in a log")
     if choice.sample:
         st.markdown("You are looking at the sample. Files go into your own store.")
         st.button("Go to my own store", on_click=leave_sample)
         return
-    files = st.file_uploader("CSV files of sets, one row per set", type=FILE_TYPES, accept_multiple_files=True,
+    files = st.file_uploader("CSV files, in whatever shape your log has", type=FILE_TYPES, accept_multiple_files=True,
                              max_upload_size=MEGABYTES, key=f"files_{st.session_state.get('uploads', 0)}")
     if not files:
-        remark("Bring the whole log each time if that is easier: only what is new is stored. Nothing leaves this computer.")
+        remark("One row per set, sets side by side, 3x10 @ 20 kg in a cell, a round per row: all are read. Bring the whole log each time if "
+               "that is easier: only what is new is stored. Nothing leaves this computer.")
+        st.download_button("No log yet? Take this empty one", blank_log(), "training_log.csv", "text/csv")
         return
-    preview = _answered(choice, [(file.name, file.getvalue()) for file in files], import_answers())
+    preview = _understood(choice, [(file.name, file.getvalue()) for file in files], import_answers())
+    for file in preview.files:
+        if file.table is not None and not file.columns:
+            column_roles.unread(file)
     for refusal in preview.refusals:
         st.warning(escape(_in_words(refusal)))
     if not preview.refusals:
         _offer(choice, preview)
-
-
-def _answered(choice: Choice, files: list[tuple[str, bytes]], answers: Answers) -> Preview:
-    """The preview; where a file's columns are not recognised, they are asked for, and what is said is tried."""
-    preview = _understood(choice, files, answers)
-    unclear = [file for file in preview.files if file.table is not None and not file.columns]
-    if not unclear:
-        return preview
-    st.markdown("**Which column is which?**")
-    said = column_answers(list(dict.fromkeys(header for file in unclear for header in file.table.header if header)))
-    return _understood(choice, files, replace(answers, columns=said)) if said else preview
+    else:
+        _columns([file for file in preview.files if file.refusal and file.columns])
 
 
 def _understood(choice: Choice, files: list[tuple[str, bytes]], answers: Answers) -> Preview:
     """The preview of exactly these files and answers, worked out once."""
-    asked = (choice.store, tuple((name, hash(data)) for name, data in files), repr(answers))
+    said = {shape: columns for shape, columns in column_roles.all_said().items() if columns}
+    asked = (choice.store, tuple((name, hash(data)) for name, data in files), repr(answers), repr(said))
     previews = st.session_state.setdefault("previews", {})
     if asked not in previews:
         bar = st.progress(0.0, "Reading")
-        found = understand(files, answers, known=known(choice.store.path), names_give_athlete=len(files) > 1,
+        found = understand(files, answers, known=_known_with(choice, said), names_give_athlete=len(files) > 1,
                            progress=lambda share, text: bar.progress(share, escape(text)))
         for oldest in list(previews)[:-PREVIEWS + 1]:
             del previews[oldest]
@@ -65,9 +65,27 @@ def _understood(choice: Choice, files: list[tuple[str, bytes]], answers: Answers
     return previews[asked]
 
 
+def _known_with(choice: Choice, said: dict[str, dict[str, str]]) -> Known:
+    """What the store knows, with what was said on this page of the columns of each header."""
+    stored = known(choice.store.path)
+    shapes = {shape: replace(stored.shapes.get(shape, Kept()), columns=columns) for shape, columns in said.items()}
+    return replace(stored, shapes=stored.shapes | shapes)
+
+
 def _in_words(refusal: Refusal) -> str:
     """A question is answered on this page, not by an option of a command."""
     return f"{refusal.what} ({refusal.where}). Say it in the fields above." if isinstance(refusal, Question) else str(refusal)
+
+
+def _columns(files: Sequence[Understood]) -> None:
+    """How each file's columns were read, where a person can say otherwise; files with one header share what is said."""
+    shown = {shape_of(file.table.header): file for file in reversed(files)}
+    for file in list(shown.values())[:COLUMN_TABLES]:
+        more = len([other for other in files if other.table.header == file.table.header]) - 1
+        others = f" and {counted(more, 'file', 'files')} like it" if more else ""
+        with st.expander(f"How the columns of {escape(file.name)}{others} were read"):
+            st.markdown("Wrong? Choose another meaning. It is kept for the next file with this header.")
+            column_roles.editor(file)
 
 
 def _offer(choice: Choice, preview: Preview) -> None:
@@ -96,10 +114,7 @@ def _rehearsed(choice: Choice, preview: Preview) -> dict:
 
 
 def _details(preview: Preview, report: dict) -> None:
-    with st.expander("How the columns were read"):
-        grid(pd.DataFrame([{"file": file.name, "column": column.header, "read as": column.field or "not used", "how sure": _sureness(column),
-                            "why": column.reason}
-                           for file in preview.files for column in file.columns]), "Columns of the files and what they were read as")
+    _columns(preview.files)
     if report["set_aside"]:
         with st.expander(f"Rows set aside: {number(len(report['set_aside']))}"):
             grid(pd.DataFrame(report["set_aside"]), "Rows set aside with their reasons")
@@ -107,11 +122,7 @@ def _details(preview: Preview, report: dict) -> None:
         with st.expander(f"Exercises without a match: {number(len(report['unmatched']))}"):
             grid(pd.DataFrame([{"as written": row["name"], "sets": row["sets"], "perhaps": ", ".join(map(called, row["suggestions"]))}
                                for row in report["unmatched"]]), "Exercises without a match, with suggestions")
-            remark("Their sets are stored. You can settle each one below after storing.")
-
-
-def _sureness(column: Column) -> str:
-    return f"{column.confidence:.0%}" if column.field else ""
+            remark("Their sets are stored, and wait under *What waits* until you say what they are.")
 
 
 def _store(choice: Choice, preview: Preview) -> None:
@@ -121,5 +132,6 @@ def _store(choice: Choice, preview: Preview) -> None:
     refresh(choice.store.path)
     st.session_state["uploads"] = st.session_state.get("uploads", 0) + 1
     st.session_state.pop("previews")
+    column_roles.all_said().clear()
     st.session_state.pop("rehearsed")
     say_next(f"{counted(report['sets_stored'], 'set', 'sets')} stored as import {report['import']}. The weeks are worked out.")

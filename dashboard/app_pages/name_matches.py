@@ -11,10 +11,11 @@ from dashboard.choices import Choice
 from dashboard.queries import imports as imports_of
 from dashboard.queries.words import called, exercise_words
 from dashboard.standing.refresh import refresh
-from etl.importing import decide
+from etl.importing import decide, decisions, undecide
 from etl.names import Matcher
 
 SHOWN = 8
+SETTLED_SHOWN = 40
 
 
 def show(choice: Choice) -> None:
@@ -45,3 +46,23 @@ def _one(choice: Choice, row, suggested: tuple[str, ...]) -> None:
             settled = decide(choice.store.path, row.exercise_as_written, picked)
             refresh(choice.store.path)
             say_next(f"{row.exercise_as_written} is {called(picked)} from now on: {number(settled)} sets settled.")
+        if st.button("None of these", key=f"none_{row.exercise_as_written}", help="The sets stay in the log and count in no part."):
+            decide(choice.store.path, row.exercise_as_written, "")
+            refresh(choice.store.path)
+            say_next(f"{row.exercise_as_written} is no exercise of the catalogue. Its sets stay in the log, and it is not asked again.")
+
+
+def settled(choice: Choice) -> None:
+    """The names that were settled so far, each to be forgotten again."""
+    made = decisions(choice.store.path)
+    if made.empty or choice.sample:
+        return
+    with st.expander(f"Settled so far: {counted(len(made), 'name', 'names')}"):
+        for row in made.head(SETTLED_SHOWN).itertuples():
+            with st.container(horizontal=True, vertical_alignment="center"):
+                st.markdown(escape(f"{row.name_key}: {called(row.exercise) if row.exercise else 'no exercise of the catalogue'}, "
+                                   f"{counted(row.sets, 'set', 'sets')}"))
+                if st.button("Forget this", key=f"forget_{row.name_key}"):
+                    undecide(choice.store.path, row.name_key)
+                    refresh(choice.store.path)
+                    say_next(f"{row.name_key} is read by the catalogue alone again.")

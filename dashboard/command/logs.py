@@ -24,14 +24,13 @@ def import_logs(options: argparse.Namespace) -> None:
     """Read files into the store, work out what they change, and report."""
     store, progress = store_path(options.store), Progress()
     paths, from_folder = _files(options.paths)
-    answers = Answers(options.athlete, options.unit, options.day_first, _columns(options.columns))
-    files = [(path.name, _bytes(path)) for path in paths]
-    preview = understand(files, answers, known=known(store), names_give_athlete=from_folder, progress=progress)
+    answers = Answers(options.athlete, options.unit, options.day_first, columns_said(options.columns))
+    preview = understand([(path.name, path) for path in paths], answers, known=known(store), names_give_athlete=from_folder, progress=progress)
     report = rehearse(store, preview) if options.dry_run else keep(store, preview, progress)
     if not options.dry_run:
         refresh(store, progress=progress)
     progress.done()
-    print(json.dumps(report, ensure_ascii=False) if options.json else _words(report, options.dry_run))
+    print(json.dumps(report, ensure_ascii=False) if options.json else in_words(report, options.dry_run))
 
 
 def undo(options: argparse.Namespace) -> None:
@@ -57,16 +56,7 @@ def _files(named: list[str]) -> tuple[list[Path], bool]:
     return found, any(Path(p).is_dir() for p in named)
 
 
-def _bytes(path: Path) -> bytes:
-    try:
-        return path.read_bytes()
-    except FileNotFoundError:
-        raise Refusal("There is no such file", str(path), "Check the name and the folder.") from None
-    except OSError as error:
-        raise Refusal(f"The file cannot be read: {error.strerror}", str(path), "Check its permissions, and try again.") from error
-
-
-def _columns(text: str | None) -> dict[str, str]:
+def columns_said(text: str | None) -> dict[str, str]:
     """'date=Day,load=Weight' as {field: header}."""
     pairs = [pair.partition("=") for pair in (text or "").split(",") if pair.strip()]
     wrong = [field for field, sign, header in pairs if not sign or not header.strip()]
@@ -75,7 +65,7 @@ def _columns(text: str | None) -> dict[str, str]:
     return {field.strip(): header.strip() for field, _, header in pairs}
 
 
-def _words(report: dict[str, Any], dry_run: bool) -> str:
+def in_words(report: dict[str, Any], dry_run: bool) -> str:
     head = "Nothing has been stored; this is what would be." if dry_run else f"Import {report['import']} (evenset undo {report['import']} takes it back)."
     lines = [head, f"  {counted(report['rows_read'], 'row', 'rows')} read", f"  {counted(report['sets_stored'], 'set', 'sets')} stored, {report['already_stored']} already stored"]
     if report["days_stored"]:

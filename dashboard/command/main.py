@@ -9,6 +9,12 @@ from collections.abc import Callable
 
 from etl.refusal import Refusal
 
+CORRECTIONS = {
+    "date": "2026-03-02", "written": "the exercise as it should be written", "exercise": "the catalogue's id; '' for none", "set-no": "number of the set",
+    "round-no": "number of the round", "kind": "work, warm_up, drop, rest_pause or cluster", "side": "both, left or right",
+    "range": "full, lower_half, upper_half or part", "reps": "repetitions; '' for none", "load-kg": "load in kg; '' for none",
+    "hold-s": "seconds held; '' for none", "rpe": "0 to 10; '' for none", "rir": "repetitions in reserve; '' for none", "note": "a text; '' for none",
+}
 DONE, REFUSED = 0, 1  # wrong usage, 2, is argparse's own
 EQUATIONS = ("lower_of_two", "epley", "brzycki", "lander", "lombardi", "mayhew", "oconner", "wathen")
 CAUTION = ("Evenset shows what a log says. It is not medical advice, and a flag is a change of load, not a diagnosis. "
@@ -47,17 +53,15 @@ def _parser() -> argparse.ArgumentParser:
 
     add = _command(commands, "import", "read CSV logs into the store", "logs", "import_logs")
     add.add_argument("paths", nargs="+", metavar="FILE|FOLDER", help="CSV files, or folders of them (one file an athlete)")
-    add.add_argument("--athlete", help="whose log it is, where the file does not say")
-    add.add_argument("--unit", choices=("kg", "lb"), help="the unit of loads that the file does not give")
-    order = add.add_mutually_exclusive_group()
-    order.add_argument("--day-first", dest="day_first", action="store_const", const=True, help="03/04 is 3 April")
-    order.add_argument("--month-first", dest="day_first", action="store_const", const=False, help="03/04 is 4 March")
-    add.add_argument("--columns", metavar="MAP", help='which column is which: "date=Day,exercise=Movement,load=Weight"')
+    _answers(add)
     add.add_argument("--dry-run", action="store_true", help="tell what would be stored, and store nothing")
     _json(add)
 
     back = _command(commands, "undo", "take an import back whole", "logs", "undo")
     back.add_argument("number", type=int, metavar="IMPORT", help="the number that the import printed")
+
+    _mending(commands)
+    _data(commands)
 
     look = _command(commands, "review", "one week in words", "review", "review")
     look.add_argument("--athlete")
@@ -78,6 +82,74 @@ def _parser() -> argparse.ArgumentParser:
                         help="assumed: light untagged sets before the top set are warm-ups; logged: only tagged ones are")
     _json(person)
     return parser
+
+
+def _mending(commands: argparse._SubParsersAction) -> None:
+    """The commands that put right what was read."""
+    rows = _command(commands, "mend", "mend rows that were set aside, in a table, and take them back in", "mend", "mend")
+    rows.add_argument("what", nargs="?", metavar="IMPORT|FILE.csv", help="an import, to see or write only its rows; or a mended table to take back in")
+    rows.add_argument("--out", metavar="FILE.csv", help="write the rows that wait to this table")
+    _json(rows)
+
+    again = _command(commands, "again", "read an import again from its kept bytes, with other answers", "mend", "again")
+    again.add_argument("number", type=int, metavar="IMPORT", help="the number that the import printed")
+    _answers(again)
+    _json(again)
+
+    listed = _command(commands, "sets", "list stored sets with their numbers", "mend", "sets")
+    listed.add_argument("--athlete")
+    when = listed.add_mutually_exclusive_group()
+    when.add_argument("--date", metavar="DAY", help="only the sets of this day (2026-03-02)")
+    when.add_argument("--week", metavar="MONDAY|2025-W47", help="only the sets of this week")
+    _json(listed)
+
+    put_right = _command(commands, "correct", "correct or remove a stored set, also for later files", "mend", "correct_set")
+    put_right.add_argument("number", nargs="?", type=int, metavar="SET", help="the number that evenset sets lists")
+    for option, text in CORRECTIONS.items():
+        put_right.add_argument(f"--{option}", help=text)
+    put_right.add_argument("--planned", choices=("yes", "no"))
+    put_right.add_argument("--remove", action="store_true", help="remove the set")
+    put_right.add_argument("--take-back", type=int, metavar="CHANGE", help="take a correction or a removal back")
+    put_right.add_argument("--list", action="store_true", help="list what was corrected and removed")
+    _json(put_right)
+
+    both = _command(commands, "merge", "make two spellings of an athlete one, also for later files", "mend", "merge")
+    both.add_argument("spelling", metavar="SPELLING", help="the spelling that goes")
+    both.add_argument("into", metavar="INTO", help="the athlete who gets its sets")
+    _json(both)
+
+    means = _command(commands, "name", "settle what a written exercise name means", "mend", "name")
+    means.add_argument("written", metavar="WRITTEN", help="the name as the log writes it")
+    means.add_argument("exercise", nargs="?", metavar="EXERCISE", help="the catalogue's id or name; without it, what is decided is shown")
+    means.add_argument("--modifiers", metavar="K=V;K=V", help="grip, stance and the like that the name implies")
+    means.add_argument("--none", action="store_true", help="the catalogue does not have it: do not ask again")
+    means.add_argument("--forget", action="store_true", help="take the decision back")
+
+
+def _data(commands: argparse._SubParsersAction) -> None:
+    """The commands about the data as a whole."""
+    empty = _command(commands, "blank", "write an empty log to begin with", "data", "blank")
+    empty.add_argument("--out", required=True, metavar="FILE.csv")
+
+    out = _command(commands, "export", "write the set log and what was worked out of it as a data package", "data", "export")
+    out.add_argument("--out", required=True, metavar="FOLDER")
+    out.add_argument("--athlete", help="only this one's rows")
+    _json(out)
+
+    gone = _command(commands, "erase", "erase everything of an athlete", "data", "erase")
+    gone.add_argument("--athlete", required=True, metavar="NAME")
+    gone.add_argument("--yes", action="store_true", help="do not ask")
+    _json(gone)
+
+
+def _answers(parser: argparse.ArgumentParser) -> None:
+    """What a person can say beforehand about a file."""
+    parser.add_argument("--athlete", help="whose log it is, where the file does not say")
+    parser.add_argument("--unit", choices=("kg", "lb"), help="the unit of loads that the file does not give")
+    order = parser.add_mutually_exclusive_group()
+    order.add_argument("--day-first", dest="day_first", action="store_const", const=True, help="03/04 is 3 April")
+    order.add_argument("--month-first", dest="day_first", action="store_const", const=False, help="03/04 is 4 March")
+    parser.add_argument("--columns", metavar="MAP", help='which column is which: "date=Day,exercise=Movement,load=Weight"')
 
 
 def _command(commands: argparse._SubParsersAction, name: str, text: str, module: str, function: str) -> argparse.ArgumentParser:

@@ -6,6 +6,7 @@ import argparse
 import json
 import re
 from datetime import date, timedelta
+from pathlib import Path
 from typing import Any
 
 from dashboard.queries.kept import Store
@@ -37,10 +38,20 @@ def athlete(options: argparse.Namespace) -> None:
 
 
 def find(store: Store, name: str | None) -> str:
-    """The athlete that was named, or the only one. Raises Refusal with the names there are."""
-    known = athletes(store)
+    """The athlete with training who was named, or the only one. Raises Refusal with the names there are."""
+    return _one_of(athletes(store), store.path, name)
+
+
+def find_stored(path: Path, name: str | None) -> str:
+    """The same among all who have rows in the store, also of planned sets alone."""
+    with reading(path) as con:
+        known = [n for (n,) in con.execute("select athlete from sets union select athlete from days order by athlete").fetchall()]
+    return _one_of(known, str(path), name)
+
+
+def _one_of(known: list[str], path: str, name: str | None) -> str:
     if not known:
-        raise Refusal("The store holds no training yet", store.path, "Import a log (evenset import FILE.csv), or look at the sample (evenset demo).")
+        raise Refusal("The store holds no training yet", path, "Import a log (evenset import FILE.csv), or look at the sample (evenset demo).")
     if name in known:
         return name
     same = [k for k in known if name and k.casefold() == name.casefold()]
@@ -55,13 +66,14 @@ def find_week(store: Store, name: str, said: str | None) -> date:
     known = weeks(store, name)
     if said is None:
         return week_to_show(store, name)
-    monday = _monday(said)
+    monday = monday_of(said)
     if monday not in known:
         raise Refusal(f"{name} has no log in the week of {monday.isoformat()}", "--week", f"There are weeks from {known[0]} to {known[-1]}.")
     return monday
 
 
-def _monday(said: str) -> date:
+def monday_of(said: str) -> date:
+    """The Monday of the week that a date, or an ISO week such as 2025-W47, lies in. Raises Refusal for what is neither."""
     try:
         iso = re.fullmatch(r"(\d{4})-?W(\d{1,2})", said.strip(), re.IGNORECASE)
         day = date.fromisocalendar(int(iso[1]), int(iso[2]), 1) if iso else date.fromisoformat(said.strip())

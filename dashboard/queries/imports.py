@@ -9,19 +9,21 @@ import pandas as pd
 from dashboard.queries.kept import Store, rows
 
 IMPORTS = "select * from imports order by import_id desc"
+# A row that several files hold is listed once, of the newest import.
 SET_ASIDE = """
 select s.file, s.row, s.reason, s.text, s.import_id
 from set_aside s join imports i on i.import_id = s.import_id
 where not i.undone
-    -- a later import stored the same row of the same file: it has been mended
-    and not exists (
-        select 1 from sets x
-        where x.import_id > s.import_id and x.source_row = s.row and split_part(x.source, '#', 1) = s.file
+    and s.import_id = (
+        select max(o.import_id) from set_aside o join imports p on p.import_id = o.import_id
+        where not p.undone and o.file = s.file and o.row = s.row and o.text = s.text and o.reason = s.reason
     )
 order by s.import_id desc, s.file, s.row
 """
+# Names on which nobody has decided, "none of these" included.
 UNMATCHED = """
-select exercise_as_written, count(*) as sets from sets where exercise is null
+select exercise_as_written, count(*) as sets from sets
+where exercise is null and name_key not in (select name_key from name_decisions)
 group by exercise_as_written order by sets desc, exercise_as_written
 """
 
@@ -40,6 +42,11 @@ def set_aside(store: Store) -> pd.DataFrame:
 def unmatched(store: Store) -> pd.DataFrame:
     """The exercises that no catalogue entry was found for: exercise_as_written, sets; most sets first."""
     return rows(store, UNMATCHED)
+
+
+def waiting_count(store: Store) -> int:
+    """How many rows and names wait for an answer."""
+    return len(set_aside(store)) + len(unmatched(store))
 
 
 def _listed(text: str) -> list:

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from typing import NamedTuple
 
-from etl.columns.column import DAY_FIELDS, FIELDS, Column
-from etl.columns.content import FITS, dates, fit, sample_of
-from etl.columns.headers import UNIT_TOKENS, fields_named, words_of
-from etl.notation import read_numbers
+from etl.columns import by_content, doubts
+from etl.columns.column import DAY_FIELDS, FIELDS, SYNONYMS, Column
+from etl.columns.content import FITS, counts_sets, fit, sample_of
+from etl.columns.headers import EXACT, fields_named, means_session_too, unit_of, words_of
+from etl.columns.parts import WORK_FIELDS, repeated
 from etl.read import TextTable
 from etl.refusal import Question, Refusal
 
-SHARED_WITH_SESSION = ("time", "duration")
-BY_CONTENT = 0.4  # [D] confidence of a column taken for the date by its values alone
-ALL_DATES = 0.9  # [D] share of its cells that have to be dates for that
+HEAD_ROWS = 5000  # [D] rows that are looked at: enough to know a column by, and the same however long the file is
 NO_COLUMN = "-"
 NEEDED = ("date", "exercise")
 
@@ -30,26 +30,48 @@ class Claim(NamedTuple):
     filled: float  # share of the column's cells that say something
 
 
-def recognise(table: TextTable, answers: dict[str, str] | None = None) -> tuple[Column, ...]:
+def recognise(
+    table: TextTable, answers: dict[str, str] | None = None, is_exercise: Callable[[str], bool] = lambda name: False,
+) -> tuple[Column, ...]:
     """What each column of the table is, in the file's order.
 
-    answers: field -> header, as the user said; they win over everything. A header "-" says that there is no such column.
+    answers: field -> header, as the user said; they win over everything. A header "-" says that there is no such column,
+    and "#3" names the third one. is_exercise: whether a text is the name of an exercise, for files that have a column for each.
+    A column may stand twice where its cells are two things (an exercise, and dates as headings between).
     Raises Refusal for an answer that names no field or no header, and Question where the date or the exercise has no
     column; a file of body mass, session effort or pain needs no exercise.
     """
+    table = table.head(HEAD_ROWS)
     said = _checked(table, answers or {})
-    closed = set(said) | {f for f, h in (answers or {}).items() if h == NO_COLUMN}
+    closed = set(said) | {SYNONYMS.get(f, f) for f, h in (answers or {}).items() if h == NO_COLUMN}
     claims = [c for c in _claims(table) if c.field not in closed and c.position not in said.values()]
+    has_exercise = "exercise" in said or any(_holds_exercises(table, c, is_exercise) for c in claims)
+    free = [p for p in range(len(table.header)) if p not in said.values()]
+    parts = [c for c in repeated(table, free, is_exercise, has_exercise) if c.field not in closed]
+    given = {field for part in parts for field, _ in part.gives} & set(NEEDED)
+    claims = [c for c in claims if c.position not in {part.position for part in parts} and c.field not in given]
     chosen = _best(claims)
-    _refuse_counts_of_sets(table, chosen)
     chosen = [c for c in chosen if not _beside_repetitions(table, c, chosen, said)]
     columns = {p: _said(table, p, f) for f, p in said.items()}
+    columns |= {part.position: part for part in parts}
     columns |= {c.position: _taken(table, c) for c in chosen}
     for position in range(len(table.header)):
         columns.setdefault(position, _left_over(table, position, claims, columns))
-    columns = _suggested_date(table, columns, closed)
-    _ask_for_missing(table, columns.values())
-    return tuple(columns[p] for p in sorted(columns))
+    columns = by_content.date(table, columns, closed)
+    columns = by_content.exercise(table, columns, closed, is_exercise)
+    columns = by_content.work(table, columns, closed)
+    found = [columns[p] for p in sorted(columns)] + by_content.headings(table, columns, closed)
+    _ask_for_missing(table, found)
+    doubts.two_columns(table, claims, found, said)
+    doubts.load_or_body_mass(table, found, said)
+    return tuple(found)
+
+
+def _holds_exercises(table: TextTable, claim: Claim, is_exercise: Callable[[str], bool]) -> bool:
+    """Whether a column that may be named for the exercise is it: "name" may be a person's as well, and then its cells tell."""
+    if claim.field != "exercise" or claim.fit < FITS:
+        return False
+    return claim.confidence >= EXACT or by_content.share_of_exercises(table, claim.position, is_exercise) > 0
 
 
 def _checked(table: TextTable, answers: dict[str, str]) -> dict[str, int]:
@@ -57,17 +79,26 @@ def _checked(table: TextTable, answers: dict[str, str]) -> dict[str, int]:
     headers = {h.casefold(): i for i, h in reversed(list(enumerate(table.header)))}
     found = {}
     for field, header in answers.items():
+        field = SYNONYMS.get(field, field)
         if field not in FIELDS:
             raise Refusal(f'"{field}" is no field', "--columns", f"The fields are: {', '.join(FIELDS)}.")
         if header == NO_COLUMN:
             continue
-        if header.strip().casefold() not in headers:
+        position = headers.get(header.strip().casefold(), _by_place(table, header))
+        if position is None:
             raise Refusal(f'There is no column "{header}"', table.name, _headers(table))
-        position = headers[header.strip().casefold()]
         if position in found.values():
             raise Refusal(f'The column "{header}" is named for two fields', "--columns", "Name it for one of them.")
         found[field] = position
     return found
+
+
+def _by_place(table: TextTable, header: str) -> int | None:
+    """The position that "#3" means, for columns without a header or with one that stands twice; None for anything else."""
+    place = header.strip().removeprefix("#")
+    if not header.strip().startswith("#") or not place.isdecimal() or not 1 <= int(place) <= len(table.header):
+        return None
+    return int(place) - 1
 
 
 def _claims(table: TextTable) -> list[Claim]:
@@ -79,8 +110,13 @@ def _claims(table: TextTable) -> list[Claim]:
         cells = table.rows.iloc[:, position]
         sample = sample_of(cells)
         filled = float((cells != "").mean()) if len(cells) else 0.0
+        either = {n.field for n in named} >= {"set_no", "set_count"}
         for n in named:
-            claims.append(Claim(position, n.field, n.unit, n.confidence, fit(n.field, n.unit, sample), n.word, filled))
+            fits = fit(n.field, n.unit, sample)
+            if either and n.field in ("set_no", "set_count"):
+                # "Sets" of 3, 3, 4 counts them; of 1, 2, 3, 1, 2 it numbers them.
+                fits *= counts_sets(cells) == (n.field == "set_count")
+            claims.append(Claim(position, n.field, n.unit, n.confidence, fits, n.word, filled))
     return claims
 
 
@@ -98,7 +134,7 @@ def _best(claims: list[Claim]) -> list[Claim]:
 
 def _beside_repetitions(table: TextTable, claim: Claim, chosen: list[Claim], said: dict[str, int]) -> bool:
     """A "time" or "duration" that is filled where repetitions are is no hold: it may be minutes, or the whole session."""
-    if claim.field != "hold" or claim.word not in SHARED_WITH_SESSION:
+    if claim.field != "hold" or not means_session_too(claim.word):
         return False
     reps = said.get("reps", next((c.position for c in chosen if c.field == "reps"), None))
     if reps is None:
@@ -107,21 +143,9 @@ def _beside_repetitions(table: TextTable, claim: Claim, chosen: list[Claim], sai
     return bool(filled[0].any() and (filled[0] & filled[1]).sum() > FITS * filled[0].sum())
 
 
-def _refuse_counts_of_sets(table: TextTable, chosen: list[Claim]) -> None:
-    """A column "sets" of 3, 3, 4 counts sets; read as a set's number it would lose two sets of three."""
-    for claim in chosen:
-        if claim.field == "set_no" and claim.word in ("sets", "set count"):
-            number = read_numbers(table.rows.iloc[:, claim.position], ".")
-            runs = (number == 1) | (number == number.ffill().shift() + 1) | number.isna()
-            if number.notna().any() and (runs.mean() < FITS or not (number == 1).any()):
-                header = table.header[claim.position]
-                raise Refusal(f'The column "{header}" seems to count sets, and one row per set is read', table.name,
-                              f'Write one row per set; if it is the number of each set, say --columns "set_no={header}".')
-
-
 def _said(table: TextTable, position: int, field: str) -> Column:
     header = table.header[position]
-    unit = next((UNIT_TOKENS[w] for w in reversed(words_of(header)) if w in UNIT_TOKENS), "")
+    unit = unit_of(words_of(header))
     unit = next((n.unit for n in fields_named(header) if n.field == field), unit)
     return Column(position, header, field, unit, 1.0, "you said so")
 
@@ -147,25 +171,11 @@ def _left_over(table: TextTable, position: int, claims: list[Claim], columns: di
     return Column(position, table.header[position], None, "", 0.0, reason)
 
 
-def _suggested_date(table: TextTable, columns: dict[int, Column], closed: set[str]) -> dict[int, Column]:
-    """Where no header names the date: the one column whose cells are dates."""
-    if "date" in closed or any(c.field == "date" for c in columns.values()):
-        return columns
-    found = []
-    for position, column in columns.items():
-        cells = sample_of(table.rows.iloc[:, position])
-        if column.field is None and len(cells) and dates(cells).mean() >= ALL_DATES:
-            found.append(position)
-    if len(found) != 1:
-        return columns
-    reason = "no header names the date, and this column alone holds dates"
-    return columns | {found[0]: Column(found[0], table.header[found[0]], "date", "", BY_CONTENT, reason)}
-
-
-def _ask_for_missing(table: TextTable, columns) -> None:
-    have = {c.field for c in columns}
+def _ask_for_missing(table: TextTable, columns: Iterable[Column]) -> None:
+    columns = list(columns)
+    have = {c.field for c in columns} | {field for c in columns for field, _ in c.gives}
     missing = [f for f in NEEDED if f not in have]
-    days_only = have & set(DAY_FIELDS) and not have & {"reps", "hold", "load"}
+    days_only = have & set(DAY_FIELDS) and not have & {*WORK_FIELDS, "load"}
     if missing == ["exercise"] and days_only:
         missing = []
     if missing:

@@ -7,10 +7,14 @@ from collections.abc import Callable
 import pandas as pd
 
 from etl import notation
+from etl.notation.blanks import by_distinct
+from etl.tables import exercises
 
 SAMPLE = 500  # [D] cells looked at, spread over the column
 KIND_FOR_NUMBER = 0.9  # [D] what a kind of set counts for where a set's number is looked for
 FITS = 0.5  # [D] share of a column's cells that have to read as the field it is named for
+MOST_SETS = 30  # [D] more in one row is another number
+RUNNING = 0.8  # [D] share of the rows that have to go on from their neighbours for a column to number sets
 LONG_HOLD_HOURS = 3  # [D] in "0:45" to "3:30" a part before the colon up to this is minutes of a hold, not an hour of the day
 
 
@@ -31,6 +35,41 @@ def fit(field: str, unit: str, cells: pd.Series) -> float:
 def dates(cells: pd.Series, unit: str = "") -> pd.Series:
     """True where a cell is a date in some order."""
     return notation.read_dates(cells, True)["date"].notna() | notation.read_dates(cells, False)["date"].notna()
+
+
+def counts_sets(cells: pd.Series) -> bool:
+    """Whether a column of "sets" says how many there are, and not which one each row is: in file order it does not run.
+
+    A number of a set is 1, or one more than the row before it, or than the row after it where the newest stands first.
+    The left and the right of one set share a number.
+    """
+    number = notation.read_numbers(cells, ".").dropna()
+    number = number[number != number.shift()]
+    runs = (number == 1) | (number == number.shift() + 1) | (number == number.shift(-1) + 1)
+    return bool(len(number) and (runs.mean() < RUNNING or not (number == 1).any()))
+
+
+def work(cells: pd.Series, unit: str = "") -> pd.Series:
+    """True where a cell is a whole shorthand of work, or a plain count of repetitions or seconds."""
+    is_short = by_distinct(cells, lambda cell: notation.shorthand(cell, load_given=True) is not None, "bool")
+    return is_short | notation.read_repetitions(cells)["read"]
+
+
+def _counted(cells: pd.Series, unit: str) -> pd.Series:
+    """A number, also behind a word or letter: 2, R2, Round 2."""
+    return notation.read_numbers(cells.str.replace(r"^[^\W\d_ .#]*[ .#]*(?=\d)", "", regex=True), ".").notna()
+
+
+def _date(cells: pd.Series, unit: str) -> pd.Series:
+    return dates(cells) | notation.are_serials(cells)
+
+
+def _set_count(cells: pd.Series, unit: str) -> pd.Series:
+    return notation.read_numbers(cells, ".").between(0, MOST_SETS)
+
+
+def _id(cells: pd.Series, unit: str) -> pd.Series:
+    return cells.str.strip().isin(exercises()["exercise_id"])
 
 
 def _anything(cells: pd.Series, unit: str) -> pd.Series:
@@ -92,11 +131,22 @@ def _set_no(cells: pd.Series, unit: str) -> pd.Series:
 
 
 def _kind(cells: pd.Series, unit: str) -> pd.Series:
-    return ~_number(cells, unit) | cells.isin(["0", "1"])
+    return ~_number(cells, unit) | cells.str.strip().isin(["0", "1"])
 
 
 def _effort(cells: pd.Series, unit: str) -> pd.Series:
     return notation.read_efforts(cells).notna()
+
+
+def _tempo(cells: pd.Series, unit: str) -> pd.Series:
+    """A code such as 3-1-1-0, 3110 or a word; plain seconds of one or two digits are no tempo."""
+    return ~cells.str.fullmatch(r"\s*\d{1,2}([.,:]\d+)?\s*")
+
+
+def _unit(cells: pd.Series, unit: str) -> pd.Series:
+    """A known unit. A column without any is rather something else that is named so, if anything else is."""
+    known = notation.units(cells) != ""
+    return known if known.any() else pd.Series(float(FITS), index=cells.index)
 
 
 def _planned(cells: pd.Series, unit: str) -> pd.Series:
@@ -104,9 +154,10 @@ def _planned(cells: pd.Series, unit: str) -> pd.Series:
 
 
 CHECKS: dict[str, Callable[[pd.Series, str], pd.Series]] = {
-    "date": dates, "time": _time, "exercise": _text, "set_no": _set_no, "round_no": _number, "segment_no": _number,
+    "date": _date, "time": _time, "exercise": _text, "set_no": _set_no, "round_no": _counted, "segment_no": _counted,
     "kind": _kind, "side": lambda c, u: notation.sides(c) != "", "range": lambda c, u: notation.ranges(c) != "",
     "reps": _reps, "load": _load, "hold": _hold, "rpe": _effort,
     "rir": _effort, "pain_place": _text, "pain_score": _effort, "body_mass": _body_mass, "session_rpe": _effort,
-    "minutes": _minutes, "rest": _rest, "planned": _planned,
+    "minutes": _minutes, "rest": _rest, "planned": _planned, "tempo": _tempo, "unit": _unit, "set_count": _set_count, "assistance": _load, "work": work, "exercise_id": _id,
+    "kind_source": lambda c, u: c.isin(["logged", "assumed"]), "load_estimated": lambda c, u: notation.booleans(c) != "",
 }

@@ -7,17 +7,27 @@ import re
 import unicodedata
 from typing import NamedTuple
 
+from etl.notation.words import UNIT_WORDS
 from etl.tables import header_words
 
 EXACT, CONTAINED = 0.95, 0.75  # [D] confidence of a header that is a known word, and of one that holds such a word
 SHARED = 0.85  # [D] factor for a word that names several fields ("time", "name", "set")
-UNIT_TOKENS = {
-    "kg": "kg", "kgs": "kg", "kilo": "kg", "kilos": "kg", "kilogram": "kg", "kilograms": "kg",
-    "lb": "lb", "lbs": "lb", "pound": "lb", "pounds": "lb",
-    "s": "s", "sec": "s", "secs": "s", "second": "s", "seconds": "s",
-    "min": "min", "mins": "min", "minute": "min", "minutes": "min",
-}
+_PIECES = re.compile(r"[/|()\[\]\n,;]|\s[-–—]\s")
 FILLERS = frozenset("the of my a an in for per each this is and or to".split())
+
+
+EITHER = "kg or lb"
+
+
+def _unit_tokens() -> dict[str, str]:
+    """Single words that are a unit, by the catalogue's words for units of load and by its headers that are nothing but a unit of time."""
+    found = {word: unit for word, unit in UNIT_WORDS.items() if word.isalpha()}
+    times = {"s": "s sec secs second seconds sek sekunde sekunden seg segundo segundos secondi secondo secondes seconde seconden",
+             "min": "min mins minute minutes minuten minuto minutos minuti minuut"}
+    return found | {word: unit for unit, words in times.items() for word in words.split()}
+
+
+UNIT_TOKENS = _unit_tokens()
 
 
 class Named(NamedTuple):
@@ -34,6 +44,12 @@ def words_of(header: str) -> tuple[str, ...]:
     return tuple(re.findall(r"[^\W_]+|#", plain))
 
 
+def unit_of(words: tuple[str, ...]) -> str:
+    """The unit that a header's words say, "" for none; EITHER where they offer kilograms and pounds."""
+    said = [UNIT_TOKENS[w] for w in words if w in UNIT_TOKENS]
+    return EITHER if {"kg", "lb"} <= set(said) else said[-1] if said else ""
+
+
 def fields_named(header: str) -> list[Named]:
     """Fields that a header may name, the likeliest first; [] for words that name none.
 
@@ -42,13 +58,26 @@ def fields_named(header: str) -> list[Named]:
     best, left, right or a number names nothing: such a column holds something else, or is one of several alike.
     """
     words = words_of(header)
-    unit = next((UNIT_TOKENS[w] for w in reversed(words) if w in UNIT_TOKENS), "")
+    unit = unit_of(words)
     bare = tuple(w for w in words if w not in UNIT_TOKENS)
     for wanted in (words, bare):
         if found := _known().get(" ".join(wanted)):
             return _named(found, EXACT, unit, " ".join(wanted))
+    if found := _bilingual(header, unit):
+        return found
     phrase = _inside(bare)
     return _named(_known()[phrase], CONTAINED, unit, phrase) if phrase else []
+
+
+def _bilingual(header: str, unit: str) -> list[Named]:
+    """ "Date / Datum", "Übung (exercise)": pieces that are each known say what both mean, else what the first one means."""
+    pieces = [tuple(w for w in words_of(piece) if w not in UNIT_TOKENS) for piece in _PIECES.split(header)]
+    known = [" ".join(piece) for piece in pieces if " ".join(piece) in _known()]
+    if len([piece for piece in pieces if piece]) < 2 or not known or any(f == "other" for word in known for f, _ in _known()[word]):
+        return []
+    shared = [(f, u) for f, u in _known()[known[0]] if all(f in {g for g, _ in _known()[word]} for word in known)]
+    found = shared or [pair for word in known for pair in _known()[word]]
+    return _named(list(dict.fromkeys(found)), EXACT, unit, known[0])
 
 
 def _named(found: list[tuple[str, str]], confidence: float, unit: str, word: str) -> list[Named]:
@@ -63,6 +92,11 @@ def _inside(words: tuple[str, ...]) -> str | None:
     spans = [(end - start, end, " ".join(words[start:end])) for start in range(len(words)) for end in range(start + 1, len(words) + 1)]
     known = [span for span in spans if span[2] in _known() and len(span[2]) > 2]
     return max(known)[2] if known else None
+
+
+def means_session_too(word: str) -> bool:
+    """Whether a word for the seconds of a hold also names a time of day or the length of a session ("duration", "Dauer")."""
+    return bool({"time", "minutes"} & {field for field, _ in _known().get(word, ())})
 
 
 @functools.cache

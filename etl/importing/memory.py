@@ -2,30 +2,105 @@
 
 from __future__ import annotations
 
+import hashlib
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from datetime import date
+from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from etl.store import reading
+from etl.store import mended, reading, shapes_seen, spellings
+
+if TYPE_CHECKING:
+    from etl.importing.plan import Preview
+
+
+@dataclass(frozen=True)
+class Kept:
+    """What a person said of an earlier file with the same header. None and {}: nothing."""
+
+    columns: dict[str, str] = field(default_factory=dict)
+    day_first: bool | None = None
+    unit: str | None = None
+
+
+@dataclass(frozen=True)
+class History:
+    """What the store holds of one athlete. loads: exercise id -> median load in kg over the sets that have one."""
+
+    days: frozenset[date] = frozenset()
+    loads: dict[str, float] = field(default_factory=dict)
+
+
+def _no_history(athlete: str) -> History:
+    return History()
 
 
 @dataclass(frozen=True)
 class Known:
     """Empty for a file that is read on its own.
 
-    decisions: name key -> (exercise, modifiers) that a person decided earlier.
+    decisions: name key -> (exercise, modifiers) that a person decided earlier; an exercise "" is not in the catalogue.
+    athletes: a spelling in small letters (casefold) -> the athlete that it was merged into.
+    shapes: `shape_of` a header -> what a person said of an earlier file with that header.
+    mended: `row_key` of a row's cells -> the cells it has now, or None for a row to leave out (it counts as already stored).
+    history: the athlete's History, read from the store when it is asked for.
     """
 
     decisions: dict[str, tuple[str, str]] = field(default_factory=dict)
+    athletes: dict[str, str] = field(default_factory=dict)
+    shapes: dict[str, Kept] = field(default_factory=dict)
+    mended: dict[str, list[str] | None] = field(default_factory=dict)
+    history: Callable[[str], History] = _no_history
+
+
+def shape_of(header: Sequence[str]) -> str:
+    """The hash of a header's words, in their order: files with one shape are exports of one kind."""
+    return hashlib.md5("\x1f".join(" ".join(cell.casefold().split()) for cell in header).encode(), usedforsecurity=False).hexdigest()
+
+
+def row_key(cells: Sequence[str]) -> str:
+    """The hash of a row's cells; blank cells at its end do not count, so that short rows and filled up ones are the same."""
+    texts = [cell if cell.strip() else "" for cell in cells]
+    while texts and not texts[-1]:
+        texts.pop()
+    return hashlib.md5("\x1f".join(texts).encode(), usedforsecurity=False).hexdigest()
 
 
 def known(path: str | Path) -> Known:
     """What the store at `path` knows."""
+    def ask(athlete: str) -> History:
+        with reading(path) as con:
+            return _history(con, athlete)
+
     with reading(path) as con:
-        return known_by(con)
+        return _known(con, cache(ask), None)
 
 
-def known_by(con: Any) -> Known:
-    """What the open store knows."""
-    found = con.execute("select name_key, exercise, modifiers from name_decisions").fetchall()
-    return Known({key: (exercise, modifiers) for key, exercise, modifiers in found})
+def known_by(con: Any, before: int | None = None) -> Known:
+    """What the open store knows. before: an import's number, for answers given for a shape: as they stood when it was made."""
+    return _known(con, lambda athlete: _history(con, athlete), before)
+
+
+def remember(con: Any, preview: Preview) -> None:
+    """Keep what a person answered for the next file of the same header; called in the import's transaction, after it has its number."""
+    for file in preview.files:
+        if file.table is not None:
+            said = file.answers or preview.answers
+            shapes_seen.remember(con, shape_of(file.table.header), said.columns, said.day_first, said.unit)
+
+
+def _known(con: Any, history: Callable[[str], History], before: int | None) -> Known:
+    decided = con.execute("select name_key, exercise, modifiers from name_decisions").fetchall()
+    return Known(
+        decisions={key: (exercise, modifiers) for key, exercise, modifiers in decided}, athletes=spellings.all_of(con),
+        shapes={shape: Kept(*said) for shape, said in shapes_seen.all_of(con, before).items()}, mended=mended.all_of(con), history=history)
+
+
+def _history(con: Any, athlete: str) -> History:
+    """Of one athlete only: the store may hold many millions of sets of others."""
+    days = con.execute("select distinct date from sets where athlete = ? and not planned", [athlete]).fetchall()
+    loads = con.execute("select exercise, median(load_kg) from sets where athlete = ? and exercise is not null and load_kg is not null "
+                        "and not planned group by exercise", [athlete]).fetchall()
+    return History(frozenset(day for (day,) in days), dict(loads))

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from etl.columns import Column
 from etl.names import Match
 from etl.normalise import Normal
+from etl.packed import Packed
 from etl.read import TextTable
 from etl.refusal import Refusal
 
@@ -33,13 +34,15 @@ class Understood:
     """One file as it was understood. `refusal` is set, and the rest empty, where it cannot be read as it is."""
 
     name: str
-    data: bytes
+    data: bytes | Packed
     sha256: str
     table: TextTable | None = None
     columns: tuple[Column, ...] = ()
     normal: Normal | None = None
     matches: tuple[Match, ...] = ()
     refusal: Refusal | None = None
+    left_out: int = 0  # rows that a person said to leave out
+    answers: Answers | None = None  # as they were for this file: what was said now, else of an earlier file with its header
 
 
 @dataclass(frozen=True)

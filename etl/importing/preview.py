@@ -3,29 +3,32 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
-from typing import Any
 
-import pandas as pd
-
-from etl.columns import recognise
-from etl.importing.memory import Known
+from etl.columns import NO_COLUMN, recognise
+from etl.fast import Unfit, blocks
+from etl.fast.blocks import Source
+from etl.importing import large
+from etl.importing.exercises import with_exercises
+from etl.importing.memory import Known, shape_of
+from etl.importing.patches import mended, merged
 from etl.importing.plan import Answers, Preview, Progress, Understood, silent
-from etl.names import Match, Matcher, normalise_name
-from etl.normalise import Normal, normalise
-from etl.read import read_table
+from etl.importing.units import units_fit
+from etl.names import Matcher
+from etl.normalise import normalise
+from etl.read import TextTable, read_table
 from etl.refusal import Refusal
-from etl.tables import same_exercise
+from etl.shapes import second_header, unfold
 
 
 def understand(
-    files: Iterable[tuple[str, bytes]], answers: Answers, *, known: Known = Known(),
+    files: Iterable[tuple[str, bytes | Path]], answers: Answers, *, known: Known = Known(),
     names_give_athlete: bool = False, today: date | None = None, progress: Progress = silent,
 ) -> Preview:
-    """Read each (name, bytes). known: what the store knows.
+    """Read each (name, its bytes or its path). known: what the store knows. A path is read once; see `large`.
 
     names_give_athlete: a file without an athlete column belongs to the athlete that its name says.
     """
@@ -34,45 +37,65 @@ def understand(
     done = []
     for position, (name, data) in enumerate(files):
         progress(position / len(files), f"Reading {name}")
-        done.append(_understand_one(name, data, answers, matcher, names_give_athlete, today or date.today()))
+        asked = answers, known, matcher, names_give_athlete, today or date.today()
+        done.append(_understand_one(name, data, *asked) if isinstance(data, bytes) else _understand_path(
+            name, data, asked, lambda share, at=position, name=name: progress((at + share) / len(files), f"Reading {name}")))
     return Preview(tuple(done), answers, names_give_athlete)
 
 
-def _understand_one(name: str, data: bytes, answers: Answers, matcher: Matcher, by_name: bool, today: date) -> Understood:
+def _understand_one(
+    name: str, data: bytes, answers: Answers, known: Known, matcher: Matcher, by_name: bool, today: date,
+) -> Understood:
     file = Understood(name, data, hashlib.sha256(data).hexdigest())
     try:
-        table = read_table(data, name)
+        table = second_header(read_table(data, name))
         file = replace(file, table=table)
-        fields = recognise(table, answers.columns or None)
-        file = replace(file, columns=fields)
+        answers, remembered = _with_remembered(table, answers, known)
+        file = replace(file, answers=answers)
+        table, left_out = mended(table, known.mended)
+        fields = recognise(table, answers.columns or None, lambda text: matcher.match([text])[0].exercise is not None)
+        file = replace(file, columns=fields, left_out=left_out)
         normal = normalise(
-            table, fields, athlete=answers.athlete, unit=answers.unit, day_first=answers.day_first,
-            file_athlete=Path(name).stem if by_name else None, today=today)
+            unfold(table, fields), athlete=answers.athlete, unit=answers.unit, day_first=answers.day_first,
+            file_athlete=Path(name).stem if by_name else None, other_days=lambda athlete: known.history(athlete).days, today=today)
+        normal = merged(normal, known.athletes)
         matches = tuple(matcher.match(normal.sets["exercise_as_written"].drop_duplicates()))
-        return replace(file, normal=_with_exercises(normal, matches), matches=matches)
+        normal = with_exercises(normal, matches)
+        normal = replace(normal, assumed=[*remembered, *normal.assumed, *units_fit(normal, name, known.history)])
+        return replace(file, normal=normal, matches=matches)
     except Refusal as refusal:
-        if name not in refusal.where:
-            refusal.where = f"{name}, {refusal.where}" if refusal.where else name
-        return replace(file, refusal=refusal)
+        return replace(file, refusal=_in_file(refusal, name))
 
 
-def _with_exercises(normal: Normal, matches: tuple[Match, ...]) -> Normal:
-    """Put the matched exercise, and the grip, stance or side that stood in its name, into the rows."""
-    by_name = {m.name: m for m in matches}
-    sets = normal.sets
-    found = sets["exercise_as_written"].map(by_name)
-    modifiers = [_joined(own, m.modifiers) for own, m in zip(sets["modifiers"], found, strict=True)]
-    side = [m.side if m.side and own == "both" else own for own, m in zip(sets["side"], found, strict=True)]
-    # A dumbbell curl with a neutral grip is a hammer curl, however it was written.
-    same = [same_exercise(m.exercise, own) if m.exercise else (None, own) for own, m in zip(modifiers, found, strict=True)]
-    return replace(normal, sets=sets.assign(
-        exercise=pd.array([exercise for exercise, _ in same], dtype="str"),
-        modifiers=pd.array([own or None for _, own in same], dtype="str"),
-        side=pd.array(side, dtype="str"),
-        name_key=pd.array([normalise_name(m.name) for m in found], dtype="str"),
-    ))
+def _understand_path(name: str, path: Path, asked: tuple, progress: Callable[[float], None]) -> Understood:
+    """A file by its path: a large one by the fast path where that can read it, else as bytes."""
+    file = Understood(name, b"", "")
+    try:
+        source = Source(path, name)
+        if source.size >= blocks.FAST_BYTES:
+            try:
+                return large.understand_fast(source, name, *asked, _with_remembered, progress)
+            except Unfit:
+                pass
+        packed = source.packed()
+        return replace(_understand_one(name, packed.bytes(), *asked), data=packed)
+    except Refusal as refusal:
+        return replace(file, refusal=_in_file(refusal, name))
 
 
-def _joined(own: Any, from_name: str) -> str | None:
-    parts = [p for text in (own, from_name) if isinstance(text, str) for p in text.split(";") if p]
-    return ";".join(dict.fromkeys(parts)) or None
+def _in_file(refusal: Refusal, name: str) -> Refusal:
+    if name not in refusal.where:
+        refusal.where = f"{name}, {refusal.where}" if refusal.where else name
+    return refusal
+
+
+def _with_remembered(table: TextTable, answers: Answers, known: Known) -> tuple[Answers, list[str]]:
+    """The answers, filled up with what was said of an earlier file with the same header, and a sentence where that was so."""
+    kept = known.shapes.get(shape_of(table.header))
+    if kept is None:
+        return answers, []
+    there = {header.casefold() for header in table.header} | {NO_COLUMN}
+    columns = {f: h for f, h in kept.columns.items() if (h.strip().casefold() in there or h.startswith("#")) and h not in answers.columns.values()}
+    filled = replace(answers, columns=columns | answers.columns, unit=answers.unit or kept.unit,
+                     day_first=kept.day_first if answers.day_first is None else answers.day_first)
+    return filled, ["read as was said of an earlier file with the same header"] if filled != answers else []

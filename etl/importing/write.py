@@ -6,21 +6,39 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
-import pandas as pd
-
+from etl.importing.memory import remember
 from etl.importing.plan import Preview, Progress, Understood, silent
 from etl.refusal import Refusal
 from etl.store import imports as writer
-from etl.store import sources, writing
+from etl.store import reading, sources, writing
 
 
 def keep(path: str | Path, preview: Preview, progress: Progress = silent) -> dict[str, Any]:
     """Store a preview in one transaction and report it. Raises the first Refusal where a file was not understood."""
-    for file in preview.files:
-        if file.refusal is None:
-            sources.keep(path, file.sha256, file.data)
-    with writing(path) as con:
-        return _write(con, whole(preview), progress)
+    preview = whole(preview)
+    new = [file.sha256 for file in preview.files if not sources.has(path, file.sha256)]
+    try:
+        for file in preview.files:
+            sources.keep(path, file.data)
+        with writing(path) as con:
+            return _write(con, preview, progress)
+    except BaseException:
+        _drop_unused(path, new)
+        raise
+
+
+def _drop_unused(path: str | Path, new: list[str]) -> None:
+    """Copies made for an import that came to nothing go, unless another program has imported the same file meanwhile."""
+    if not any(sources.has(path, sha256) for sha256 in new):
+        return
+    try:
+        with reading(path) as con:
+            used = con.execute("select coalesce(string_agg(files, ' '), '') from imports").fetchall()[0][0]
+    except Refusal:
+        return  # the store cannot be asked, so that what it refers to is not known
+    for sha256 in new:
+        if sha256 not in used:
+            sources.drop(path, sha256)
 
 
 def rehearse(path: str | Path, preview: Preview) -> dict[str, Any]:
@@ -55,14 +73,26 @@ def _write(con: Any, preview: Preview, progress: Progress) -> dict[str, Any]:
     counts = writer.Counts()
     for position, file in enumerate(preview.files):
         progress(position / len(preview.files), f"Storing {file.name}")
-        counts += writer.add_file(con, number, rows_of(file))
+        counts += add(con, number, file)
     listed = [{"name": f.name, "sha256": f.sha256} for f in preview.files]
     assumed = [*preview.assumed, *_warm_ups_assumed(con, number), *_corrections_said(counts)]
     writer.end_import(con, number, counts, listed, assumed)
+    remember(con, preview)
+    return report(con, number, preview, counts, assumed)
+
+
+def add(con: Any, number: int, file: Understood) -> writer.Counts:
+    """One understood file -> the store, in the caller's transaction."""
+    return writer.add_file(con, number, rows_of(file))
+
+
+def report(con: Any, number: int, preview: Preview, counts: writer.Counts, assumed: list[str]) -> dict[str, Any]:
+    """What an import did, from what was written."""
+    aside = con.execute("select file, row, text, reason from set_aside where import_id = ? order by file, row", [number]).fetchall()
     return {
-        "import": number, **asdict(counts), "set_aside": _set_aside(preview), "unmatched": unmatched(preview),
-        "assumed": assumed, "differs": con.execute(
-            "select count(*) from differences where import_id = ?", [number]).fetchall()[0][0],
+        "import": number, **counts.numbers(), "set_aside": [dict(zip(("file", "row", "text", "reason"), r, strict=True)) for r in aside],
+        "unmatched": unmatched(preview, counts), "assumed": assumed,
+        "differs": con.execute("select count(*) from differences where import_id = ?", [number]).fetchall()[0][0],
     }
 
 
@@ -82,20 +112,15 @@ def _corrections_said(counts: writer.Counts) -> list[str]:
 
 
 def rows_of(file: Understood) -> writer.FileRows:
+    """A file's rows as the store takes them. Rows that a person said to leave out count as already stored."""
     normal = file.normal
     return writer.FileRows(
-        file.name, file.sha256, normal.sets, normal.days, normal.set_aside, normal.rows_read, normal.rows_with_sets)
+        file.name, file.sha256, normal.sets, normal.days, normal.set_aside, normal.rows_read + file.left_out, normal.rows_with_sets, file.left_out)
 
 
-def _set_aside(preview: Preview) -> list[dict[str, Any]]:
-    return [{"file": f.name, "row": int(r.row), "text": r.text, "reason": r.reason}
-            for f in preview.files for r in f.normal.set_aside.itertuples()]
-
-
-def unmatched(preview: Preview) -> list[dict[str, Any]]:
+def unmatched(preview: Preview, counts: writer.Counts) -> list[dict[str, Any]]:
     """Names that the catalogue does not have: name, sets, suggestions (exercise ids); most sets first."""
-    sets = pd.concat([f.normal.sets["exercise_as_written"] for f in preview.files])
-    counts = sets.value_counts()
     waiting = {m.name: m for f in preview.files for m in f.matches if m.exercise is None}
-    found = [{"name": name, "sets": int(counts[name]), "suggestions": list(m.suggestions)} for name, m in waiting.items()]
+    found = [{"name": name, "sets": counts.unmatched[name], "suggestions": list(m.suggestions)}
+             for name, m in waiting.items() if counts.unmatched[name]]
     return sorted(found, key=lambda u: (-u["sets"], u["name"]))

@@ -5,18 +5,19 @@ from __future__ import annotations
 import pandas as pd
 
 from etl import notation
+from etl.columns.headers import EITHER, words_of
+from etl.normalise.habits import Habits
 from etl.normalise.page import Ledger, Page, counted
-from etl.refusal import Refusal
+from etl.refusal import Question, Refusal
 from etl.settings import Rules
 
 
-def work(page: Page, ledger: Ledger, rules: Rules) -> pd.DataFrame:
+def work(page: Page, ledger: Ledger, habits: Habits, rules: Rules) -> pd.DataFrame:
     """Columns reps, hold_s, side_in_cell. Seconds come from a column of seconds, or from "45s" among repetitions."""
-    mark = notation.decimal_mark(page.said("reps"))
-    found = notation.read_repetitions(page.said("reps"), mark)
+    found = notation.read_repetitions(page.said("reps"), habits.marks["reps"])
     ledger.set_aside_cell(~found["read"], "reps", 'the repetitions "{cell}" cannot be read')
     hold_text = page.said("hold")
-    own = notation.durations_s(hold_text, "min" if page.unit("hold") == "min" else "s")
+    own = notation.durations_s(hold_text, "min" if page.unit("hold") == "min" else "s", habits.marks["hold"])
     ledger.set_aside_cell((hold_text != "") & own.isna(), "hold", 'the seconds "{cell}" cannot be read')
     hold = own.fillna(found["hold_s"])
     reps = found["reps"]
@@ -27,32 +28,62 @@ def work(page: Page, ledger: Ledger, rules: Rules) -> pd.DataFrame:
     return pd.DataFrame({"reps": reps, "hold_s": hold, "side_in_cell": found["side"]})
 
 
-def loads(page: Page, ledger: Ledger, unit: str | None, rules: Rules) -> pd.DataFrame:
-    """Columns load_kg, load_estimated. A body-weight word is 0 plus what is added to it."""
+def loads(page: Page, ledger: Ledger, habits: Habits, unit: str | None, rules: Rules) -> pd.DataFrame:
+    """Columns load_kg, load_estimated, load_basis, object, banded. A body-weight word is 0 plus what is added to it.
+
+    object: the home-made thing that was lifted, "" for a made weight. banded: the load is a band in words ("red band"),
+    whose help or resistance is not known.
+    """
     cells = page.said("load")
-    found = notation.read_loads(cells)
+    found = _with_assistance(page, ledger, habits, notation.read_loads(cells, habits.marks["load"]))
     ledger.set_aside_cell((cells != "") & found["value"].isna() & ~found["wordy"], "load", 'the load "{cell}" cannot be read')
     ledger.keep_text(found["wordy"], "load")
     in_row = notation.units(page.said("unit"))
     matters = found["value"].notna() & (found["value"] != 0)
     unknown = matters & (found["unit"] == "") & (page.said("unit") != "") & (in_row == "")
     ledger.set_aside_cell(unknown, "unit", 'the unit "{cell}" is not known: kg or lb is read')
-    said = _first_said(found["unit"], in_row, page.unit("load"), unit)
+    header = page.unit("load") or page.unit("assistance")
+    said = _first_said(found["unit"], in_row, "" if header == EITHER else header, unit or page.title_unit)
+    if header == EITHER and (matters & (said == "")).any():
+        raise Question(f'"{page.header("load")}" offers kg and lb, and the cells do not say which', page.table.name, "Say it with --unit kg or --unit lb.")
     load_kg = _kilograms(ledger, found["value"], said, matters & ~unknown, "load", rules)
     bounded(ledger, load_kg, rules.load_min_kg, rules.load_max_kg, "load in kg")
-    return pd.DataFrame({"load_kg": load_kg, "load_estimated": found["estimated"]})
+    basis = _basis_of(page.header("load")) if page.has("load") else ""
+    return pd.DataFrame({
+        "load_kg": load_kg, "load_estimated": found["estimated"] | (notation.booleans(page.said("load_estimated")) == "yes"),
+        "load_basis": found["basis"].mask((found["basis"] == "") & matters, basis), "object": found["object"],
+        "banded": found["wordy"] & cells.str.contains(r"\bbands?\b", case=False, regex=True)})
 
 
-def by_band(page: Page) -> pd.Series:
-    """True where the load is a band in words ("red band"): how much it helps or resists is not known."""
-    cells = page.said("load")
-    return cells.str.contains(r"\bbands?\b", case=False, regex=True) & notation.read_loads(cells)["wordy"]
+def _with_assistance(page: Page, ledger: Ledger, habits: Habits, found: pd.DataFrame) -> pd.DataFrame:
+    """Help in a column of its own is a load below zero; where the row has a load as well, it is taken off that."""
+    if not page.has("assistance"):
+        return found
+    help_cells = page.said("assistance")
+    helped = notation.read_loads(help_cells, habits.marks["load"])
+    ledger.set_aside_cell((help_cells != "") & helped["value"].isna(), "assistance", 'the assistance "{cell}" cannot be read')
+    there = helped["value"].notna() & (helped["value"] != 0)
+    value = found["value"].mask(there, found["value"].fillna(0) - helped["value"].abs())
+    return found.assign(value=value, unit=found["unit"].mask(there & (found["unit"] == ""), helped["unit"]))
 
 
-def body_masses(page: Page, ledger: Ledger, unit: str | None, rules: Rules) -> pd.Series:
+# What a header says its loads are written of, in the languages of the catalogue.
+PER_SIDE = ("per side", "each side", "a side", "pro seite", "je seite", "par cote", "por lado", "per lato", "per kant")
+PER_HAND = ("per hand", "each hand", "per dumbbell", "each dumbbell", "pro hand", "je hand", "pro hantel", "par main", "por mano", "por mao", "per mano")
+
+
+def _basis_of(header: str) -> str:
+    """per_side or per_hand where a header says what its loads are written of, else none."""
+    words = " ".join(words_of(header))
+    if any(said in words for said in PER_SIDE):
+        return "per_side"
+    return "per_hand" if any(said in words for said in PER_HAND) else ""
+
+
+def body_masses(page: Page, ledger: Ledger, habits: Habits, unit: str | None, rules: Rules) -> pd.Series:
     """Body mass in kg, NaN where none is logged."""
     cells = page.said("body_mass")
-    found = notation.read_loads(cells)
+    found = notation.read_loads(cells, habits.marks["body_mass"])
     unread = (cells != "") & (found["value"].isna() | found["body"])
     ledger.keep_text(unread, "body_mass")
     value = found["value"].mask(unread)
@@ -76,6 +107,7 @@ def _kilograms(ledger: Ledger, value: pd.Series, unit: pd.Series, matters: pd.Se
     """Values in kg. 1 lb = 0.45359237 kg exactly (NIST SP 811, appendix B.8)."""
     unsaid = matters & (unit == "") & (ledger.reason == "")
     if unsaid.any():
+        ledger.unit_unsaid |= what == "load"
         ledger.assumed.append(f'kg assumed for the {what} of {counted(int(unsaid.sum()), "row")}: the file names no unit')
     return value.mask(unit == "lb", value * rules.pound_kg)
 

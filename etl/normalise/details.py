@@ -6,8 +6,8 @@ import pandas as pd
 
 from etl import notation
 from etl.columns import MODIFIER_FIELDS
-from etl.columns.headers import words_of
 from etl.normalise.amounts import bounded
+from etl.normalise.habits import Habits
 from etl.normalise.page import Ledger, Page, counted
 from etl.settings import Rules
 
@@ -28,13 +28,16 @@ def kinds(page: Page, ledger: Ledger) -> pd.DataFrame:
     """Columns kind, kind_source, set_no. A word in the column of set numbers ("W", "drop") is a kind."""
     cells, numbers = page.said("kind"), page.said("set_no")
     found = notation.kinds(cells)
-    if "warm" in words_of(page.header("kind")) or "warmup" in words_of(page.header("kind")):
-        answer = notation.booleans(cells)
+    answer = notation.booleans(cells)
+    if (cells == "").all() or ((answer != "") | (cells == "")).all():
+        # A column of yes and no that is named for the kind of set marks the warm-ups [common practice, no source].
         found = found.mask(answer == "yes", "warm_up").mask(answer == "no", "work")
     ledger.keep_text((cells != "") & (found == ""), "kind")
     in_number = notation.kinds(numbers)
     set_no = whole_numbers(page, ledger, "set_no", unless=in_number != "")
     found = found.mask(found == "", in_number)
+    # In a set log that was exported, a kind that was assumed is assumed anew.
+    found = found.mask(page.said("kind_source") == "assumed", "")
     source = pd.Series("logged", index=page.index, dtype="str").mask(found == "", "assumed")
     return pd.DataFrame({"kind": found.mask(found == "", "work"), "kind_source": source, "set_no": set_no})
 
@@ -63,13 +66,13 @@ def ranges(page: Page, ledger: Ledger) -> pd.Series:
     return found.mask(found == "", "full")
 
 
-def effort_and_pain(page: Page, ledger: Ledger, rules: Rules) -> pd.DataFrame:
+def effort_and_pain(page: Page, ledger: Ledger, habits: Habits, rules: Rules) -> pd.DataFrame:
     """Columns rpe, rir, pain_score, session_rpe, limited_by, pain_place. Out of bounds sets the row aside."""
     limits = {"rpe": rules.rpe_max, "rir": rules.rir_max, "pain_score": PAIN_MAX, "session_rpe": rules.rpe_max}
     found = {}
     for field, highest in limits.items():
         cells = page.said(field)
-        found[field] = notation.read_efforts(cells)
+        found[field] = notation.read_efforts(cells, habits.marks[field])
         ledger.keep_text((cells != "") & found[field].isna(), field)
         bounded(ledger, found[field], 0, highest, field.replace("_", " ").replace("rpe", "RPE").replace("rir", "RIR"))
     found["limited_by"] = _words(page, ledger, "limited_by", notation.limits)
@@ -77,22 +80,23 @@ def effort_and_pain(page: Page, ledger: Ledger, rules: Rules) -> pd.DataFrame:
     return pd.DataFrame(found)
 
 
-def times(page: Page, ledger: Ledger) -> pd.DataFrame:
+def times(page: Page, ledger: Ledger, habits: Habits) -> pd.DataFrame:
     """Columns minutes (of the session) and rest_s."""
     found = {}
     for field, usual in (("minutes", "min"), ("rest", "s")):
         cells, unit = page.said(field), page.unit(field)
-        found[field] = notation.durations_s(cells, unit if unit in ("s", "min") else usual)
+        found[field] = notation.durations_s(cells, unit if unit in ("s", "min") else usual, habits.marks[field])
         found[field] = found[field].mask(found[field] < 0)
         ledger.keep_text((cells != "") & found[field].isna(), field)
     return pd.DataFrame({"minutes": found["minutes"] / 60, "rest_s": found["rest"]})
 
 
-def modifiers(page: Page, banded: pd.Series) -> pd.Series:
-    """The column of modifiers as it stands, load=band where the load is a band in words, then grip=..., stance=...,
-    equipment=... from columns of these names.
+def modifiers(page: Page, loads: pd.DataFrame) -> pd.Series:
+    """The column of modifiers as it stands, load=band where the load is a band in words, object=... for a home-made
+    load, then grip=..., stance=..., equipment=... from columns of these names. loads: the columns banded and object.
     """
-    parts = [page.said("modifiers"), pd.Series("", index=banded.index, dtype="str").mask(banded, "load=band")]
+    blank = pd.Series("", index=page.index, dtype="str")
+    parts = [page.said("modifiers"), blank.mask(loads["banded"], "load=band"), blank.mask(loads["object"] != "", "object=" + loads["object"])]
     for field in MODIFIER_FIELDS:
         cells = page.said(field).str.lower().str.replace(r"[;=]", " ", regex=True)
         parts.append(cells.mask(cells != "", f"{field}=" + cells))

@@ -2,53 +2,60 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
+import numpy as np
 import pandas as pd
 
 from etl import notation
-from etl.columns import Column
-from etl.read import TextTable
+from etl.columns.headers import unit_of, words_of
+from etl.shapes import SetRows
 
 
 class Page:
-    """Cells by field. A field without a column is a column of blanks."""
+    """Cells by field, one per set row. A field that the file says nothing of is a column of blanks."""
 
-    def __init__(self, table: TextTable, columns: Sequence[Column]) -> None:
-        self.table = table
-        self.by_field = {c.field: c for c in columns if c.field}
-        self.index = pd.RangeIndex(len(table.rows))
+    def __init__(self, rows: SetRows) -> None:
+        self.rows, self.table = rows, rows.table
+        self.by_field = {c.field: c for c in reversed(rows.columns) if c.field}
+        self.index = pd.RangeIndex(len(rows.origin))
         self.repeats_header = self._repeats_header()
 
     def has(self, field: str) -> bool:
-        return field in self.by_field
+        return field in self.rows.cells
 
     def unit(self, field: str) -> str:
         """The unit that the header says, "" for none."""
-        return self.by_field[field].unit if self.has(field) else ""
+        return self.by_field[field].unit if field in self.by_field and not self.by_field[field].part else ""
+
+    @property
+    def title_unit(self) -> str:
+        """The unit that a line above the header says for the whole file ("all weights in lb"), "" for none or both."""
+        return unit_of(words_of(" ".join(self.table.titles))) if {"kg", "lb"} & {unit_of(words_of(t)) for t in self.table.titles} else ""
 
     def header(self, field: str) -> str:
-        return self.by_field[field].header if self.has(field) else field
+        return self.by_field[field].header if field in self.by_field else field
 
     def written(self, field: str) -> pd.Series:
-        """Cells as they stand in the file; "" where the row repeats the header or the field has no column."""
+        """Cells as they stand in the file; "" where the row repeats the header or the file says nothing of the field."""
         if not self.has(field):
             return pd.Series("", index=self.index, dtype="str")
-        cells = self.table.rows.iloc[:, self.by_field[field].position].set_axis(self.index)
-        return cells.mask(self.repeats_header, "")
+        return self.rows.cells[field].mask(self.repeats_header, "")
 
     def said(self, field: str) -> pd.Series:
         """Cells without the blanks around them; "" where a cell says nothing or only a dash."""
         cells = self.written(field).str.strip()
         return cells.mask(notation.is_blank(cells), "")
 
+    def of_rows(self, values: np.ndarray) -> pd.Series:
+        """A value of each row of the file, for each set row."""
+        return pd.Series(values[self.rows.origin], index=self.index)
+
     def _repeats_header(self) -> pd.Series:
         """Rows that are the header over again, as where files were put one behind the other."""
         rows = self.table.rows.iloc[:, :len(self.table.header)]
-        same = pd.Series(len(rows) > 0, index=self.index)
+        same = np.full(len(rows), len(self.table.header) > 0)
         for position, name in enumerate(self.table.header):
-            same &= (rows.iloc[:, position].str.strip() == name).set_axis(self.index)
-        return same
+            same &= (rows.iloc[:, position].str.strip() == name).to_numpy()
+        return self.of_rows(same)
 
 
 class Ledger:
@@ -59,6 +66,7 @@ class Ledger:
         self.reason = pd.Series("", index=page.index, dtype="str")
         self._unread: list[tuple[pd.Series, str]] = []
         self.assumed: list[str] = []
+        self.unit_unsaid = False
 
     def set_aside(self, where: pd.Series, reason: str | pd.Series) -> None:
         """reason: one sentence, or one per row."""

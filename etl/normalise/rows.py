@@ -4,56 +4,86 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Sequence
+from collections.abc import Callable, Collection, Sequence
 from datetime import date
 
 import pandas as pd
 
 from etl.columns import Column
+from etl.columns.by_content import HEADING
 from etl.normalise import amounts, details, who_when
-from etl.normalise.frame import DAY_COLUMNS, SET_COLUMNS, Normal, typed
+from etl.normalise.frame import DAY_COLUMNS, HELPERS, SET_COLUMNS, Normal, typed
+from etl.normalise.habits import Habits, habits_of
 from etl.normalise.page import Ledger, Page, joined
 from etl.read import TextTable
 from etl.settings import RULES, Rules
+from etl.shapes import SetRows
 
 UNSURE = 0.5  # [D] a column taken with less confidence than this is named among what was taken for granted
 SOURCE_HASH = 12  # hexadecimal digits of a file's sha256 behind its name
 
 
 def normalise(
-    table: TextTable, columns: Sequence[Column], *, athlete: str | None = None, unit: str | None = None,
-    day_first: bool | None = None, file_athlete: str | None = None, today: date, rules: Rules = RULES,
+    rows: SetRows, *, athlete: str | None = None, unit: str | None = None, day_first: bool | None = None,
+    file_athlete: str | None = None, other_days: Callable[[str], Collection[date]] = lambda athlete: (), today: date,
+    habits: Habits | None = None, rules: Rules = RULES,
 ) -> Normal:
-    """The table's rows as sets and days, and the rest set aside with reasons.
+    """The file's rows as sets and days, and the rest set aside with reasons. A row is set aside whole.
 
     athlete: whose log it is, for rows that do not say. file_athlete: the same as the file's name says, used last.
     unit: kg or lb, where cell, row and header say none. day_first: None to decide by the whole column.
-    today: no row later than this is read unless it is planned.
+    other_days: athlete -> days of theirs that are known already. today: no row later than this is read unless it is
+    planned. habits: those of the whole file where `rows` are only some of its rows.
     Raises Question where it cannot be told whose log it is or how its dates run; Refusal for an unknown unit.
     """
-    page = Page(table, columns)
+    page = Page(rows)
     ledger = Ledger(page)
-    _taken_for_granted(page, columns, ledger)
+    _taken_for_granted(page, rows.columns, ledger)
     _set_aside_by_shape(page, ledger)
-    values = _values(page, ledger, athlete, file_athlete, unit, day_first, today, rules)
+    names = who_when.athletes(page, ledger, athlete, file_athlete)
+    if habits is None:
+        known = {day for name in names[names != ""].unique() for day in other_days(name)}
+        habits, assumed = habits_of(
+            page.said, int((~page.repeats_header).sum()), day_first=day_first, latest=None if page.has("planned") else today, other_days=known,
+            where=f'{page.table.name}, column "{page.header("date")}"', rules=rules)
+        ledger.assumed += assumed
+    values = _values(page, ledger, names, unit, habits, today, rules)
     is_day = _day_rows(page, values)
     _set_aside_without_work(ledger, values, is_day)
     values["note"] = joined(page.written("note").str.strip(), ledger.kept_text())
-    good = ledger.reason == ""
+    reasons = _reasons(page, ledger)
+    good = ~pd.Series(rows.origin, index=page.index).isin(reasons.index)
     sets, days = values[good & ~is_day], values[good & is_day]
+    of_days = set(days["source_row"]) - set(sets["source_row"])
     return Normal(
-        typed(_both_sides(sets), SET_COLUMNS), typed(days, DAY_COLUMNS), _set_aside(table, ledger.reason[~good]),
-        ledger.assumed, len(page.index), len(sets), len(days))
+        typed(_both_sides(sets), SET_COLUMNS | HELPERS), typed(days, DAY_COLUMNS), _set_aside(page.table, reasons), ledger.assumed,
+        len(page.table.rows) - int(rows.headings.sum()), sets["source_row"].nunique(), len(of_days), ledger.unit_unsaid)
+
+
+def _reasons(page: Page, ledger: Ledger) -> pd.Series:
+    """The first reason of each row of the file that cannot be read, by its position; with the set's number where it has several."""
+    wrong = ledger.reason[ledger.reason != ""]
+    origin = pd.Series(page.rows.origin, index=page.index)
+    several = origin.map(origin.value_counts()) > 1
+    number = page.said("set_no").reindex(wrong.index)
+    named = ("set " + number + ": ").where(several.reindex(wrong.index) & (number != ""), "")
+    return (named + wrong).groupby(origin.reindex(wrong.index)).first()
 
 
 def _taken_for_granted(page: Page, columns: Sequence[Column], ledger: Ledger) -> None:
-    ledger.assumed += page.table.notes
+    ledger.assumed += page.table.notes + page.rows.notes
     ledger.assumed += [f'column "{c.header}" taken for the {c.field}: {c.reason}' for c in columns
                        if c.field and c.confidence < UNSURE and (page.said(c.field) != "").any()]
+    parts = list(dict.fromkeys(c.part for c in columns if c.part and c.part != HEADING))
+    if parts:
+        ledger.assumed.append(f"one row holds several sets, in the columns of {parts[0]} to {parts[-1]}")
+    if any(c.field == "set_count" for c in columns):
+        header = next(c.header for c in columns if c.field == "set_count")
+        ledger.assumed.append(f'column "{header}" says how many sets a row stands for')
     unread = [f'"{c.header}"' for c in columns if c.field is None and (page.table.rows.iloc[:, c.position] != "").any()]
     if unread:
         ledger.assumed.append(f"columns that are not read: {', '.join(unread)}")
-    if unread and not any(c.field == "load" for c in columns):
+    if unread and not page.has("load") and not (page.said("reps").str.contains("@").any()):
         ledger.assumed.append('no column of loads was found, so every load is empty: if one of the columns that are not read holds them, '
                               'name it (--columns "load=HEADER")')
 
@@ -61,34 +91,36 @@ def _taken_for_granted(page: Page, columns: Sequence[Column], ledger: Ledger) ->
 def _set_aside_by_shape(page: Page, ledger: Ledger) -> None:
     ledger.set_aside(page.repeats_header, "this row repeats the header")
     cells = len(page.table.header)
-    widths = pd.Series(page.table.width, index=page.index).astype("str")
-    ledger.set_aside(pd.Series(page.table.overlong, index=page.index),
+    widths = page.of_rows(page.table.width).astype("str")
+    ledger.set_aside(page.of_rows(page.table.overlong),
                      "the row has " + widths + f" cells and the header {cells}: which of them has moved is not known")
+    ledger.set_aside(who_when.is_total(page), "a line of totals, no set")
+    ledger.set_aside(page.rows.trouble != "", page.rows.trouble)
 
 
-def _values(page: Page, ledger: Ledger, athlete, file_athlete, unit, day_first, today: date, rules: Rules) -> pd.DataFrame:
-    """One row per file row, columns of the set log and a few helpers."""
+def _values(page: Page, ledger: Ledger, athletes: pd.Series, unit: str | None, habits: Habits, today: date, rules: Rules) -> pd.DataFrame:
+    """One row per set row, columns of the set log and a few helpers."""
     is_planned = details.planned(page, ledger)
     found = [
-        who_when.athletes(page, ledger, athlete, file_athlete).rename("athlete"),
-        who_when.dates(page, ledger, day_first, is_planned, today, rules),
-        who_when.exercises(page, ledger, rules).rename("exercise_as_written"),
-        amounts.work(page, ledger, rules),
-        amounts.loads(page, ledger, unit, rules),
-        amounts.body_masses(page, ledger, unit, rules).rename("body_mass_kg"),
-        details.effort_and_pain(page, ledger, rules),
+        athletes.rename("athlete"),
+        who_when.dates(page, ledger, habits, is_planned, today, rules),
+        who_when.exercises(page, ledger, habits).rename("exercise_as_written"),
+        amounts.work(page, ledger, habits, rules),
+        amounts.loads(page, ledger, habits, unit, rules),
+        amounts.body_masses(page, ledger, habits, unit, rules).rename("body_mass_kg"),
+        details.effort_and_pain(page, ledger, habits, rules),
         details.kinds(page, ledger),
-        details.times(page, ledger),
+        details.times(page, ledger, habits),
     ]
     values = pd.concat(found, axis=1)
-    session = page.said("session")
+    session = who_when.sessions(page, habits)
     return values.assign(
         session=session.mask(session == "", values["date"].dt.strftime("%Y-%m-%d").fillna("")),
-        exercise="", planned=is_planned, modifiers=details.modifiers(page, amounts.by_band(page)), tempo=page.said("tempo"),
+        exercise=page.said("exercise_id"), planned=is_planned, modifiers=details.modifiers(page, values), tempo=page.said("tempo"),
         side=details.sides(page, ledger, values["side_in_cell"]), range=details.ranges(page, ledger),
         round_no=details.whole_numbers(page, ledger, "round_no"),
         segment_no=details.whole_numbers(page, ledger, "segment_no"),
-        source=f"{page.table.name}#{page.table.sha256[:SOURCE_HASH]}", source_row=page.table.line_no)
+        source=f"{page.table.name}#{page.table.sha256[:SOURCE_HASH]}", source_row=page.of_rows(page.table.line_no))
 
 
 def _day_rows(page: Page, values: pd.DataFrame) -> pd.Series:
@@ -113,11 +145,11 @@ def _both_sides(sets: pd.DataFrame) -> pd.DataFrame:
 
 
 def _set_aside(table: TextTable, reasons: pd.Series) -> pd.DataFrame:
-    """Columns row, text, reason; the text with all its cells, as the file would write them."""
-    cells = table.rows.iloc[reasons.index].to_numpy(dtype=object)
-    texts = [_row_text(row[:width], table.delimiter) for row, width in zip(cells, table.width[reasons.index], strict=True)]
-    return pd.DataFrame({"row": table.line_no[reasons.index], "text": pd.array(texts, dtype="str"),
-                         "reason": pd.array(reasons.to_numpy(), dtype="str")})
+    """Columns row, text, reason; the text with all its cells, as the file would write them. reasons: by position of the row."""
+    at = reasons.index.to_numpy(dtype="int64")
+    cells = table.rows.iloc[at].to_numpy(dtype=object)
+    texts = [_row_text(row[:width], table.delimiter) for row, width in zip(cells, table.width[at], strict=True)]
+    return pd.DataFrame({"row": table.line_no[at], "text": pd.array(texts, dtype="str"), "reason": pd.array(reasons.to_numpy(), dtype="str")})
 
 
 def _row_text(cells: Sequence[str], delimiter: str) -> str:

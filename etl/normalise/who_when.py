@@ -7,6 +7,7 @@ from datetime import date
 import pandas as pd
 
 from etl import notation
+from etl.normalise.habits import Habits
 from etl.normalise.page import Ledger, Page, counted
 from etl.refusal import Question
 from etl.settings import Rules
@@ -26,11 +27,10 @@ def athletes(page: Page, ledger: Ledger, athlete: str | None, file_athlete: str 
     return found
 
 
-def dates(page: Page, ledger: Ledger, day_first: bool | None, planned: pd.Series, today: date, rules: Rules) -> pd.DataFrame:
+def dates(page: Page, ledger: Ledger, habits: Habits, planned: pd.Series, today: date, rules: Rules) -> pd.DataFrame:
     """Columns date and time. Rows without a readable date, or with one out of bounds, are set aside."""
-    cells = carried_down(page, ledger, "date", rules)
-    order = _day_first(page, ledger, cells, day_first, None if page.has("planned") else today)
-    found = notation.read_dates(cells, order)
+    cells = carried_down(page, ledger, "date", habits)
+    found = notation.read_dates(cells, habits.day_first, habits.serials)
     ledger.set_aside(cells == "", "no date")
     unread = found["date"].isna()
     ledger.set_aside(unread, cells.map(lambda cell: f'"{cell[:40]}" cannot be read as a date'))
@@ -44,18 +44,17 @@ def dates(page: Page, ledger: Ledger, day_first: bool | None, planned: pd.Series
     return found.assign(time=times.mask(times == "", found["time"]))
 
 
-def exercises(page: Page, ledger: Ledger, rules: Rules) -> pd.Series:
+def exercises(page: Page, ledger: Ledger, habits: Habits) -> pd.Series:
     """Exercise as written, "" where a row names none and none is carried down to it."""
-    return carried_down(page, ledger, "exercise", rules)
+    return carried_down(page, ledger, "exercise", habits)
 
 
-def carried_down(page: Page, ledger: Ledger, field: str, rules: Rules) -> pd.Series:
+def carried_down(page: Page, ledger: Ledger, field: str, habits: Habits) -> pd.Series:
     """Cells of the field; where blanks are so common that they mean "as above", the cell above."""
     written, said = page.written(field), page.said(field)
     written = written.mask(said == "", "")
     blank = (said == "") & ~page.repeats_header
-    rows = int((~page.repeats_header).sum())
-    if not blank.any() or blank.sum() < rules.carry_down_share * rows:
+    if field not in habits.carried or not blank.any():
         return written
     carried = written.mask(written == "").ffill().fillna("")
     filled = blank & (carried != "")
@@ -64,17 +63,18 @@ def carried_down(page: Page, ledger: Ledger, field: str, rules: Rules) -> pd.Ser
     return carried.mask(page.repeats_header, "")
 
 
-def _day_first(page: Page, ledger: Ledger, cells: pd.Series, said: bool | None, latest: date | None) -> bool:
-    if said is not None:
+def sessions(page: Page, habits: Habits) -> pd.Series:
+    """What the file calls the session, "" where it says nothing. It is carried down with the date that it stands beside."""
+    said = page.said("session")
+    if "date" not in habits.carried:
         return said
-    filled = cells[cells != ""]
-    found = notation.day_first_from(filled, latest)
-    by_day, by_month = notation.read_dates(filled, True)["date"], notation.read_dates(filled, False)["date"]
-    differ = by_day.fillna(pd.Timestamp(0)) != by_month.fillna(pd.Timestamp(0))
-    example = filled[differ].iloc[0].strip() if differ.any() else ""
-    if found is None:
-        raise Question(f'Dates such as "{example}" can be read day first or month first', f'{page.table.name}, column "{page.header("date")}"',
-                       "Say which with --day-first or --month-first.")
-    if differ.any():
-        ledger.assumed.append(f'dates such as "{example}" read {"day" if found else "month"} first')
+    new_date = (page.said("date") != "").cumsum()
+    return said.mask(said == "").groupby(new_date).ffill().fillna("").mask(page.repeats_header, "")
+
+
+def is_total(page: Page) -> pd.Series:
+    """True for lines that add up those above: a word for a total where the date or the exercise should stand."""
+    found = pd.Series(False, index=page.index)
+    for field in ("date", "exercise"):
+        found |= notation.totals(page.said(field))
     return found

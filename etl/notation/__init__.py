@@ -1,19 +1,22 @@
 """The text of cells -> numbers, dates, durations, loads and words. Knows no column's name.
 
-Every function takes a Series of text and gives a Series or frame on the same index. A blank cell and a cell that
-cannot be read both give a missing value; `is_blank` tells the two apart.
+The functions that read a column take a Series of text and give a Series or frame on the same index. A blank cell and a
+cell that cannot be read both give a missing value; `is_blank` tells the two apart. `shorthand` reads one cell that holds
+whole sets.
 """
 
 from etl.notation.blanks import is_blank
 from etl.notation.clock import clock_times, durations_s
-from etl.notation.dates import day_first_from, read_dates
+from etl.notation.dates import are_serials, day_first_from, read_dates
 from etl.notation.effort import read_efforts
 from etl.notation.loads import read_loads
 from etl.notation.numbers import decimal_mark, read_numbers
 from etl.notation.repetitions import read_repetitions
-from etl.notation.words import booleans, kinds, limits, ranges, sides, states, units
+from etl.notation.shorthand import Doubt, Piece, lists_sets, load_and_ratings, shorthand
+from etl.notation.words import booleans, kinds, limits, ranges, sides, states, totals, units
 
 __all__ = [
-    "booleans", "clock_times", "day_first_from", "decimal_mark", "durations_s", "is_blank", "kinds", "limits",
-    "ranges", "read_dates", "read_efforts", "read_loads", "read_numbers", "read_repetitions", "sides", "states", "units",
+    "Doubt", "Piece", "are_serials", "booleans", "clock_times", "day_first_from", "decimal_mark", "durations_s", "is_blank",
+    "kinds", "limits", "lists_sets", "load_and_ratings", "ranges", "read_dates", "read_efforts", "read_loads", "read_numbers", "read_repetitions",
+    "shorthand", "sides", "states", "totals", "units",
 ]

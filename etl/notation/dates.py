@@ -3,43 +3,90 @@
 from __future__ import annotations
 
 import re
-from datetime import date
+from datetime import date, datetime, timedelta
 
 import numpy as np
 import pandas as pd
 
-from etl.notation.blanks import by_distinct, plain
+from etl.notation.blanks import BLANK_WORDS, by_distinct, folded, plain
 from etl.notation.clock import clock_time
+from etl.notation.numbers import LONGEST
 
-MONTHS = {m: i for i, m in enumerate("jan feb mar apr may jun jul aug sep oct nov dec".split(), 1)}
+# Names in English, German, French, Spanish, Italian, Portuguese and Dutch, without accents. A name of a month may be cut
+# down to its first letters, three at least, where they are no other month's.
+_MONTH_NAMES = (
+    "january januar janner janvier enero gennaio janeiro januari", "february februar februari fevrier febrero febbraio fevereiro",
+    "march marz maerz mars marzo marco maart mrz mrt", "april avril abril aprile", "may mai mayo maggio maio mei",
+    "june juni juin junio giugno junho", "july juli juillet julio luglio julho", "august aout agosto augustus",
+    "september septembre septiembre setiembre settembre setembro", "october oktober octobre octubre ottobre outubro",
+    "november novembre noviembre novembro", "december dezember decembre diciembre dicembre dezembro")
+_WEEKDAY_NAMES = (
+    "monday mon montag mo lundi lun lunes lunedi segunda(?:-feira)? seg maandag ma "
+    "tuesday tues? dienstag di mardi mar martes martedi terca(?:-feira)? ter dinsdag "
+    "wednesday wed mittwoch mi mercredi mer miercoles mie mercoledi quarta(?:-feira)? qua woensdag wo "
+    "thursday thurs? donnerstag do jeudi jeu jueves jue giovedi gio quinta(?:-feira)? qui donderdag "
+    "friday fri freitag fr vendredi ven viernes vie venerdi sexta(?:-feira)? sex vrijdag vr "
+    "saturday sat samstag sonnabend sa samedi sam sabado sab sabato zaterdag za "
+    "sunday sun sonntag so dimanche dim domingo dom domenica zondag zo")
 FIRST_TWO_DIGIT_YEAR = 50  # [D] 50-99 are 1950-1999, 00-49 are 2000-2049: no log starts before 1950
-_WEEKDAY = re.compile(r"^(?:mon|tue|wed|thu|fri|sat|sun)[a-z]*[.,]?\s+", re.ASCII)
-_YEAR_FIRST = re.compile(r"(\d{4})([-/.])(\d{1,2})\2(\d{1,2})(?P<rest>(?:[t ]|,\s).+)?", re.ASCII)
+# [P] Day 0 of the 1900 date system, counted back from day 61, 1 March 1900 (ECMA-376 Part 1, "Date Representation").
+SERIAL_ZERO = datetime(1899, 12, 30)
+SERIALS = (20_000, 80_000)  # [D] 1954 to 2119; larger and smaller numbers are something else
+_REST = r"(?P<rest>(?:[t ]|,\s).+)?"
+_ZONE = r"(?:z|[+-]\d{2}:\d{2})?"
+_SERIAL = re.compile(r"\d{5}(?:[.,]\d+)?", re.ASCII)
+_WEEKDAY = re.compile(rf"(?:(?:{'|'.join(sorted(_WEEKDAY_NAMES.split(), key=len, reverse=True))})\.?,?\s)?(?:den |dem |am |le |el |il )?", re.ASCII)
+_YEAR_FIRST = re.compile(rf"(\d{{4}})([-/.])(\d{{1,2}})\2(\d{{1,2}})(?:{_ZONE}|{_REST})", re.ASCII)
 _COMPACT = re.compile(r"((?:19|20)\d{2})(\d{2})(\d{2})(?P<rest>t.+)?", re.ASCII)
-_YEAR_LAST = re.compile(r"(\d{1,2})\s?([-/.])\s?(\d{1,2})\s?\2\s?(\d{4}|\d{2})(?P<rest>(?:[t ]|,\s).+)?", re.ASCII)
-_DAY_NAME = re.compile(r"(\d{1,2})(?:st|nd|rd|th)?[ -]?([a-z]{3,9})\.?,?[ -](\d{4}|\d{2})(?P<rest>(?:[t ]|,\s).+)?", re.ASCII)
-_NAME_DAY = re.compile(r"([a-z]{3,9})\.? (\d{1,2})(?:st|nd|rd|th)?,? (\d{4})(?P<rest>(?:[t ]|,\s).+)?", re.ASCII)
+_WEEK = re.compile(rf"(\d{{4}})-?w(\d{{2}})-?([1-7]){_REST}", re.ASCII)
+_YEAR_LAST = re.compile(rf"(\d{{1,2}})\s?([-/.])\s?(\d{{1,2}})\s?\2\s?(\d{{4}}|\d{{2}}){_REST}", re.ASCII)
+_ORDINAL = r"(?:st|nd|rd|th|er|\.|\u00ba|\u00b0|o)?"
+_DAY_NAME = re.compile(rf"(\d{{1,2}}){_ORDINAL}[ -]?(?:de |di |of )?([a-z]{{3,10}})\.?,?[ -](?:de |del )?(\d{{4}}|\d{{2}}){_REST}", re.ASCII)
+_NAME_DAY = re.compile(rf"([a-z]{{3,10}})\.? (\d{{1,2}}){_ORDINAL},? (\d{{4}}){_REST}", re.ASCII)
+_YEAR_NAME = re.compile(rf"(\d{{4}})[ -]([a-z]{{3,10}})\.?[ -](\d{{1,2}}){_REST}", re.ASCII)
+_FORMS = (_YEAR_FIRST, _COMPACT, _WEEK, _YEAR_LAST, _DAY_NAME, _NAME_DAY, _YEAR_NAME)
 
 
-def read_dates(text: pd.Series, day_first: bool) -> pd.DataFrame:
+def _months() -> dict[str, int]:
+    """Each beginning of a name, from three letters, that is one month's alone."""
+    found: dict[str, set[int]] = {}
+    for month, names in enumerate(_MONTH_NAMES, 1):
+        for name in names.split():
+            for letters in range(3, len(name) + 1):
+                found.setdefault(name[:letters], set()).add(month)
+    return {start: months.pop() for start, months in found.items() if len(months) == 1}
+
+
+MONTHS = _months()
+
+
+def read_dates(text: pd.Series, day_first: bool, serials: bool = False) -> pd.DataFrame:
     """Columns date (datetime64[us], NaT where blank or not read) and time ("HH:MM", "" where none is said).
 
     day_first: how a date with its year last and its month as a number is read. ISO dates and named months need no
     such choice. A zone behind a time is not applied: the day is the one that the file names.
+    serials: a plain number is a spreadsheet's count of days since 1899-12-30, with the time of day as its fraction
+    (see `are_serials`).
     """
-    days = by_distinct(text, lambda cell: np.datetime64(one_date(cell, day_first) or "NaT", "us"), "datetime64[us]")
-    times = by_distinct(text, lambda cell: clock_time(cell) if one_date(cell, day_first) else "", "str")
+    days = by_distinct(text, lambda cell: np.datetime64(_day(cell, day_first, serials) or "NaT", "us"), "datetime64[us]")
+    times = by_distinct(text, lambda cell: _time(cell, day_first, serials), "str")
     return pd.DataFrame({"date": days, "time": times})
+
+
+def are_serials(text: pd.Series) -> bool:
+    """Whether a column's dates are a spreadsheet's serial numbers: each cell that says something is a number within SERIALS."""
+    cells = [cell for cell in map(plain, text.unique()) if cell not in BLANK_WORDS]
+    return bool(cells) and all(_moment(cell) is not None for cell in cells)
 
 
 def one_date(cell: str, day_first: bool = True) -> date | None:
     """One date, None where there is none. Raises nothing: 31 February is no date."""
-    cell = _WEEKDAY.sub("", plain(cell))
-    for form in (_YEAR_FIRST, _COMPACT, _YEAR_LAST, _DAY_NAME, _NAME_DAY):
-        m = form.fullmatch(cell)
-        if m and (m["rest"] is None or clock_time(m["rest"].lstrip("t, "))):
-            return _made(*_in_order(form, m, day_first))
-    return None
+    if len(cell) > LONGEST:
+        return None
+    cell = folded(cell)
+    found = _in_a_form(cell, day_first)
+    # "mar" is a month and a Tuesday: a weekday is taken off only where the cell is no date with it.
+    return found or (_in_a_form(rest, day_first) if (rest := _without_weekday(cell)) != cell else None)
 
 
 def day_first_from(text: pd.Series, latest: date | None = None) -> bool | None:
@@ -48,11 +95,11 @@ def day_first_from(text: pd.Series, latest: date | None = None) -> bool | None:
     A value above 12 settles it. Else the reading that runs strictly better in the order of the file, whether that
     goes up or down. Else the one that alone has no date after `latest`. A column without such dates reads day first.
     """
-    stripped = text.map(plain)
-    open_ones = stripped[stripped.map(lambda cell: _YEAR_LAST.fullmatch(_WEEKDAY.sub("", cell)) is not None)]
+    stripped = by_distinct(text, lambda cell: _without_weekday(folded(cell)), "str")
+    open_ones = stripped[stripped.map(lambda cell: _YEAR_LAST.fullmatch(cell) is not None)]
     if open_ones.empty:
         return True
-    parts = [_YEAR_LAST.fullmatch(_WEEKDAY.sub("", cell)) for cell in open_ones.unique()]
+    parts = [_YEAR_LAST.fullmatch(cell) for cell in open_ones.unique()]
     first_is_day = any(int(m[1]) > 12 >= int(m[3]) for m in parts)
     second_is_day = any(int(m[3]) > 12 >= int(m[1]) for m in parts)
     if first_is_day or second_is_day:
@@ -73,17 +120,61 @@ def _turns(days: pd.Series) -> int:
     return int(min((steps < 0).sum(), (steps > 0).sum()))
 
 
+def _day(cell: str, day_first: bool, serials: bool) -> date | None:
+    moment = _moment(plain(cell)) if serials else None
+    return moment.date() if moment else one_date(cell, day_first)
+
+
+def _time(cell: str, day_first: bool, serials: bool) -> str:
+    if serials and (moment := _moment(plain(cell))):
+        return moment.strftime("%H:%M") if _fraction(plain(cell)) else ""
+    return clock_time(cell) if one_date(cell, day_first) else ""
+
+
+def _moment(cell: str) -> datetime | None:
+    """The day and minute of a serial number, None for anything else and for a number outside of SERIALS."""
+    if not _SERIAL.fullmatch(cell) or not SERIALS[0] <= float(cell.replace(",", ".")) <= SERIALS[1]:
+        return None
+    return SERIAL_ZERO + timedelta(days=int(cell[:5]), minutes=round(_fraction(cell) * 24 * 60))
+
+
+def _fraction(cell: str) -> float:
+    return float("0." + (cell[6:] or "0"))
+
+
+def _without_weekday(cell: str) -> str:
+    return cell[_WEEKDAY.match(cell).end():]
+
+
+def _in_a_form(cell: str, day_first: bool) -> date | None:
+    for form in _FORMS:
+        m = form.fullmatch(cell)
+        if m and (m["rest"] is None or clock_time(m["rest"].lstrip("t, "))):
+            return _made(form, m, day_first)
+    return None
+
+
+def _made(form: re.Pattern, m: re.Match, day_first: bool) -> date | None:
+    """The date of a match, None where the calendar has no such day."""
+    try:
+        return date.fromisocalendar(int(m[1]), int(m[2]), int(m[3])) if form is _WEEK else date(*_in_order(form, m, day_first))
+    except ValueError:
+        return None
+
+
 def _in_order(form: re.Pattern, m: re.Match, day_first: bool) -> tuple[int, int, int]:
     """Year, month and day of a match; month 0 for a word that names none."""
     if form is _YEAR_FIRST:
         return int(m[1]), int(m[3]), int(m[4])
     if form is _COMPACT:
         return int(m[1]), int(m[2]), int(m[3])
+    if form is _YEAR_NAME:
+        return int(m[1]), MONTHS.get(m[2], 0), int(m[3])
     if form is _YEAR_LAST:
         day, month = (m[1], m[3]) if day_first else (m[3], m[1])
         return _full_year(m[4]), int(month), int(day)
     name, day = (m[2], m[1]) if form is _DAY_NAME else (m[1], m[2])
-    return _full_year(m[3]), MONTHS.get(name[:3], 0), int(day)
+    return _full_year(m[3]), MONTHS.get(name, 0), int(day)
 
 
 def _full_year(digits: str) -> int:
@@ -91,10 +182,3 @@ def _full_year(digits: str) -> int:
     if len(digits) == 4:
         return year
     return year + (1900 if year >= FIRST_TWO_DIGIT_YEAR else 2000)
-
-
-def _made(year: int, month: int, day: int) -> date | None:
-    try:
-        return date(year, month, day)
-    except ValueError:
-        return None

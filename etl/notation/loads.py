@@ -1,4 +1,4 @@
-"""Loads as people write them: 20, 20 kg, 45lb, BW, BW+10, BW-20, ~30."""
+"""Loads as people write them: 20, 20 kg, kg 20, 45lb, 20kg/44lb, BW, BW+10, BW-20, ~30, 2x20, 20 per side, 1 gallon jug."""
 
 from __future__ import annotations
 
@@ -7,56 +7,117 @@ from typing import NamedTuple
 
 import pandas as pd
 
-from etl.notation.blanks import BLANK_WORDS, by_distinct, plain
-from etl.notation.numbers import NUMBER, decimal_mark, number
+from etl.notation.blanks import BLANK_WORDS, by_distinct, folded, plain
+from etl.notation.numbers import LONGEST, NUMBER, decimal_mark, number
+from etl.notation.things import thing
 from etl.notation.words import UNIT_WORDS
+from etl.settings import RULES
 
-_BODY = r"(?P<body>bw|b\.w\.|body\s?-?weight|body\s?mass|body)"
-_UNIT = r"(?P<unit>" + "|".join(sorted(map(re.escape, UNIT_WORDS), key=len, reverse=True)) + r")\.?"
-_PAIR = r"(?:2\s?x\s?)?"
-_EACH = r"(?:\s?x\s?2|\s?(?:each|per hand|per side|/hand|/side|ea|e|ph))?"
-_LOAD = re.compile(rf"(?P<guess>~|ca\.?\s?|about\s|approx\.?\s|est\.?\s)?@?\s?{_PAIR}(?P<value>{NUMBER})\s?(?:{_UNIT})?{_EACH}(?P<doubt>\?)?", re.ASCII)
-_BODY_LOAD = re.compile(rf"{_BODY}(?:\s?(?P<value>[+-]\s?{NUMBER})\s?(?:{_UNIT})?)?", re.ASCII)
-_ADDED_FIRST = re.compile(rf"(?P<value>{NUMBER})\s?(?:{_UNIT})?\s?\+\s?{_BODY}", re.ASCII)
-_ASSISTED = re.compile(rf"(?:assist(?:ed|ance)?(?:\sby)?\s?-?(?P<a>{NUMBER})|-?(?P<b>{NUMBER}))\s?(?:{_UNIT})?(?P<word>\s?assist(?:ed|ance)?)?", re.ASCII)
+PER_SIDE, PER_HAND = "per_side", "per_hand"
+AGREE = 0.025  # [D] share by which two units of one load may differ: 45 lb and 20 kg are one plate
+# Without accents, in English, German, French, Spanish, Italian, Portuguese and Dutch. "KG" stays kilograms.
+BODY = (r"(?P<body>bw|b\.w\.|body\s?-?weight|body\s?mass|body|k(?:o|oe)rpergewicht|eigen\s?gewicht|poids (?:du|de) corps|pdc|peso corpor(?:al|eo)"
+        r"|peso del cuerpo|corpo libero|peso do corpo|lichaamsgewicht)")
+SIDE_OF_BAR = r"(?:/\s?|(?:per|each|a|pro|je|par|por|cada|chaque|ogni)\s)(?:side|seite|cote|lado|lato|kant|zijde)"
+HAND = (r"(?:/\s?|(?:per|each|pro|je|par|por|cada|chaque|ogni)\s)(?:hand|arm|main|mano|mao|dumbbell|db|hantel|kurzhantel|haltere|mancuerna|manubrio)"
+        r"|each|ea\.?|e|ph|jeweils|je|chacune?|cada uno|c/u|ciascuno")
+_WORDS = "|".join(sorted(map(re.escape, UNIT_WORDS), key=len, reverse=True))
+_UNIT = rf"(?P<unit>{_WORDS})\.?"
+_GUESS = r"(?P<guess>~\s?|(?:ca\.?|circa|about|approx\.?|est\.?|etwa|around|env\.?)\s)"
+_LOAD = re.compile(
+    rf"{_GUESS}?@?\s?(?P<pair>2\s?x\s?)?(?P<value>{NUMBER})\s?(?:{_UNIT})?"
+    rf"(?:\s?(?:(?P<side>{SIDE_OF_BAR})|(?P<hand>x\s?2|{HAND})))?(?P<doubt>\?)?", re.ASCII)
+_UNIT_FIRST = re.compile(rf"(?!#)(?P<unit>{_WORDS})[.:]?\s?(?P<value>{NUMBER})", re.ASCII)
+_PLATES = re.compile(
+    rf"(?:(?:plates?|discs?):?\s(?P<a>{NUMBER})\s?(?P<ua>{_WORDS})?|(?P<b>{NUMBER})\s?(?P<ub>{_WORDS})\s?(?:plates?|discs?))"
+    rf"\s?{SIDE_OF_BAR}", re.ASCII)
+_TWO_UNITS = re.compile(rf"(?P<a>{NUMBER})\s?(?P<ua>{_WORDS})\.?\s?[/(|=]\s?(?P<b>{NUMBER})\s?(?P<ub>{_WORDS})\.?\s?\)?", re.ASCII)
+_BODY_LOAD = re.compile(rf"{BODY}(?:\s?(?P<value>[+-]\s?{NUMBER})\s?(?:{_UNIT})?)?", re.ASCII)
+_ADDED_FIRST = re.compile(rf"(?P<value>{NUMBER})\s?(?:{_UNIT})?\s?\+\s?{BODY}", re.ASCII)
+_BODY_AND = re.compile(rf"{BODY}\s?(?:\+|with|mit|avec|con|com|met)\s?(?P<rest>\S.*)", re.ASCII)
+_ASSIST = r"assist(?:ed|ance)?"
+_ASSISTED = re.compile(rf"(?:{_ASSIST}(?:\sby)?\s?-?(?P<a>{NUMBER})|-?(?P<b>{NUMBER}))\s?(?:{_UNIT})?(?:\s?{_ASSIST})?", re.ASCII)
 NAN = float("nan")
 
 
 class Load(NamedTuple):
-    value: float  # as written, in the unit that the cell says, or in none
+    value: float  # as written, in the unit that the cell says, or in none; of a pair one hand's, of plates one side's
     unit: str  # kg, lb or "" where the cell says none
-    body: bool  # the cell names body weight; value is what is added to it
-    estimated: bool  # the cell says that it is a guess
-    wordy: bool  # text without any digit that is no load: "red band"
+    body: bool = False  # the cell names body weight; value is what is added to it
+    estimated: bool = False  # the cell says that it is a guess, or names a home-made thing
+    wordy: bool = False  # text without any digit that is no load: "red band"
+    basis: str = ""  # per_side or per_hand where the cell says so
+    object: str = ""  # the home-made thing: "water jug"
 
 
 def read_loads(text: pd.Series, mark: str | None = None) -> pd.DataFrame:
-    """Columns value, unit, body, estimated, wordy; one row per cell (see `Load`).
+    """Columns value, unit, body, estimated, wordy, basis, object; one row per cell (see `Load`).
 
-    A load written for a pair ("2x20", "20 each") is one hand's. Value is NaN where a cell is blank or not read.
+    A load written for a pair ("2x20", "20 each") is one hand's, one per side is one side's. Value is NaN where a cell is
+    blank or not read.
     """
     mark = mark or decimal_mark(text)
     found = by_distinct(text, lambda cell: load(cell, mark), "object")
     return pd.DataFrame(list(found), columns=Load._fields, index=text.index).astype(
-        {"value": "float64", "unit": "str", "body": "bool", "estimated": "bool", "wordy": "bool"})
+        {"value": "float64", "unit": "str", "body": "bool", "estimated": "bool", "wordy": "bool", "basis": "str", "object": "str"})
 
 
 def load(cell: str, mark: str = ".") -> Load:
     """One load."""
-    cell = plain(cell)
-    if cell in BLANK_WORDS:
-        return Load(NAN, "", False, False, False)
-    for form in (_LOAD, _BODY_LOAD, _ADDED_FIRST):
-        if m := form.fullmatch(cell):
-            return _from(m.groupdict(), mark)
-    if "assist" in cell and (m := _ASSISTED.fullmatch(cell)):
-        value = number(m["a"] or m["b"], mark)
-        return Load(-abs(value), UNIT_WORDS.get(m["unit"] or "", ""), True, False, False)
-    return Load(NAN, "", False, False, not any(c.isdigit() for c in cell))
+    if plain(cell) in BLANK_WORDS:
+        return Load(NAN, "")
+    if len(cell) <= LONGEST:
+        cell = folded(cell)
+        for form in (_number_of, _plates, _two_units, _with_body, _assisted, _thing):
+            if found := form(cell, mark):
+                return found
+    return Load(NAN, "", wordy=not any(c.isdigit() for c in cell))
 
 
-def _from(parts: dict[str, str | None], mark: str) -> Load:
-    body = parts.get("body") is not None
-    value = number(parts["value"].strip(), mark) if parts["value"] else 0.0
-    guessed = bool(parts.get("guess") or parts.get("doubt"))
-    return Load(value, UNIT_WORDS.get(parts.get("unit") or "", ""), body, guessed, False)
+def _number_of(cell: str, mark: str) -> Load | None:
+    """A number with what stands around it. "2x20 per side" may be one plate of 20 or two: it has no value."""
+    m = _LOAD.fullmatch(cell) or _UNIT_FIRST.fullmatch(cell)
+    if m is None:
+        return None
+    parts = m.groupdict()
+    pair, side, hand = (bool(parts.get(name)) for name in ("pair", "side", "hand"))
+    value = NAN if pair and side else number(parts["value"].strip(), mark)
+    return Load(value, UNIT_WORDS.get(parts["unit"] or "", ""), estimated=bool(parts.get("guess") or parts.get("doubt")),
+                basis=PER_SIDE if side else PER_HAND if pair or hand else "")
+
+
+def _plates(cell: str, mark: str) -> Load | None:
+    """Plates on each side of a bar, by their weight; "2 plates per side" does not say it."""
+    if m := _PLATES.fullmatch(cell):
+        return Load(number(m["a"] or m["b"], mark), UNIT_WORDS.get(m["ua"] or m["ub"] or "", ""), basis=PER_SIDE)
+    return None
+
+
+def _two_units(cell: str, mark: str) -> Load | None:
+    """One load in two units that agree: what it is in kg."""
+    m = _TWO_UNITS.fullmatch(cell)
+    if m is None or UNIT_WORDS[m["ua"]] == UNIT_WORDS[m["ub"]]:
+        return None
+    said = {UNIT_WORDS[m["ua"]]: number(m["a"], mark), UNIT_WORDS[m["ub"]]: number(m["b"], mark)}
+    agree = abs(said["lb"] * RULES.pound_kg - said["kg"]) <= AGREE * abs(said["kg"])
+    return Load(said["kg"], "kg") if agree else None
+
+
+def _with_body(cell: str, mark: str) -> Load | None:
+    if m := _BODY_LOAD.fullmatch(cell) or _ADDED_FIRST.fullmatch(cell):
+        return Load(number(m["value"].strip(), mark) if m["value"] else 0.0, UNIT_WORDS.get(m["unit"] or "", ""), body=True)
+    if (m := _BODY_AND.fullmatch(cell)) and (found := _thing(m["rest"], mark)):
+        return found._replace(body=True)
+    return None
+
+
+def _assisted(cell: str, mark: str) -> Load | None:
+    if "assist" not in cell or not (m := _ASSISTED.fullmatch(cell)):
+        return None
+    return Load(-abs(number(m["a"] or m["b"], mark)), UNIT_WORDS.get(m["unit"] or "", ""), body=True)
+
+
+def _thing(cell: str, mark: str) -> Load | None:
+    if found := thing(cell, mark):
+        return Load(found.value, found.unit, estimated=found.guessed, basis=PER_HAND if found.pair else "", object=found.name)
+    return None

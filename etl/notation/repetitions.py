@@ -1,4 +1,4 @@
-"""Repetition cells: 10, 10 reps, x10, 45s (a hold), 10/side, 8L."""
+"""Repetition cells: 10, 10 reps, x10, 45s (a hold), 10/side, 8L, 30s/side."""
 
 from __future__ import annotations
 
@@ -7,20 +7,30 @@ from typing import NamedTuple
 
 import pandas as pd
 
-from etl.notation.blanks import BLANK_WORDS, by_distinct, plain
+from etl.notation.blanks import BLANK_WORDS, by_distinct, folded, plain
 from etl.notation.clock import duration_s
-from etl.notation.numbers import NUMBER, decimal_mark, number
+from etl.notation.numbers import LONGEST, NUMBER, decimal_mark, number
 from etl.notation.words import SIDES
 
-_SIDE = r"(?P<side>/\s?side|/\s?leg|/\s?arm|each side|each leg|each arm|each|per side|per leg|per arm|e/s|ea|left|right|l|r)"
-_REPS = re.compile(rf"x?\s?(?P<n>{NUMBER})\s?x?\s?(?:reps?|repetitions?)?\.?\s?{_SIDE}?", re.ASCII)
+# Without accents, in English, German, French, Spanish, Italian, Portuguese and Dutch; the longest first where one begins another.
+REP_WORDS = ("repetitions|repetition|repeticiones|repeticion|repeticoes|repeticao|reps|rep|wiederholungen|wiederholung|wdhl|wdh"
+             "|ripetizioni|ripetizione|rip|herhalingen|herhaling|herh")
+LIMBS = ("side|leg|arm|hand|foot|seite|bein|fuss|cote|jambe|bras|main|lado|pierna|brazo|mano|lato|gamba|braccio|perna|braco|mao"
+         "|kant|been|zijde")
+PER_LIMB = rf"/\s?(?:{LIMBS})|(?:per|each|pro|je|par|por|chaque|cada|ogni)\s(?:{LIMBS})"
+# Beside a number a letter alone is no side, but for two; a number in words is none, and "je" may be "3 Sätze je 10" as well.
+_NO_SIDE = ("two", "deux", "dos", "due", "dois", "zwei", "twee", "je")
+SIDE_WORDS = {word: side for word, side in SIDES.items() if word in ("l", "r") or len(word) > 1 and word not in _NO_SIDE}
+SIDE = "|".join([PER_LIMB, *sorted(map(re.escape, SIDE_WORDS), key=len, reverse=True)])
+_REPS = re.compile(rf"x?\s?(?P<n>{NUMBER})\s?x?\s?(?:{REP_WORDS})?\.?\s?(?P<side>{SIDE})?", re.ASCII)
+_HOLD = re.compile(rf"(?P<hold>(?:pt)?\d.*?)\s?(?P<side>{SIDE})?", re.ASCII)
 NAN = float("nan")
 
 
 class Repetitions(NamedTuple):
     reps: float  # NaN where the cell says seconds or nothing
     hold_s: float  # seconds, where the cell says so
-    side: str  # left, right, each, or "" where the cell names none
+    side: str  # left, right, both, each, or "" where the cell names none
     read: bool  # False for text that is neither
 
 
@@ -34,13 +44,22 @@ def read_repetitions(text: pd.Series, mark: str | None = None) -> pd.DataFrame:
 
 def repetitions(cell: str, mark: str = ".") -> Repetitions:
     """One cell of repetitions or of seconds with their sign."""
-    cell = plain(cell)
-    if cell in BLANK_WORDS:
+    if plain(cell) in BLANK_WORDS:
         return Repetitions(NAN, NAN, "", True)
-    m = _REPS.fullmatch(cell)
-    # Halves are written of part repetitions; any other fraction is a list ("10,8") or a slip.
-    if m and (value := number(m["n"], mark)) * 2 % 1 == 0:
-        word = (m["side"] or "").replace("/ ", "/")
-        return Repetitions(value, NAN, "each" if word.startswith("/") else SIDES.get(word, ""), True)
-    seconds = duration_s(cell, "s", mark)
-    return Repetitions(NAN, seconds, "", seconds == seconds)
+    if len(cell) > LONGEST:
+        return Repetitions(NAN, NAN, "", False)
+    cell = folded(cell)
+    if m := _REPS.fullmatch(cell):
+        # Halves are written of part repetitions; any other fraction is a list ("10,8") or a slip.
+        value = number(m["n"], mark)
+        read = value * 2 % 1 == 0
+        return Repetitions(value if read else NAN, NAN, side_of(m["side"] or "") if read else "", read)
+    m = _HOLD.fullmatch(cell)
+    seconds = duration_s(m["hold"], "s", mark) if m else NAN
+    read = seconds == seconds
+    return Repetitions(NAN, seconds, side_of(m["side"] or "") if read else "", read)
+
+
+def side_of(word: str) -> str:
+    """left, right, both or each for a word or sign that `SIDE` matches, "" for anything else."""
+    return "each" if re.fullmatch(PER_LIMB, word) else SIDE_WORDS.get(word, "")

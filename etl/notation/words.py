@@ -1,44 +1,25 @@
-"""Words of the trade in cells: sides, kinds of set, ranges, limits, units, yes and no.
+"""Words of the trade in cells: sides, kinds of set, ranges, limits, units, yes and no, in the languages of cell_words.csv.
 
-Each function gives "" where a cell is blank or its word is not known.
+Each function but `totals` gives "" where a cell is blank or its word is not known. Accents, a full stop behind an
+abbreviation and hyphens between words are passed over.
 """
 
 from __future__ import annotations
 
 import pandas as pd
 
-from etl.notation.blanks import by_distinct, plain
+from etl.notation.blanks import by_distinct, folded, meanings
 
-
-def _table(**words: str) -> dict[str, str]:
-    return {word.strip(): meaning for meaning, listed in words.items() for word in listed.split(",")}
-
-
-UNIT_WORDS = _table(kg="kg,kgs,kilo,kilos,kilogram,kilograms,kilogramme,kilogrammes",
-                    lb="lb,lbs,pound,pounds,#")
-SIDES = _table(
-    left="l,left,left side,left arm,left leg,lt,lhs,left only", right="r,right,right side,right arm,right leg,rt,rhs,right only",
-    both="both,b,both sides,bilateral,together,two,two arms,two legs,2",
-    each="each,each side,per side,each arm,each leg,per arm,per leg,each hand,e/s,ea,l/r,l+r,r/l,r+l,l & r,l&r,left/right,"
-         "right/left,left and right,left & right,alternating,alternate,alt,unilateral")
-KINDS = _table(
-    warm_up="w,wu,w/u,w-up,warm up,warm-up,warmup,warm_up,warm up set,warm-up set,warmup set,warming up,ramp,ramp up",
-    drop="d,ds,drop,drop set,drop-set,dropset,drop_set,strip set",
-    rest_pause="rp,r/p,rest pause,rest-pause,rest_pause,restpause",
-    cluster="c,cl,cluster,cluster set,cluster-set",
-    work="work,working,working set,work set,main,main set,top,top set,back off,back-off,backoff,back off set,back-off set,straight,"
-         "straight set,normal,normal set,regular,standard,n,s,set,failure,to failure,f,amrap")
-RANGES = _table(
-    full="full,full range,full rom,complete,whole,f",
-    lower_half="lower half,lower_half,bottom half,lower,bottom,bottom-half,lower-half",
-    upper_half="upper half,upper_half,top half,upper,top,top-half,upper-half",
-    part="part,partial,partials,partial range,half,half range,short,short range,quarter")
-LIMITS = _table(
-    muscle="muscle,muscles,muscular,strength,local fatigue", breath="breath,breathing,breathless,cardio,wind,air,conditioning",
-    grip="grip,forearm,forearms,hands", form="form,technique,balance", pain="pain,ache,discomfort")
-YES_NO = _table(yes="yes,y,true,t,1,1.0,x,✓,✔,☑,on", no="no,n,false,f,0,0.0,off,✗,✘,☐")
-STATES = _table(planned="planned,scheduled,plan,to do,todo,upcoming,pending,prescribed",
-                done="done,completed,complete,finished,performed,actual,logged")
+# Folded word -> what it means.
+UNIT_WORDS = meanings("unit")
+SIDES = meanings("side")
+KINDS = meanings("set_kind")
+RANGES = meanings("range")
+LIMITS = meanings("limit")
+YES_NO = meanings("yes_no")
+STATES = meanings("state")
+TOTALS = frozenset(meanings("total"))
+_BETWEEN_WORDS = str.maketrans("-_", "  ")
 
 
 def sides(text: pd.Series) -> pd.Series:
@@ -76,5 +57,14 @@ def states(text: pd.Series) -> pd.Series:
     return _look_up(text, STATES)
 
 
+def totals(text: pd.Series) -> pd.Series:
+    """True for a word that heads a line of totals."""
+    return by_distinct(text, lambda cell: folded(cell).rstrip(":. ") in TOTALS, "bool")
+
+
 def _look_up(text: pd.Series, words: dict[str, str]) -> pd.Series:
-    return by_distinct(text, lambda cell: words.get(plain(cell).rstrip("."), ""), "str")
+    return by_distinct(text, lambda cell: _meaning(folded(cell).rstrip("."), words), "str")
+
+
+def _meaning(word: str, words: dict[str, str]) -> str:
+    return words.get(word) or words.get(" ".join(word.translate(_BETWEEN_WORDS).split()), "")

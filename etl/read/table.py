@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections import Counter
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 import pandas as pd
@@ -20,7 +20,7 @@ class TextTable:
     header: names as written, without the blanks around them; "" where a column has none.
     rows: columns c0, c1, ... of dtype str, at least as many as the header; a blank cell is "".
     line_no: physical line on which each row starts, from 1. width: cells that each row really had.
-    notes: what was taken for granted in reading, in words.
+    notes: what was taken for granted in reading, in words. titles: the lines above the header.
     """
 
     name: str
@@ -32,6 +32,7 @@ class TextTable:
     encoding: str
     delimiter: str
     notes: list[str] = field(default_factory=list)
+    titles: list[str] = field(default_factory=list)
 
     @property
     def overlong(self) -> np.ndarray:
@@ -40,6 +41,11 @@ class TextTable:
         if beyond.shape[1] == 0:
             return np.zeros(len(self.rows), dtype=bool)
         return (beyond != "").to_numpy().any(axis=1)
+
+    def head(self, rows: int) -> TextTable:
+        """The first rows alone."""
+        return self if len(self.rows) <= rows else replace(
+            self, rows=self.rows.iloc[:rows], line_no=self.line_no[:rows], width=self.width[:rows])
 
 
 def read_table(data: bytes, name: str) -> TextTable:
@@ -54,15 +60,15 @@ def read_table(data: bytes, name: str) -> TextTable:
     delimiter = delimiter_of(lines, name)
     found = records(lines, delimiter, name)
     head = _header_position(found)
-    notes += [f"line {record.line} above the header is not read: {' '.join(record.cells).strip()}"
-              for record in found[:head]]
+    titles = [" ".join(record.cells).strip() for record in found[:head]]
+    notes += [f"line {record.line} above the header is no row: {title}" for record, title in zip(found[:head], titles, strict=True)]
     header = [cell.strip() for cell in found[head].cells]
     body = found[head + 1:]
     if not body:
         notes.append("the file has a header and no rows")
     width = np.array([len(record.cells) for record in body], dtype="int64")
     return TextTable(name, hashlib.sha256(data).hexdigest(), header, _frame(body, width, len(header)),
-                     np.array([record.line for record in body], dtype="int64"), width, encoding, delimiter, notes)
+                     np.array([record.line for record in body], dtype="int64"), width, encoding, delimiter, notes, titles)
 
 
 def _header_position(found: list[Record]) -> int:

@@ -18,8 +18,12 @@ from etl.refusal import Refusal
 from etl.store.schema import migrate, needs_migration
 
 PATIENCE_S = 15.0
+MEMORY = "1GB"  # [D] of the database; what does not fit goes to a temporary file beside the store
 # No extension is ever fetched, and SQL that comes from a page cannot touch a file.
 CONFIG = {
+    "memory_limit": MEMORY,
+    # [D] Trying these on every column takes a tenth of the time of an import, and saves less than a twentieth of the file.
+    "disabled_compression_methods": "rle,alprd,chimp,patas,zstd,fsst,dictionary",
     "autoinstall_known_extensions": "false",
     "autoload_known_extensions": "false",
     "enable_external_access": "false",
@@ -45,6 +49,13 @@ def reading(path: str | Path) -> Iterator[duckdb.DuckDBPyConnection]:
 
 
 @contextmanager
+def alone(path: str | Path) -> Iterator[duckdb.DuckDBPyConnection]:
+    """The only connection to the store, in no transaction, and the one that may touch other files: to write the store anew."""
+    with _GATE.alone(), _opened(Path(path), read_only=False, config=CONFIG | {"enable_external_access": "true"}) as con:
+        yield con
+
+
+@contextmanager
 def writing(path: str | Path) -> Iterator[duckdb.DuckDBPyConnection]:
     """A connection in one transaction: committed on leaving, rolled back if anything is raised."""
     path = Path(path)
@@ -57,9 +68,18 @@ def writing(path: str | Path) -> Iterator[duckdb.DuckDBPyConnection]:
             yield con
             con.execute("update meta set value = (value::bigint + 1)::text where key = 'stamp'")
             con.execute("commit")
-        except BaseException:
-            con.execute("rollback")
+        except BaseException as error:
+            _roll_back(con)
+            if isinstance(error, duckdb.IOException | duckdb.OutOfMemoryException | duckdb.FatalException):
+                raise _not_written(path, error) from error
             raise
+
+
+def _roll_back(con: duckdb.DuckDBPyConnection) -> None:
+    try:
+        con.execute("rollback")
+    except duckdb.Error:
+        pass  # the connection is done for; nothing was committed, so the next one finds the store as it was
 
 
 def stamp(path: str | Path) -> str:
@@ -93,20 +113,20 @@ def _peek(path: Path) -> int:
 
 
 @contextmanager
-def _opened(path: Path, read_only: bool) -> Iterator[duckdb.DuckDBPyConnection]:
-    con = _connect(path, read_only)
+def _opened(path: Path, read_only: bool, config: dict[str, str] = CONFIG) -> Iterator[duckdb.DuckDBPyConnection]:
+    con = _connect(path, read_only, config)
     try:
         yield con
     finally:
         con.close()
 
 
-def _connect(path: Path, read_only: bool) -> duckdb.DuckDBPyConnection:
+def _connect(path: Path, read_only: bool, config: dict[str, str]) -> duckdb.DuckDBPyConnection:
     """Try until PATIENCE_S is over: another program's short connection is worth waiting for."""
     give_up = time.monotonic() + PATIENCE_S
     while True:
         try:
-            return duckdb.connect(str(path), read_only=read_only, config=CONFIG)
+            return duckdb.connect(str(path), read_only=read_only, config=config)
         except duckdb.IOException as error:
             if "lock" not in str(error):
                 raise _not_a_store(path, error) from error
@@ -121,6 +141,11 @@ def _held(path: Path, text: str) -> Refusal:
     who = re.search(r"PID (\d+)", text)
     holder = f"by the program with process number {who[1]}" if who else "by another program"
     return Refusal(f"The store is held {holder}", str(path), "Close that program, or wait until it is done, and try again.")
+
+
+def _not_written(path: Path, error: Exception) -> Refusal:
+    return Refusal("The store cannot be written", str(path), "It is as it was before. Make room on its disk, and try again. "
+                   f"({str(error).splitlines()[0]})")
 
 
 def _not_a_store(path: Path, error: Exception) -> Refusal:

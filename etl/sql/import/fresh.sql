@@ -1,11 +1,14 @@
--- staged, counted -> fresh. One row per set that is new: of each identity as many as the file has more than the store.
--- Rows are numbered only where an identity stands in the store already: numbering all of them is slow.
+-- marked, counted -> fresh. One row per set that is new, by its place in the file and numbered from 0: of each identity as many
+-- as the file has more than the store. Within an identity, rows are numbered only where it is stored: numbering all is slow.
 create or replace temp table fresh as
 with known as (
-    select st.*, row_number() over (partition by st.identity order by st.source_row) as nth
-    from staged st join counted c on c.identity = st.identity
+    select m.place, c.in_store, row_number() over (partition by m.identity order by m.place) as nth
+    from marked m join counted c on c.identity = m.identity
     where c.in_store > 0
+),
+new as (
+    select m.place from marked m join counted c on c.identity = m.identity where c.in_store = 0
+    union all
+    select place from known where nth > in_store
 )
-select st.* from staged st join counted c on c.identity = st.identity where c.in_store = 0
-union all by name
-select k.* exclude (nth) from known k join counted c on c.identity = k.identity where k.nth > c.in_store
+select place, row_number() over (order by place) - 1 as nth from new

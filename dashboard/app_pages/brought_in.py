@@ -1,0 +1,50 @@
+"""What came into the store so far: each import with what was taken for granted, taken back whole or read once more."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from dashboard.app_pages.page import escape, say_next
+from dashboard.choices import DAY_FIRST, DATE_ORDERS, UNITS, Choice
+from dashboard.queries import imports as imports_of
+from dashboard.sentences.numbers import counted, day, number
+from dashboard.standing.refresh import refresh
+from etl.importing import Answers, read_again, undo
+
+
+def show(choice: Choice) -> None:
+    found = imports_of.imports(choice.store)
+    if found.empty:
+        st.markdown("Nothing has come in yet. *Bring in a log* is the place to begin.")
+    for row in found.itertuples():
+        with st.expander(escape(f"{day(row.made_at)}: {row.files}" + (" (taken back)" if row.undone else ""))):
+            _one(choice, row)
+
+
+def _one(choice: Choice, row) -> None:
+    st.markdown(escape(f"Import {row.import_id}: {number(row.rows_read)} rows read, {number(row.sets_stored)} sets stored, "
+                       f"{number(row.already_stored)} already stored, {number(row.rows_set_aside)} rows set aside."))
+    if row.assumed:
+        st.markdown("Taken for granted:\n" + "\n".join(f"- {escape(text)}" for text in row.assumed))
+    if row.undone or choice.sample:
+        return
+    with st.form(f"again_{row.import_id}", border=False):
+        st.markdown("Read it again from the kept copy of the file, with another answer:")
+        with st.container(horizontal=True, vertical_alignment="bottom"):
+            unit = st.selectbox("Loads are in", list(UNITS), format_func=UNITS.__getitem__, key=f"again_unit_{row.import_id}", width=200)
+            order = st.selectbox("Dates are written", list(DATE_ORDERS), format_func=DATE_ORDERS.__getitem__, key=f"again_order_{row.import_id}", width=240)
+            again = st.form_submit_button("Read again")
+    if again:
+        _again(choice, row.import_id, Answers(unit=unit or None, day_first=DAY_FIRST.get(order)))
+    if st.button("Take this import back", key=f"undo_{row.import_id}"):
+        gone = undo(choice.store.path, row.import_id)
+        refresh(choice.store.path)
+        say_next(f"Import {row.import_id} was taken back: {number(gone)} sets went. The files are kept and can be brought in again.")
+
+
+def _again(choice: Choice, number_of_import: int, answers: Answers) -> None:
+    bar = st.progress(0.0, "Reading again")
+    report = read_again(choice.store.path, number_of_import, answers, progress=lambda share, text: bar.progress(share, escape(text)))
+    refresh(choice.store.path)
+    say_next(f"Import {number_of_import} was read again: {counted(report['sets_stored'], 'set', 'sets')} stored, "
+             f"{counted(report['rows_set_aside'], 'row', 'rows')} set aside.")

@@ -1,0 +1,86 @@
+"""What each column of a file was taken for, and why, where a person can say otherwise."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+import streamlit as st
+
+from dashboard.app_pages.page import escape, remark
+from dashboard.sentences.fields import FIELD_WORDS, NOT_USED, field_words
+from etl.columns import NO_COLUMN, Column
+from etl.importing import Understood
+from etl.importing.memory import shape_of
+
+SAID = "said_of_columns"  # in the session: the shape of a header -> field -> header, as the person said
+EXAMPLES = 3
+WORDS = [NOT_USED, *FIELD_WORDS.values()]
+WORDS_FIELD = {words: field for field, words in FIELD_WORDS.items()}
+
+
+def said_of(file: Understood) -> dict[str, str]:
+    """What the person has said of the columns of files with this header: field -> header."""
+    return st.session_state.setdefault(SAID, {}).get(shape_of(file.table.header), {})
+
+
+def all_said() -> dict[str, dict[str, str]]:
+    return st.session_state.setdefault(SAID, {})
+
+
+def editor(file: Understood) -> None:
+    """One line per column of the file: what it holds, what it is read as, why. A change is kept for this header."""
+    columns = _one_each(file)
+    shape = shape_of(file.table.header)
+    changed = {}
+    for column in columns:
+        now = field_words(column.field)
+        with st.container(horizontal=True, vertical_alignment="center"):
+            # The key holds what was read, so that a new reading is shown and not the old choice.
+            picked = st.selectbox(escape(column.header or f"(column {column.position + 1})"), WORDS, index=WORDS.index(now), width=260,
+                                  key=f"role_{shape}_{column.position}_{now}")
+            remark(escape(_why(file, column)))
+        if picked != now:
+            changed[column.position] = WORDS_FIELD.get(picked)
+    if changed:
+        all_said()[shape] = _answers(file, columns, changed)
+        st.rerun()
+    if said_of(file) and st.button("Read the columns as the file shows again", key=f"roles_back_{shape}"):
+        all_said()[shape] = {}
+        st.rerun()
+
+
+def _why(file: Understood, column: Column) -> str:
+    sure = f"{column.confidence:.0%} sure: {column.reason}" if column.field else f"Not used: {column.reason}"
+    return f"{sure}. Holds {_examples(file, column) or 'nothing'}."
+
+
+def unread(file: Understood) -> None:
+    """For a file whose date or exercise was not found: the same table, before anything else is known of it."""
+    st.markdown(f"**Which column is which in {escape(file.name)}?**")
+    editor(file)
+
+
+def _one_each(file: Understood) -> list[Column]:
+    """One row per column of the file, also where nothing was recognised."""
+    known = {column.position: column for column in reversed(file.columns)}
+    blank = {position: Column(position, header, None, "", 0.0, "not recognised") for position, header in enumerate(file.table.header)}
+    return [column for _, column in sorted((blank | known).items())]
+
+
+def _examples(file: Understood, column: Column) -> str:
+    cells = file.table.rows.iloc[:, column.position]
+    return ", ".join(cells[cells != ""].drop_duplicates().head(EXAMPLES))
+
+
+def _answers(file: Understood, columns: list[Column], changed: dict[int, str | None]) -> dict[str, str]:
+    """What was said before, with these changes. A field that loses its column to nobody is one that the file does not have."""
+    headers = Counter(column.header.casefold() for column in columns)
+    answers = dict(said_of(file))
+    for position, field in changed.items():
+        column = columns[position]
+        if column.field and column.field not in changed.values():
+            answers[column.field] = NO_COLUMN
+        if field:
+            alone = column.header and headers[column.header.casefold()] == 1
+            answers[field] = column.header if alone else f"#{column.position + 1}"
+    return answers

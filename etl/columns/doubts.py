@@ -1,0 +1,79 @@
+"""Columns that two sensible people would read in two ways: asked about, with the answer to give."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Protocol
+
+import numpy as np
+import pandas as pd
+
+from etl import notation
+from etl.columns.column import Column
+from etl.columns.content import FITS
+from etl.columns.headers import words_of
+from etl.read import TextTable
+from etl.refusal import Question
+
+ASKED = ("load", "reps")  # fields that a wrong column would spoil without a sign
+BODY_WORDS = frozenset("weight weights gewicht poids peso".split())  # words that mean a load and a body's mass alike
+BODY_FROM, BODY_TO = 35.0, 200.0  # [D] kg or lb: outside it a number is no adult's mass in either unit, or rarely one
+DAYS_SEEN = 2  # [D] days with several exercises under one number before it is asked about
+AS_FULL = 0.9  # [D] a column that is blanker than this share of the other is the lesser of two, and is said to be passed over
+UNIT_RATIO, UNIT_NEAR = 2.2046, 0.02  # pounds in a kilogram; [D] how near two columns of one load in both units have to come
+
+
+class Claims(Protocol):
+    """A column's claim to a field, as `assign` makes it."""
+
+    position: int
+    field: str
+    confidence: float
+    fit: float
+    filled: float
+
+
+def two_columns(table: TextTable, claims: Sequence[Claims], columns: Sequence[Column], said: Mapping[str, int]) -> None:
+    """Raise Question where a second column is named for the load or the repetitions just as well, and holds something else."""
+    for field in ASKED:
+        taken = next((c for c in columns if c.field == field and not c.part), None)
+        if taken is None or field in said:
+            continue
+        own = next((c for c in claims if (c.position, c.field) == (taken.position, field)), None)
+        used = {c.position for c in columns if c.field}
+        rivals = [c for c in claims if own and c.field == field and c.position not in used and c.confidence >= own.confidence
+                  and c.fit >= FITS and c.filled >= AS_FULL * own.filled]
+        for rival in rivals:
+            if _differ(table.rows.iloc[:, taken.position], table.rows.iloc[:, rival.position]):
+                raise Question(f'"{taken.header}" and "{table.header[rival.position]}" are both named for the {field}, and they differ', table.name,
+                               f'Say which it is: --columns "{field}=HEADER".')
+
+
+def load_or_body_mass(table: TextTable, columns: Sequence[Column], said: Mapping[str, int]) -> None:
+    """Raise Question where a column "weight" holds one number for all exercises of a day: that is how body mass is written."""
+    by_field = {c.field: c for c in columns if not c.part}
+    load, date, exercise = (by_field.get(field) for field in ("load", "date", "exercise"))
+    if not (load and date and exercise) or "load" in said or "body_mass" in said or "body_mass" in by_field or not BODY_WORDS & set(words_of(load.header)):
+        return
+    cells = [table.rows.iloc[:, c.position].str.strip() for c in (load, date, exercise)]
+    value = notation.read_loads(cells[0])["value"]
+    frame = pd.DataFrame({"value": value, "day": cells[1].mask(cells[1] == "").ffill(), "exercise": cells[2].mask(cells[2] == "").ffill()}).dropna()
+    by_day = frame.groupby("day").agg(values=("value", "nunique"), exercises=("exercise", "nunique"))
+    several = by_day[by_day["exercises"] > 1]
+    like_a_body = frame["value"].between(BODY_FROM, BODY_TO).all()
+    if len(several) >= DAYS_SEEN and (several["values"] == 1).all() and frame["value"].nunique() > 1 and like_a_body:
+        raise Question(f'"{load.header}" holds one number for all exercises of a day, as a body\'s mass does, and it may be the load', table.name,
+                       f'Say which it is: --columns "load={load.header}" or --columns "body_mass={load.header}".')
+
+
+def _differ(one: pd.Series, other: pd.Series) -> bool:
+    """Whether two columns say different numbers in a row. One load in two units is no difference."""
+    values = [notation.read_loads(cells)["value"] for cells in (one, other)]
+    both = values[0].notna() & values[1].notna() & (values[0] > 0) & (values[1] > 0)
+    if not both.any():
+        return False
+    ratio = (values[0][both] / values[1][both]).to_numpy()
+    same = [np.abs(ratio / r - 1) <= UNIT_NEAR for r in (1.0, UNIT_RATIO, 1 / UNIT_RATIO)]
+    return not any(near.all() for near in same)
+
+

@@ -1,0 +1,202 @@
+"""Cells that hold several sets - a shorthand, a list, a count - as one row for each."""
+
+from __future__ import annotations
+
+import re
+from functools import lru_cache
+from typing import NamedTuple
+
+import numpy as np
+import pandas as pd
+
+from etl import notation
+from etl.notation import Doubt, Piece
+from etl.notation.blanks import by_distinct
+
+WORK = ("reps", "hold")
+PIECE_FIELDS = ("load", "rpe", "rir", "side", "range", "kind")
+LISTED = ("load", "rpe", "rir", "hold")  # fields whose cells may list one value for each set
+KEPT = 20_000  # cells whose reading is kept
+MOST_SETS = 30  # [D] more sets in one row is a slip
+ONE_SET = "one_set"  # helper column: "1" where the cell stands in a column of one numbered set
+JOINED = ("drop", "rest_pause")
+_BETWEEN = re.compile(r"\s*[/;|]\s*|,\s+|,(?=[^,]*,)|(?<=,[^,]{2}),|(?<=,[^,]),")
+_LAST_UNIT = re.compile(r"(?<=\d)\s*([a-z]+)\.?$", re.IGNORECASE)
+Row = dict[str, str]
+
+
+def expanded(cells: pd.DataFrame, load_first: bool | None) -> tuple[pd.DataFrame, pd.Series]:
+    """The cells with one row per set, and a Series that says "" or why a row cannot be read as sets.
+
+    load_first: in a cell of one set, whether the load stands before the repetitions; None where that is not known.
+    A row whose sets cannot be told stays one row, with its trouble. Set numbers are given where a row holds several.
+    """
+    cells = _effort_behind_load(_work_as_repetitions(cells))
+    written = {field: cells[field] for field in WORK if field in cells}
+    habit = _Habit(load_first, {f: notation.lists_sets(text) for f, text in written.items()}, {f: notation.decimal_mark(text) for f, text in written.items()})
+    several = _rows_of_several(cells, habit)
+    plain = cells[~several].assign(trouble="", order=0)
+    blocks = [_sets_of(row, habit) for row in cells[several].to_dict("records")]
+    more = pd.DataFrame([line for block in blocks for line in block])
+    keys = np.repeat(cells.index[several].to_numpy(), [len(block) for block in blocks])
+    both = pd.concat([plain.assign(key=plain.index), more.assign(key=keys)]) if blocks else plain.assign(key=plain.index)
+    both = both.sort_values(["key", "order"], kind="stable").drop(columns=["key", "order", "set_count", ONE_SET], errors="ignore").reset_index(drop=True)
+    text = both.columns.difference(["origin"])
+    both[text] = both[text].fillna("").astype("str")
+    return both.drop(columns="trouble"), both["trouble"]
+
+
+def _work_as_repetitions(cells: pd.DataFrame) -> pd.DataFrame:
+    """A cell of work takes the place of the repetitions; where it is blank, they stay."""
+    if "work" not in cells:
+        return cells
+    said = cells["work"]
+    reps = cells["reps"] if "reps" in cells else pd.Series("", index=cells.index, dtype="str")
+    return cells.drop(columns="work").assign(reps=said.mask(notation.is_blank(said), reps))
+
+
+def _effort_behind_load(cells: pd.DataFrame) -> pd.DataFrame:
+    """ "55 kg @9" in the column of loads: the load, and the effort where no cell of its own says it."""
+    if "load" not in cells or not cells["load"].str.contains("@|r", case=False).any():
+        return cells
+    mark = notation.decimal_mark(cells["load"])
+    found = by_distinct(cells["load"], lambda cell: notation.load_and_ratings(cell, mark=mark), "object")
+    there = found.notna()
+    if not there.any():
+        return cells
+    columns = {"load": cells["load"].mask(there, found[there].map(lambda piece: piece.load).reindex(cells.index, fill_value=""))}
+    for field in ("rpe", "rir"):
+        said = found[there].map(lambda piece, field=field: getattr(piece, field)).reindex(cells.index, fill_value="").astype("str")
+        own = cells[field] if field in cells else pd.Series("", index=cells.index, dtype="str")
+        columns[field] = own.mask(notation.is_blank(own) & (said != ""), said)
+    return cells.assign(**columns)
+
+
+class _Habit(NamedTuple):
+    """How a file writes its shorthand. load_first: of one set. listed: field -> whether a slash stands between sets; marks: its decimal mark."""
+
+    load_first: bool | None
+    listed: dict[str, bool]
+    marks: dict[str, str]
+
+
+def _rows_of_several(cells: pd.DataFrame, habit: _Habit) -> pd.Series:
+    """Rows that hold more than one set, or a set written as a shorthand."""
+    found = pd.Series(False, index=cells.index)
+    single = cells[ONE_SET] == "1" if ONE_SET in cells else found
+    for field in set(WORK) & set(cells):
+        for one in (True, False):
+            here = single == one
+            found |= here & by_distinct(
+                cells[field].where(here, ""),
+                lambda cell, one=one, field=field: notation.shorthand(cell, mark=habit.marks[field], single=one, load_first=habit.load_first) is not None,
+                "bool")
+    if "set_count" in cells:
+        found |= ~notation.is_blank(cells["set_count"])
+    return found
+
+
+def _sets_of(row: Row, habit: _Habit) -> list[Row]:
+    """The sets of one row, each as a row; or the row alone with its trouble."""
+    field = "reps" if row.get("reps", "").strip() else "hold"
+    try:
+        count = _count(row.get("set_count", ""))
+        sets = _as_counted(_written(row, field, count, habit), count)
+        lists, by_segment = _lists(row, len(sets)), _by_segment(row, sets)
+    except ValueError as wrong:
+        return [row | {"trouble": str(wrong), "order": 0}]
+    # A row of one plain set that says no number stays without one; a count or a shorthand numbers its sets.
+    numbered = len(sets) > 1 or not row.get("set_no", "").strip()
+    lines: list[Row] = []
+    for number, pieces in enumerate(sets, 1):
+        for place, piece in enumerate(pieces):
+            said = {f: values[place] for f, values in by_segment.items()}
+            said |= {f: values[number - 1] for f, values in lists.items()}
+            said |= {"set_no": str(number)} if numbered else {}
+            lines.append(row | said | _said(piece, row) | {"trouble": "", "order": len(lines)})
+    return lines
+
+
+def _written(row: Row, field: str, count: int | None, habit: _Habit) -> list[list[Piece]] | None:
+    """What the row's cell says, None where it is no shorthand. Raises ValueError where it has two readings or none."""
+    found = _read(row.get(field, ""), habit.marks.get(field, "."), row.get(ONE_SET) == "1", bool(row.get("load", "").strip()),
+                  habit.load_first, count, row.get("kind", ""), habit.listed.get(field, False))
+    if isinstance(found, Doubt):
+        raise ValueError(found.text)
+    return found
+
+
+@lru_cache(maxsize=KEPT)
+def _read(cell: str, mark: str, single: bool, load_given: bool, load_first: bool | None, count: int | None, kind: str, listed: bool):
+    """`shorthand` of a cell as its row stands: a log repeats its cells, and each is read once."""
+    named = notation.kinds(pd.Series([kind], dtype="str")).iloc[0]
+    return notation.shorthand(cell, mark=mark, single=single, load_given=load_given, load_first=load_first, sets=count, kind=named, listed=listed)
+
+
+def _as_counted(found: list[list[Piece]] | None, count: int | None) -> list[list[Piece | None]]:
+    """The sets as often as the row counts them. None in the place of a piece: the row's own cells say it.
+
+    Raises ValueError where the count and the list differ.
+    """
+    if found is None:
+        return [[None]] * (count or 1)
+    sets = found * count if count and len(found) == 1 else found
+    if count and len(sets) != count:
+        raise ValueError(f"the row says {count} sets and lists {len(sets)}")
+    return sets
+
+
+def _said(piece: Piece | None, row: Row) -> Row:
+    """What a piece says, as cells: its work always, the rest where it says it.
+
+    A kind that is only inferred from how a set is joined ("8+3+2") gives way to one that the row names.
+    """
+    if piece is None:
+        return {}
+    said = {"reps": piece.reps, "hold": piece.hold} | {f: text for f in PIECE_FIELDS if (text := getattr(piece, f))}
+    if said.get("kind") in JOINED and row.get("kind", "").strip():
+        del said["kind"]
+    return said | ({"segment_no": str(piece.segment)} if piece.segment else {})
+
+
+@lru_cache(maxsize=KEPT)
+def _count(cell: str) -> int | None:
+    """How many sets a cell says, None where it is blank. Raises ValueError for what is no such number."""
+    text = pd.Series([cell], dtype="str")
+    if notation.is_blank(text).iloc[0]:
+        return None
+    value = notation.read_numbers(text, ".").iloc[0]
+    if not (value % 1 == 0 and 1 <= value <= MOST_SETS):
+        raise ValueError(f'the number of sets "{cell.strip()[:40]}" cannot be read')
+    return int(value)
+
+
+def _lists(row: Row, sets: int) -> dict[str, list[str]]:
+    """Cells such as "60/65/70" beside several sets: one value for each. Raises ValueError where there are more or fewer."""
+    found = {}
+    for field in LISTED:
+        values = _listed(row.get(field, "")) if sets > 1 else []
+        if values and len(values) != sets:
+            raise ValueError(f'the row holds {sets} sets, and "{row[field].strip()[:40]}" lists {len(values)}')
+        if values:
+            found[field] = values
+    return found
+
+
+def _by_segment(row: Row, sets: list[list[Piece | None]]) -> dict[str, list[str]]:
+    """Cells such as "8+6+4" beside one set of as many segments: one value for each of them."""
+    found = {f: row.get(f, "").split("+") for f in LISTED if "+" in row.get(f, "").strip("+ ")}
+    return {f: values for f, values in found.items() if all(len(pieces) == len(values) for pieces in sets)}
+
+
+def _listed(cell: str) -> list[str]:
+    """The values of a list, each with the unit that stands behind the last; [] for a single value."""
+    values = [value for value in _BETWEEN.split(cell.strip())]
+    if len(values) < 2 or not all(any(c.isdigit() for c in value) or value.lower() == "bw" for value in values):
+        return []
+    units = [_LAST_UNIT.search(value) for value in values]
+    if units[-1] and not any(units[:-1]):
+        return [f"{value} {units[-1][1]}" for value in values[:-1]] + [values[-1]]
+    if all(units) and len({unit[1].lower() for unit in units}) > 1:
+        return []  # "20 kg/44 lb": one load in two units
+    return values

@@ -1,0 +1,66 @@
+"""Rows that hold no training of their own: a second header, and a date or a name that stands alone over the rows below."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+import pandas as pd
+
+from etl import notation
+from etl.columns import Column
+from etl.columns.by_content import HEADING
+from etl.columns.headers import fields_named
+from etl.read import TextTable
+
+HEADERS_AGREE = 0.6  # [D] share of a row's cells that have to be known header words for it to be a second header
+HEADING_FIELDS = ("date", "time", "session", "exercise", "athlete")
+
+
+def second_header(table: TextTable) -> TextTable:
+    """The table with its first row joined to the header where that row is the header once more, in another language."""
+    if table.rows.empty:
+        return table
+    first = table.rows.iloc[0].str.strip().tolist()[:len(table.header)]
+    filled = [cell for cell in first if cell]
+    known = [cell for cell in filled if fields_named(cell)]
+    if len(known) < 2 or len(known) < HEADERS_AGREE * len(filled) or first == table.header:
+        return table
+    header = [h if not cell or cell == h else f"{h} / {cell}" if h else cell for h, cell in zip(table.header, first, strict=True)]
+    return replace(table, header=header, rows=table.rows.iloc[1:].reset_index(drop=True), line_no=table.line_no[1:], width=table.width[1:],
+                   notes=[*table.notes, f"line {table.line_no[0]} read as a second line of the header"])
+
+
+def dates_as_headings(table: TextTable, columns: Sequence[Column], cells: pd.DataFrame) -> tuple[pd.DataFrame, np.ndarray]:
+    """Dates that stand alone in the column of exercises, put over the rows below. The cells, and which rows were headings."""
+    if not any(c.part == HEADING for c in columns):
+        return cells, np.zeros(len(table.rows), dtype=bool)
+    written = cells["exercise"]
+    is_date = written.ne("") & (notation.read_dates(written, True)["date"].notna() | notation.read_dates(written, False)["date"].notna())
+    date = written.where(is_date).ffill().fillna("")
+    return cells.assign(date=date, exercise=written.mask(is_date, "")), is_date.to_numpy()
+
+
+def headings(table: TextTable, columns: Sequence[Column], cells: pd.DataFrame) -> np.ndarray:
+    """True for rows whose filled cells are all of a kind that blanks below repeat: a date alone, an exercise alone.
+
+    A row counts only where the next row leaves blank what this one says.
+    """
+    if not len(table.rows):
+        return np.zeros(0, dtype=bool)
+    filled = (table.rows != "").to_numpy()
+    heading_columns = [c.position for c in columns if c.field in HEADING_FIELDS and not c.part]
+    own = np.zeros(table.rows.shape[1], dtype=bool)
+    own[heading_columns] = True
+    only = filled.any(axis=1) & ~filled[:, ~own].any(axis=1)
+    below_blank = np.zeros(len(filled), dtype=bool)
+    for field in ("date", "exercise"):
+        if field in cells:
+            said = (cells[field].str.strip() != "").to_numpy()
+            next_blank = np.append(~said[1:], False)
+            below_blank |= said & next_blank
+    if {"date", "exercise"} <= set(cells):
+        # A row with both and no work is a set that was not done, not a heading.
+        below_blank &= ~np.logical_and.reduce([(cells[f].str.strip() != "").to_numpy() for f in ("date", "exercise")])
+    return only & below_blank

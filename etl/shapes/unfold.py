@@ -1,0 +1,116 @@
+"""From the rows of a file, whatever one row stands for, to one row for each set."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+import pandas as pd
+
+from etl import notation
+from etl.columns import Column
+from etl.columns.by_content import HEADING, name_and_work
+from etl.notation.blanks import by_distinct
+from etl.read import TextTable
+from etl.shapes.efforts import ONE_SET, expanded
+from etl.shapes.headings import dates_as_headings, headings
+from etl.shapes.rows import SetRows
+
+WORK = ("reps", "work", "hold")
+MOST_REPS = 30  # [D] a plain number above this beside another one is a load
+DONE = (*WORK, "load")  # what makes a part of a row a set that may have been done
+
+
+def unfold(table: TextTable, columns: Sequence[Column]) -> SetRows:
+    """One row per set of the table, in the order of the file; a file of one row per set comes out as it is."""
+    columns = tuple(columns)
+    cells = pd.DataFrame({c.field: _written(table, c) for c in columns if c.field and not c.part})
+    cells, dated = dates_as_headings(table, columns, cells)
+    heads = headings(table, columns, cells) | dated
+    notes = [f"{int(heads.sum())} rows that hold only a date or a name read as headings of the rows below"] if heads.sum() > 1 else (
+        ["1 row that holds only a date or a name read as a heading of the rows below"] if heads.any() else [])
+    cells = _carried_into(cells, heads)
+    cells["origin"] = np.arange(len(table.rows))
+    cells = cells[~heads]
+    parts = [c for c in columns if c.field and c.part and c.part != HEADING]
+    if parts:
+        cells = _side_by_side(table, parts, cells)
+    cells, split = _split_exercise(cells, columns)
+    cells, trouble = expanded(cells.reset_index(drop=True), _load_first(table, columns))
+    origin = cells.pop("origin").to_numpy()
+    return SetRows(table, columns, cells, origin, trouble, heads, notes + split)
+
+
+def _written(table: TextTable, column: Column) -> pd.Series:
+    return table.rows.iloc[:, column.position].set_axis(pd.RangeIndex(len(table.rows)))
+
+
+def _carried_into(cells: pd.DataFrame, heads: np.ndarray) -> pd.DataFrame:
+    """What a heading says, put into the rows below it that leave it blank, up to the next row that says it."""
+    if not heads.any():
+        return cells
+    carried = {}
+    for field in ("date", "time", "session", "exercise"):
+        if field in cells and (cells[field].str.strip() != "")[heads].any():
+            said = cells[field].str.strip() != ""
+            carried[field] = cells[field].where(said).ffill().fillna("")
+    return cells.assign(**carried)
+
+
+def _side_by_side(table: TextTable, parts: Sequence[Column], cells: pd.DataFrame) -> pd.DataFrame:
+    """Each part of a row as a row of its own. Parts that say nothing are no sets; a row without any part stays as it is."""
+    frames = []
+    for place, part in enumerate(dict.fromkeys(c.part for c in parts)):
+        own = [c for c in parts if c.part == part]
+        block = cells.copy()
+        done = pd.Series(False, index=cells.index)
+        for column in own:
+            said = _with_unit(_written(table, column).loc[cells.index], column)
+            done |= (column.field in DONE) & ~notation.is_blank(said)
+            base = block[column.field] if column.field in block else pd.Series("", index=block.index, dtype="str")
+            block[column.field] = said.mask(notation.is_blank(said), base)
+        if "set_no" in dict(own[0].gives):
+            block[ONE_SET] = "1"
+        for field, text in own[0].gives:
+            base = block[field] if field in block else pd.Series("", index=block.index, dtype="str")
+            block[field] = base.mask(base.str.strip() == "", text) if field == "load" else text
+        frames.append(block[done].assign(place=place))
+    bare = cells[~cells["origin"].isin(pd.concat(frames)["origin"])] if frames else cells
+    stacked = pd.concat([*frames, bare.assign(place=-1)])
+    text = stacked.columns.difference(["origin", "place"])
+    stacked[text] = stacked[text].fillna("").astype("str")
+    return stacked.sort_values(["origin", "place"], kind="stable").drop(columns="place")
+
+
+def _with_unit(cells: pd.Series, column: Column) -> pd.Series:
+    """A bare number with the unit that its header says, since the rows of other columns may say another."""
+    if not column.unit or column.field not in ("load", "hold"):
+        return cells
+    return cells.mask(cells.str.fullmatch(r"\s*[\d.,]+\s*"), cells.str.strip() + f" {column.unit}")
+
+
+def _split_exercise(cells: pd.DataFrame, columns: Sequence[Column]) -> tuple[pd.DataFrame, list[str]]:
+    """ "Goblet squat 3x10 @ 20 kg" in the column of exercises, where no column holds repetitions: the name, and the work."""
+    if "exercise" not in cells or any(field in cells for field in WORK):
+        return cells, []
+    pieces = by_distinct(cells["exercise"], name_and_work, "object")
+    split = pieces.map(lambda pair: pair[1] != "")
+    if not split.any():
+        return cells, []
+    cells = cells.assign(exercise=pieces.map(lambda pair: pair[0]).astype("str"), work=pieces.map(lambda pair: pair[1]).astype("str"))
+    return cells, ["sets and repetitions read from the cells that also name the exercise"]
+
+
+def _load_first(table: TextTable, columns: Sequence[Column]) -> bool | None:
+    """In columns of one set each, whether "60x8" is load and repetitions (True) or the other way; None where both fit.
+
+    Decided over all such cells: only a load is ever above 30 or broken. None where no cell or cells on both sides say so.
+    """
+    cells = [_written(table, c) for c in columns if c.part and c.part != HEADING and c.field in ("work", "reps")]
+    if not cells:
+        return None
+    pairs = pd.concat(cells).drop_duplicates().str.extract(r"^\s*(\d+(?:[.,]\d+)?)\s*[x×*@]\s*(\d+(?:[.,]\d+)?)\s*$").dropna()
+    numbers = pairs.map(lambda text: float(text.replace(",", ".")))
+    loads = ((numbers > MOST_REPS) | (numbers % 1 != 0)).any() if len(numbers) else pd.Series([False, False])
+    first, second = bool(loads.iloc[0]), bool(loads.iloc[1])
+    return first if first != second else None
