@@ -20,7 +20,8 @@ import numpy as np
 
 ROWS, ATHLETES, WEEKS = 100_000, 12, 50
 RUNS = 3
-SETS_EACH, SETS_A_DAY, CHUNK, BAD = 20_000, 24, 200_000, 0.002  # of the large log: sets of an athlete and of a day, rows at a time, share of bad rows
+# Of the large log: sets of an athlete and of a day, rows made at a time, share of bad rows.
+SETS_EACH, SETS_A_DAY, CHUNK, BAD = 20_000, 24, 200_000, 0.002
 DAY_ONE = np.datetime64("2016-01-04")
 MEASURE = """
 import json, resource, sys, time
@@ -99,14 +100,15 @@ def large(rows: int) -> Callable[[Path, str], None]:
     def pair(folder: Path, name: str) -> None:
         log = folder / f"{name}.csv"
         write_large_log(log, rows)
-        report(f"import of {rows:,} rows, kept source copy included / bare create table as select from read_csv", lambda: (IMPORT, BARE), log, stores_in(folder, name))
+        report(f"import of {rows:,} rows, kept source copy included / bare create table as select from read_csv", lambda: (IMPORT, BARE), log,
+               stores_in(folder, name))
         log.unlink()
 
     return pair
 
 
 def added(folder: Path, name: str) -> None:
-    """200 new sets of one athlete, each run on days of its own, into a store of ten million and into one that holds only that athlete."""
+    """200 new sets of one athlete, each run on a day of its own, into a store of ten million and into one of that athlete alone."""
     log, store, alone = folder / f"{name}.csv", str(folder / f"{name}.duckdb"), str(folder / f"{name}_alone.duckdb")
     write_large_log(log, 10_000_000)
     measured(IMPORT, store, log)
@@ -189,10 +191,10 @@ def made_log() -> str:
 
 
 def write_large_log(path: Path, rows: int) -> None:
-    """An invented log in the order of athletes and days: several spellings of each exercise, two units, notes, 0.2 % rows that cannot be read."""
+    """An invented log in the order of athletes and days: several spellings of each exercise, two units, notes, 0.2 % bad rows."""
     rng = np.random.default_rng(7)
-    spellings = ("Barbell bench press", "Bench press (barbell)", "bench press", "Barbell row", "Bent-over row", "Back squat", "back squat", "Squat (barbell)",
-                 "Romanian deadlift", "RDL", "Dumbbell curl", "DB curl", '"curl, dumbbell"', "Lateral raise", "lateral raises", "Pull-up", "Overhead press",
+    spellings = ("Barbell bench press", "Bench press (barbell)", "bench press", "Barbell row", "Bent-over row", "Back squat", "back squat",
+                 "Squat (barbell)", "Romanian deadlift", "RDL", "Dumbbell curl", "DB curl", '"curl, dumbbell"', "Lateral raise", "lateral raises", "Pull-up", "Overhead press",
                  "Deadlift", "Leg press", "Face pull", "Hip thrust", "Kitchen table pull")
     notes = ("",) * 9 + ("easy", "felt heavy", '"slow, paused"', "left knee", "good", "grip gave out")
     with path.open("w") as file:

@@ -90,18 +90,21 @@ DATES = {"iso": st.dates(date(2025, 1, 1), date(2026, 10, 1)).map(str),
          "named": st.dates(date(2025, 1, 1), date(2026, 10, 1)).map(lambda d: d.strftime("%-d %B %Y, 18:30"))}
 USUAL = {
     "Athlete": st.sampled_from(("Ida", "Ole", " Ida ", "Mina")),
-    "Exercise": st.sampled_from(("Bench press", "bench press", "DB curl", "Push-up", "Kitchen table pull", "Squat", "Left dumbbell row", '"Curl, dumbbell"')),
+    "Exercise": st.sampled_from((
+        "Bench press", "bench press", "DB curl", "Push-up", "Kitchen table pull", "Squat", "Left dumbbell row", '"Curl, dumbbell"')),
     "Set": st.sampled_from(("1", "2", "3", "W", "Set 4", "")),
     "Reps": st.sampled_from(("8", "10", "5", "12 reps", "7.5")),
     "Load": st.sampled_from(("60", "62.5", "62,5", "20 kg", "45lb", "BW", "BW+10", "0", "", "~30", "1250,5")),
     "Unit": st.sampled_from(("kg", "lb", "")), "RIR": st.sampled_from(("0", "1", "2", "", "-", "1.5")),
     "RPE": st.sampled_from(("8", "8.5", "", "@9")), "Side": st.sampled_from(("", "left", "right", "both")),
     "Time": st.sampled_from(("18:30", "6:15 pm", "", "-")), "Session": st.sampled_from(("", "Legs", "-", "  Push ")),
-    "Body weight (kg)": st.sampled_from(("", "80", "81.5")), "Note": st.sampled_from(("", "easy", '"slow, paused"', '"a ""good"" one"', " - ", "8 left")),
+    "Body weight (kg)": st.sampled_from(("", "80", "81.5")),
+    "Note": st.sampled_from(("", "easy", '"slow, paused"', '"a ""good"" one"', " - ", "8 left")),
     "Planned": st.sampled_from(("", "no", "yes")), "Gym": st.sampled_from(("", "home")),
 }
-ODD = st.sampled_from(("many", "6000", "-5", "3x10", "10/side", "2026-02-31", "1/2/2026", "each", "red band", "total", "Exercise", "45s", "20 per side", "8-10",
-                       'half"way', '"open', "", "-", "a,b", "2999-01-01", "\u00a0", "8 @8", "2 x 20", "1.250,5", "Reps"))
+ODD = st.sampled_from((
+    "many", "6000", "-5", "3x10", "10/side", "2026-02-31", "1/2/2026", "each", "red band", "total", "Exercise", "45s", "20 per side", "8-10",
+    'half"way', '"open', "", "-", "a,b", "2999-01-01", "\u00a0", "8 @8", "2 x 20", "1.250,5", "Reps"))
 
 
 @st.composite
@@ -135,10 +138,13 @@ def test_both_paths_give_the_same(tmp_path_factory: pytest.TempPathFactory, text
 
 
 ROWS_APART = (
-    "2026-02-31,Ida,Bench press,1,8,60,kg,2,", "2026-03-02,Ida,Bench press,1,many,60,kg,2,", ",Ida,Bench press,1,8,60,kg,2,", "2026-03-02,Ida,,1,8,60,kg,2,",
-    "2026-03-02,Ida,Plank,1,45s,,,,", "2026-03-02,Ida,Curl,1,10/side,8,kg,,", "2026-03-02,Ida,Curl,1,3x10,8,kg,,", "2026-03-02,Ida,Curl,1,10,red band,,,",
+    "2026-02-31,Ida,Bench press,1,8,60,kg,2,", "2026-03-02,Ida,Bench press,1,many,60,kg,2,",
+    ",Ida,Bench press,1,8,60,kg,2,", "2026-03-02,Ida,,1,8,60,kg,2,",
+    "2026-03-02,Ida,Plank,1,45s,,,,", "2026-03-02,Ida,Curl,1,10/side,8,kg,,", "2026-03-02,Ida,Curl,1,3x10,8,kg,,",
+    "2026-03-02,Ida,Curl,1,10,red band,,,",
     "2026-03-02,Ida,Curl", "2026-03-02,Ida,Curl,1,10,8,kg,2,a note, with a comma", '2026-03-02,Ida,Curl,1,10,8,kg,2,6" box', ",,,,,,,,", "",
-    "2999-01-01,Ida,Curl,1,10,8,kg,2,", "2026-03-02,,Curl,1,10,8,kg,2,", "Date,Athlete,Exercise,Set,Reps,Load,Unit,RIR,Note", "2026-03-02,Ida,Curl,1,10,9999,kg,2,",
+    "2999-01-01,Ida,Curl,1,10,8,kg,2,", "2026-03-02,,Curl,1,10,8,kg,2,", "Date,Athlete,Exercise,Set,Reps,Load,Unit,RIR,Note",
+    "2026-03-02,Ida,Curl,1,10,9999,kg,2,",
     "2026-03-02,Ida,Curl,x,10,8,kg,2,", "2026-03-02,Ida,Curl,1,10,8,stone,2,", "2026-03-02,Ida,Curl,1,10,20 per side,kg,2,")
 
 
@@ -154,14 +160,16 @@ def test_a_row_that_is_not_plain_is_read_by_the_careful_path(tmp_path: Path, row
 
 @pytest.mark.parametrize("text", [
     log(30).replace("kg,2,\n", 'kg,2,"over\ntwo lines"\n', 1), log(30).replace("\n", "\r"), log(30).replace("Ida", "Andr\u00e9").encode("cp1252"),
-    HEAD + "2026-03-02,Ida,Curl,1,many,8,kg,2,\n" * 30, log(30).replace("2026-03-01,Ida", "2026-03-01,I\0da"), HEAD, "", log(12).replace("Ida", '"Ida', 1)])
+    HEAD + "2026-03-02,Ida,Curl,1,many,8,kg,2,\n" * 30, log(30).replace("2026-03-01,Ida", "2026-03-01,I\0da"), HEAD, "",
+    log(12).replace("Ida", '"Ida', 1)])
 def test_what_the_fast_path_leaves_the_careful_path_reads_or_refuses(tmp_path: Path, text: str | bytes):
     fast, careful = ways(tmp_path, text if isinstance(text, bytes) else text.encode())
     assert not took_fast(fast)
     assert_same(fast, careful)
 
 
-@pytest.mark.parametrize("dates", [("3/4/2026", "5/6/2026"), ("13/4/2026", "5/6/2026"), ("3/4/2026", "4/4/2026", "5/4/2026", "1/5/2026"), ("1/5/2026", "1/6/2026", "2/7/2026")])
+@pytest.mark.parametrize("dates", [
+    ("3/4/2026", "5/6/2026"), ("13/4/2026", "5/6/2026"), ("3/4/2026", "4/4/2026", "5/4/2026", "1/5/2026"), ("1/5/2026", "1/6/2026", "2/7/2026")])
 def test_the_order_of_dates_is_decided_over_the_whole_file(tmp_path: Path, dates: tuple[str, ...]):
     rows = "".join(f"{d},Ida,Curl,{n},8,10,kg,2,\n" for d in dates for n in range(1, 9))
     assert_same(*ways(tmp_path, (HEAD + rows).encode()))
@@ -170,7 +178,8 @@ def test_the_order_of_dates_is_decided_over_the_whole_file(tmp_path: Path, dates
 # --- in the store ----------------------------------------------------------------------------------------------------------
 
 MIXED = "".join([log(40), *(row + "\n" for row in ROWS_APART[:8]), PLAIN.format(day=30, n=1, load=20)])
-STORED = ("select * exclude (set_id, import_id), row_number() over (order by set_id) from sets order by set_id", "select * from set_aside order by row",
+STORED = ("select * exclude (set_id, import_id), row_number() over (order by set_id) from sets order by set_id",
+          "select * from set_aside order by row",
           "select * exclude made_at from imports", "select * from stale", "select * from athletes")
 
 

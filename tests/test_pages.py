@@ -237,7 +237,7 @@ def test_the_preview_shows_rows_beside_what_they_became(open_page, tmp_path):
         "2026-03-02,Robin,Bench press,,100,8,,\n2026-03-02,Robin,Plank,,,,40,\n2026-03-02,Robin,Dumbbell row,each,20,8,,\n"
         "never,Robin,Bench press,,100,8,,\n2026-03-03,Robin,,,,,,80\n2026-03-04,Robin,Bench press,,100,8,,\n"))
     rows = run.table[0].value.map(unescaped)
-    assert rows["row"].tolist() == ["2", "3", "4", "4", "5", "6"], "five rows, and one that is two sets"
+    assert rows["row"].tolist() == ["2", "3", "4", "", "5", "6"], "five rows, and one that is two sets"
     assert rows["exercise"].tolist()[:4] == ["barbell bench press", "plank", "single-arm dumbbell row, left", "single-arm dumbbell row, right"]
     assert rows["load"].tolist()[:1] == ["45.4 kg"]
     assert rows[escape("reps or seconds")].tolist()[:2] == ["8 reps", "40 s"]

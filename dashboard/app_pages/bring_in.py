@@ -83,7 +83,8 @@ def _columns(files: Sequence[Understood]) -> None:
     for file in list(shown.values())[:COLUMN_TABLES]:
         more = len([other for other in files if other.table.header == file.table.header]) - 1
         others = f" and {counted(more, 'file', 'files')} like it" if more else ""
-        with st.expander(f"How the columns of {escape(file.name)}{others} were read"):
+        unsettled = bool(column_roles.said_of(file)) or file.normal is None or file.normal.sets.empty
+        with st.expander(f"How the columns of {escape(file.name)}{others} were read", expanded=unsettled):
             st.markdown("Wrong? Choose another meaning. It is kept for the next file with this header.")
             column_roles.editor(file)
 

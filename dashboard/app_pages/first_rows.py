@@ -8,7 +8,7 @@ from dashboard.queries.words import called
 from dashboard.sentences.numbers import UNKNOWN, day, number
 from etl.importing import Preview, Understood
 
-ROWS, FILES = 5, 3
+ROWS, FILES, SETS = 5, 3, 6
 WORK = "reps or seconds"
 OF_THE_DAY = "values of the day, no set"
 
@@ -16,7 +16,7 @@ OF_THE_DAY = "values of the day, no set"
 def first_rows(preview: Preview) -> pd.DataFrame:
     """Columns of words: file (where there are several), row, its filled cells as written, and what it became.
 
-    A row that is set aside says why; a row "each side" became two sets, and stands as two.
+    A row that is set aside says why; of a row that became several sets the first few stand, one below the other.
     """
     files = preview.files[:FILES]
     found = pd.DataFrame([{"file": file.name} | line for file in files for line in _lines(file)])
@@ -32,7 +32,9 @@ def _lines(file: Understood) -> list[dict[str, str]]:
     for position, row in enumerate(file.table.line_no[:ROWS].tolist()):
         written = {"row": str(row), "as written": " | ".join(filter(None, file.table.rows.iloc[position]))}
         if row in sets.groups:
-            lines += [written | _set(one) for one in sets.get_group(row).itertuples()]
+            became = [_set(one) for one in sets.get_group(row).head(SETS).itertuples()]
+            # What is written stands once, however many sets it became.
+            lines += [(written if not place else dict.fromkeys(written, "")) | one for place, one in enumerate(became)]
         else:
             lines.append(written | _no_set(f"set aside: {aside[row]}" if row in aside else OF_THE_DAY))
     return lines

@@ -39,7 +39,7 @@ def _table(choice: Choice, import_id: int, file: str) -> None:
     cells = [name for name in found.columns if name not in FIXED]
     shown = found[["row", "reason", *cells]].assign(**{LEAVE_OUT: False})
     key = f"mend_{import_id}_{choice.store.stamp}"
-    edited = st.data_editor(shown, hide_index=True, width="stretch", key=key, disabled=["row", "reason"],
+    edited = st.data_editor(shown, hide_index=True, width="stretch", placeholder="", key=key, disabled=["row", "reason"],
                             alt=f"Rows of {file} that were set aside, to be mended", column_config={"row": st.column_config.NumberColumn("row", width="small"),
                                                                                                     "reason": st.column_config.TextColumn("reason", width="large")})
     changed = (edited[cells] != shown[cells]).any(axis=1) | edited[LEAVE_OUT]

@@ -55,7 +55,7 @@ def _editor(choice: Choice, found: pd.DataFrame) -> None:
               "kind": st.column_config.SelectboxColumn("kind", options=KINDS, required=True),
               "side": st.column_config.SelectboxColumn("side", options=SIDES, required=True)}
     config |= {name: words for name, words in EDITABLE.items() if name not in config}
-    edited = st.data_editor(shown, hide_index=True, width="stretch", key=f"sets_{choice.store.stamp}_{choice.athlete}_{choice.week}",
+    edited = st.data_editor(shown, hide_index=True, width="stretch", placeholder="", key=f"sets_{choice.store.stamp}_{choice.athlete}_{choice.week}",
                             column_config=config, alt="Sets of the week, to be corrected")
     differ = {name: ~(edited[name].eq(shown[name]) | (edited[name].isna() & shown[name].isna())) for name in EDITABLE}
     touched = pd.DataFrame(differ).any(axis=1) | edited[REMOVE]

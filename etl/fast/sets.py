@@ -32,7 +32,9 @@ class Decided(NamedTuple):
     passed: dict[str, int]
 
 
-def set_table(blocks: Sequence[Block], plain: Sequence[np.ndarray], places: Sequence[list[np.ndarray]], decided: Decided, rest: pd.DataFrame) -> pa.Table:
+def set_table(
+    blocks: Sequence[Block], plain: Sequence[np.ndarray], places: Sequence[list[np.ndarray]], decided: Decided, rest: pd.DataFrame,
+) -> pa.Table:
     """All sets of the file: its plain rows in order, then `rest`, the sets of the rows that were read by themselves, in theirs.
 
     Column `place` counts both in the file's order. Values are coded by their distinct ones. Columns without any are left out.
@@ -60,7 +62,8 @@ Pair = tuple[str, tuple[pa.Array, pa.Array]]  # a column's name, and its values 
 def _coded(blocks, plain, places, decided: Decided, rest: pd.DataFrame) -> Iterator[Pair]:
     """The columns that groups decide."""
     for number, (group, values) in enumerate(zip(decided.groups, decided.values, strict=True)):
-        codes = np.concatenate([place[number].astype("int32")[block.codes[number][good]] for block, good, place in zip(blocks, plain, places, strict=True)])
+        codes = np.concatenate([place[number].astype("int32")[block.codes[number][good]]
+                                for block, good, place in zip(blocks, plain, places, strict=True)])
         size = max(len(values.plain), len(rest))
         coded = pa.array(small(codes, size))
         for name in group.decides:
@@ -99,7 +102,8 @@ def _passed(blocks: Sequence[Block], plain: Sequence[np.ndarray], passed: dict[s
         places = [np.array([known.setdefault(text, len(known)) for text in own.to_pylist()], dtype="int32") for own in texts]
         codes = np.concatenate([place[indices.to_numpy(zero_copy_only=False)] for place, indices in zip(places, kept, strict=True)])
         size = max(len(known), len(rest))
-        yield shown, (pa.DictionaryArray.from_arrays(pa.array(small(codes, size)), pa.array(list(known), pa.string())), _of_rest(rest[name], name, size))
+        coded = pa.DictionaryArray.from_arrays(pa.array(small(codes, size)), pa.array(list(known), pa.string()))
+        yield shown, (coded, _of_rest(rest[name], name, size))
 
 
 def _trimmed(texts: pa.Array, blank_words: bool) -> pa.Array:

@@ -106,8 +106,8 @@ def _parsed(source: Source, layout: Layout, skip: int, progress: Callable[[float
 def _joined(blocks: Sequence[Block], groups: int) -> tuple[list[list[tuple[str, ...]]], list[list[np.ndarray]]]:
     """The distinct combinations of each group over all blocks, in the order of the file, and for each block where its own stand."""
     all_texts: list[dict[tuple[str, ...], int]] = [{} for _ in range(groups)]
-    places = [[np.array([known.setdefault(cells, len(known)) for cells in own], dtype="int64") for known, own in zip(all_texts, block.texts, strict=True)]
-              for block in blocks]
+    places = [[np.array([known.setdefault(cells, len(known)) for cells in own], dtype="int64")
+               for known, own in zip(all_texts, block.texts, strict=True)] for block in blocks]
     if any(len(known) > MOST_TEXTS for known in all_texts):
         raise Unfit("a column with too many different cells")
     return [list(known) for known in all_texts], places

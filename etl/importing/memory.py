@@ -93,9 +93,11 @@ def remember(con: Any, preview: Preview) -> None:
 
 def _known(con: Any, history: Callable[[str], History], before: int | None) -> Known:
     decided = con.execute("select name_key, exercise, modifiers from name_decisions").fetchall()
+    stored = frozenset(athlete for (athlete,) in con.execute("select athlete from athletes").fetchall())
     return Known(
         decisions={key: (exercise, modifiers) for key, exercise, modifiers in decided}, athletes=spellings.all_of(con),
-        shapes={shape: Kept(*said) for shape, said in shapes_seen.all_of(con, before).items()}, mended=mended.all_of(con), history=history)
+        shapes={shape: Kept(*said) for shape, said in shapes_seen.all_of(con, before).items()}, mended=mended.all_of(con),
+        history=lambda athlete: history(athlete) if athlete in stored else History())
 
 
 def _history(con: Any, athlete: str) -> History:

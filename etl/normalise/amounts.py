@@ -108,7 +108,7 @@ def _kilograms(ledger: Ledger, value: pd.Series, unit: pd.Series, matters: pd.Se
     unsaid = matters & (unit == "") & (ledger.reason == "")
     if unsaid.any():
         ledger.unit_unsaid |= what == "load"
-        ledger.assumed.append(f'kg assumed for the {what} of {counted(int(unsaid.sum()), "row")}: the file names no unit')
+        ledger.assumed.append(f'kg assumed for the {what} of {counted(ledger.rows_of(unsaid), "row")}: the file names no unit')
     return value.mask(unit == "lb", value * rules.pound_kg)
 
 

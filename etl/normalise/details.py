@@ -55,7 +55,7 @@ def sides(page: Page, ledger: Ledger, in_reps_cell: pd.Series) -> pd.Series:
     """both, left, right or each. The column wins over what stands beside the repetitions."""
     found = _words(page, ledger, "side", notation.sides)
     found = found.mask(found == "", in_reps_cell)
-    each = int(((found == "each") & (ledger.reason == "")).sum())
+    each = ledger.rows_of((found == "each") & (ledger.reason == ""))
     if each:
         ledger.assumed.append(f'{counted(each, "row")} "each side" or alternating read as one set on each side, repetitions per side')
     return found.mask(found == "", "both")

@@ -85,6 +85,10 @@ class Ledger:
         if where.any():
             self._unread.append((where, field))
 
+    def rows_of(self, where: pd.Series) -> int:
+        """How many rows of the file the set rows come from."""
+        return len(np.unique(self.page.rows.origin[where.to_numpy(dtype=bool)]))
+
     def kept_text(self) -> pd.Series:
         """The kept text of each row that is not set aside; says among `assumed` how many cells it was."""
         kept = pd.Series("", index=self.page.index, dtype="str")

@@ -21,7 +21,7 @@ def athletes(page: Page, ledger: Ledger, athlete: str | None, file_athlete: str 
         raise Question("The file does not say whose log it is", page.table.name, "Say it with --athlete NAME.")
     missing = (cells == "") & ~page.repeats_header
     if page.has("athlete") and fallback and missing.any():
-        ledger.assumed.append(f'{counted(int(missing.sum()), "row")} without an athlete taken as those of "{fallback}"')
+        ledger.assumed.append(f'{counted(ledger.rows_of(missing), "row")} without an athlete taken as those of "{fallback}"')
     found = cells.mask(cells == "", fallback)
     ledger.set_aside(found == "", "no athlete is named in this row")
     return found
@@ -59,7 +59,7 @@ def carried_down(page: Page, ledger: Ledger, field: str, habits: Habits) -> pd.S
     carried = written.mask(written == "").ffill().fillna("")
     filled = blank & (carried != "")
     if filled.any():
-        ledger.assumed.append(f'{counted(int(filled.sum()), "blank cell")} of "{page.header(field)}" read as the cell above')
+        ledger.assumed.append(f'{counted(ledger.rows_of(filled), "blank cell")} of "{page.header(field)}" read as the cell above')
     return carried.mask(page.repeats_header, "")
 
 
