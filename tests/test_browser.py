@@ -328,6 +328,7 @@ def test_a_hostile_exercise_name_is_text_and_asks_for_nothing(visit, own):
     expect(seen.page.get_by_text("2 sets stored as import")).to_be_visible()
     seen.settle()
     part(seen, "What waits")
+    expect(seen.page.get_by_text("for a match")).to_be_visible()
     assert HOSTILE in seen.page.locator("[data-testid=stMain]").inner_text().replace("\u2060", "")
     for path in pictures.PAGES.values():
         seen.open(path, athlete="Lou")

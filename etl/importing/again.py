@@ -68,7 +68,7 @@ def read_again(path: str | Path, number: int, answers: Answers, progress: Progre
         preview = _understood(con, path, replace(was, answers=said), progress)
         counts = _add(con, number, preview)
         writer.end_import(con, number, counts, list(was.files), preview.assumed)
-        remember(con, replace(preview, answers=answers))
+        remember(con, replace(preview, answers=answers), later=True)
         later = _settle_later(con, path, number)
         return report(con, number, preview, counts, preview.assumed) | {"later": {n: sets for n, sets in later.items() if sets}}
 
@@ -168,7 +168,7 @@ def _settle_later(con: Any, path: str | Path, number: int) -> dict[int, int]:
 def _understood(con: Any, path: str | Path, was: _Import, progress: Progress) -> Preview:
     """The files of an import as they are read with its answers, without the rows of an athlete who was erased."""
     files = [(f["name"], sources.read(path, f["sha256"])) for f in was.files]
-    known = known_by(con, before=was.number)
+    known = known_by(con, until=was.number)
     preview = understand(files, was.answers, known=known, names_give_athlete=was.by_name, progress=progress)
     if preview.refusals:
         # The rest of the log has changed since: what it says of this file is no reason to refuse what was stored before.

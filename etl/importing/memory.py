@@ -78,25 +78,28 @@ def known(path: str | Path) -> Known:
         return _known(con, cache(ask), None)
 
 
-def known_by(con: Any, before: int | None = None) -> Known:
-    """What the open store knows. before: an import's number, for answers given for a shape: as they stood when it was made."""
-    return _known(con, lambda athlete: _history(con, athlete), before)
+def known_by(con: Any, until: int | None = None) -> Known:
+    """What the open store knows. until: an import's number, for answers given for a shape: as they stood once it was made."""
+    return _known(con, lambda athlete: _history(con, athlete), until)
 
 
-def remember(con: Any, preview: Preview) -> None:
-    """Keep what a person answered for the next file of the same header; called in the import's transaction, after it has its number."""
+def remember(con: Any, preview: Preview, later: bool = False) -> None:
+    """Keep what a person answered for the next file of the same header; called in the import's transaction, after it has its number.
+
+    later: the answers came when the import was read again, so that they say nothing of imports that were made since.
+    """
     for file in preview.files:
         if file.table is not None:
             said = file.answers or preview.answers
-            shapes_seen.remember(con, shape_of(file.table.header), said.columns, said.day_first, said.unit)
+            shapes_seen.remember(con, shape_of(file.table.header), said.columns, said.day_first, said.unit, later)
 
 
-def _known(con: Any, history: Callable[[str], History], before: int | None) -> Known:
+def _known(con: Any, history: Callable[[str], History], until: int | None) -> Known:
     decided = con.execute("select name_key, exercise, modifiers from name_decisions").fetchall()
     stored = frozenset(athlete for (athlete,) in con.execute("select athlete from athletes").fetchall())
     return Known(
         decisions={key: (exercise, modifiers) for key, exercise, modifiers in decided}, athletes=spellings.all_of(con),
-        shapes={shape: Kept(*said) for shape, said in shapes_seen.all_of(con, before).items()}, mended=mended.all_of(con),
+        shapes={shape: Kept(*said) for shape, said in shapes_seen.all_of(con, until).items()}, mended=mended.all_of(con),
         history=lambda athlete: history(athlete) if athlete in stored else History())
 
 

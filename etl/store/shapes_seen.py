@@ -7,17 +7,20 @@ import json
 import duckdb
 
 
-def remember(con: duckdb.DuckDBPyConnection, shape: str, columns: dict[str, str], day_first: bool | None, unit: str | None) -> None:
-    """Keep the answers of the import that is under way; what was not answered ({} or None) stays as it was for that header."""
+def remember(con: duckdb.DuckDBPyConnection, shape: str, columns: dict[str, str], day_first: bool | None, unit: str | None, later: bool) -> None:
+    """Keep the answers of the newest import, or (later) answers that were given after it and hold from the next one on.
+
+    What was not answered ({} or None) stays as it was for that header.
+    """
     if columns or day_first is not None or unit:
-        con.execute("insert into shapes_seen select ?, coalesce(max(import_id), 0), ?, ?, ? from imports",
-                    [shape, json.dumps(columns, ensure_ascii=False) if columns else None, day_first, unit])
+        con.execute("insert into shapes_seen select ?, coalesce(max(import_id), 0) + ?, ?, ?, ? from imports",
+                    [shape, int(later), json.dumps(columns, ensure_ascii=False) if columns else None, day_first, unit])
 
 
-def all_of(con: duckdb.DuckDBPyConnection, before: int | None = None) -> dict[str, tuple[dict[str, str], bool | None, str | None]]:
-    """Shape -> the last answers given: columns, day_first, unit. before: only those of imports under that number."""
+def all_of(con: duckdb.DuckDBPyConnection, until: int | None = None) -> dict[str, tuple[dict[str, str], bool | None, str | None]]:
+    """Shape -> the last answers given: columns, day_first, unit. until: only those of imports up to that number."""
     found = con.execute(
         "select shape, last(columns order by rowid) filter (columns is not null), last(day_first order by rowid) filter (day_first is not null), "
-        "last(unit order by rowid) filter (unit is not null) from shapes_seen where $b::integer is null or import_id < $b group by shape",
-        {"b": before}).fetchall()
+        "last(unit order by rowid) filter (unit is not null) from shapes_seen where $b::integer is null or import_id <= $b group by shape",
+        {"b": until}).fetchall()
     return {shape: (json.loads(columns) if columns else {}, day_first, unit) for shape, columns, day_first, unit in found}
