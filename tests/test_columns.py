@@ -3,6 +3,7 @@
 import pytest
 
 from etl.columns import FIELDS, recognise
+from etl.columns.headers import fields_named
 from etl.read import read_table
 from etl.refusal import Question, Refusal
 from etl.tables import header_words
@@ -136,3 +137,27 @@ def test_header_words_name_known_fields_and_units():
     assert set(words["field"]) - {"other"} == set(FIELDS)
     assert set(words["unit"]) <= {"", "kg", "lb", "s", "min", "not"}
     assert not words.duplicated(["field", "words"]).any()
+
+
+def test_plain_loads_under_days_are_asked_about():
+    with pytest.raises(Question, match="look like loads"):
+        recognise(table("exercise,2024-03-05,2024-03-12", "Bench press,60,62.5", "Squat,100,105"))
+
+
+def test_a_second_column_of_loads_that_fills_gaps_is_asked_about():
+    with pytest.raises(Question, match="both named for the load"):
+        recognise(table("date,exercise,weight (kg),weight (lb),reps", "2024-03-05,Squat,60,,8", "2024-03-06,Squat,,135,8", "2024-03-07,Squat,70,,8"))
+
+
+def test_in_an_exported_set_log_the_exercise_is_the_id_beside_the_name_as_written():
+    found = fields("date,exercise,exercise_as_written,reps", "2024-03-05,goblet_squat,Goblet squat,5")
+    assert (found["exercise"], found["exercise_id"]) == ("exercise_as_written", "exercise")
+
+
+def test_a_column_of_work_with_slips_in_it_is_still_the_work():
+    found = fields("date,exercise,done so far", "2024-03-05,Squat,3x8", "2024-03-05,Row,3x10 @ 40 kg", "2024-03-05,Curl,later")
+    assert found["work"] == "done so far"
+
+
+def test_a_long_remark_in_the_place_of_a_header_costs_nothing():
+    assert fields_named("felt good today with knee " * 5000) == []

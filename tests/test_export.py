@@ -97,6 +97,12 @@ def test_an_export_of_one_athlete_holds_nobody_else_s_rows(store: Path, tmp_path
         export(store, tmp_path / "x", athlete="Nobody")
 
 
+def test_rows_set_aside_of_a_file_with_a_mark_in_its_name_are_exported(tmp_path: Path):
+    path = tmp_path / "s.duckdb"
+    bring(path, b"Date,Athlete,Exercise,Set,Reps\n2026-03-02,Ida,Squat,1,5\n2026-03-02,Ida,Squat,2,xx\n", "log#2.csv")
+    assert export(path, tmp_path / "out", athlete="Ida")["rows"]["set_aside"] == 1
+
+
 def test_an_exported_set_log_comes_back_as_the_same_set_log(store: Path, tmp_path: Path):
     round_trip(store, tmp_path)
 

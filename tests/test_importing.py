@@ -38,6 +38,15 @@ def total(report: dict) -> int:
     return report["sets_stored"] + report["already_stored"] + report["rows_set_aside"] + report["days_stored"]
 
 
+
+def test_each_new_set_that_may_correct_a_stored_one_is_counted(store: Path):
+    """Three sets in one row of the file are three new sets."""
+    head = "Date,Athlete,Exercise,Set 1,Set 2,Set 3\n2026-03-02,Ida,Squat,"
+    for name, sets in (("a.csv", "60x5,60x5,60x5"), ("b.csv", "65x5,65x5,65x5")):
+        report = keep(store, understand([(name, f"{head}{sets}\n".encode())], Answers(), known=known(store)))
+    assert report["look_like_corrections"] == 3
+
+
 def test_every_row_is_stored_already_stored_or_set_aside(store: Path):
     text = TWO + "2026-02-31,Ida,Bench press,3,60,8,1\n2026-03-02,Ida,Bench press,4,60,many,1\n2026-03-02,Ida,Bench press,5,6000,8,1\n"
     report = bring(store, text)
@@ -217,3 +226,42 @@ def test_against_the_linnerud_table(store: Path):
     (mean_kg,) = ask(store, "select avg(body_mass_kg) from (select distinct athlete, body_mass_kg from sets)")[0]
     assert mean_kg == pytest.approx(178.6 * 0.45359237)
     assert ask(store, "select corr(reps, body_mass_kg) from sets where exercise_as_written = 'Chin-up'")[0][0] == pytest.approx(-0.3897, abs=5e-5)
+
+
+# --- what an unlucky file must not become ------------------------------------------------------------------------------------
+
+
+def test_a_pair_on_a_barbell_is_never_one_half(store: Path):
+    bring(store, "Date,Athlete,Exercise,Load,Reps\n2026-03-02,Ida,Bench press,2x20 kg,8\n2026-03-02,Ida,Dumbbell row,20 kg each hand,8\n")
+    assert ask(store, "select load_kg, load_estimated from sets order by source_row") == [(40.0, True), (20.0, False)]
+
+
+def test_a_line_of_totals_under_rounds_is_no_round(store: Path):
+    report = bring(store, "date,athlete,round,push-ups,goblet squats\n2026-03-02,Ida,1,10,20\n2026-03-02,Ida,2,10,18\n2026-03-02,Ida,total,20,38\n")
+    assert report["sets_stored"] == 4 and [a["row"] for a in report["set_aside"]] == [4]
+
+
+def test_a_file_of_delimiters_alone_is_refused_in_words(store: Path):
+    with pytest.raises(Refusal, match="no cell with anything in it"):
+        bring(store, ",,,\n,,,\n")
+
+
+def test_a_second_table_below_the_first_is_refused_with_its_line(store: Path):
+    with pytest.raises(Refusal, match="second table") as refused:
+        bring(store, HEAD + "2026-03-02,Ida,Bench press,1,60,8,2\nDate,Athlete,Exercise,Set,Reps,Load (lb),RIR\n2026-03-03,Ida,Bench press,1,8,135,2\n")
+    assert "line 3" in str(refused.value)
+
+
+def test_an_unread_column_of_shorthand_is_said_loudly(store: Path):
+    report = bring(store, "Date,Athlete,Exercise,Reps,Load (kg),zzz\n2026-03-02,Ida,Bench press,8,60,3x5 @ 65\n")
+    assert any(text.startswith("LOOK") and "zzz" in text for text in report["assumed"])
+
+
+def test_an_answer_for_an_earlier_file_gives_way_to_what_a_file_itself_says(store: Path):
+    head = "Date,Exercise,Reps\n"
+    bring(store, head + "03/04/2026,Bench press,8\n", answers=Answers(athlete="Ida", day_first=True))
+    bring(store, head + "03/25/2026,Bench press,8\n03/04/2026,Bench press,9\n", answers=Answers(athlete="Jon"), name="jon")
+    assert ask(store, "select date::text from sets where athlete = 'Jon' order by 1") == [("2026-03-04",), ("2026-03-25",)]
+    third = bring(store, head + "05/04/2026,Bench press,8\n", answers=Answers(athlete="Kim"), name="kim")
+    assert ask(store, "select date::text from sets where athlete = 'Kim'") == [("2026-04-05",)]
+    assert any("earlier file with this header" in text for text in third["assumed"])

@@ -11,12 +11,15 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from streamlit.testing.v1 import AppTest
 
-from dashboard.command.main import main
+from dashboard.command.main import CORRECTIONS, main
 from etl.importing import (
-    Answers, changes, correct, decide, decisions, erase_athlete, keep, known, mend, merge_athletes, read_again, remove, stored_sets,
-    take_back_change, undecide, understand, undo, waiting,
+    Answers, changes, correct, decide, decisions, erase_athlete, keep, known, mend, mend_all, mended_rows, merge_athletes, read_again, remove,
+    take_back_change, undecide, understand, undo, unmend, waiting,
 )
+from etl.importing import large
+from etl.importing.corrections import CORRECTABLE
 from etl.refusal import Refusal
 from etl.store import reading, sources, writing
 from etl.store.athletes import say
@@ -123,7 +126,8 @@ def test_a_removal_can_be_taken_back_also_after_a_new_import(store: Path):
     change = remove(store, set_of(store, "set_no = 2"))
     again = bring(store, THREE + ROW.format(n=4, load=65), name="longer.csv")
     undo(store, first["import"])
-    assert take_back_change(store, change) is False, "its file is kept by no import that holds"
+    assert take_back_change(store, change) is True, "the later import's file holds it too"
+    assert ask(store, "select import_id from sets where set_no = 2") == [(again["import"],)]
     bring(store, THREE)
     assert ask(store, "select count(*) from sets") == [(4,)]
     other = remove(store, set_of(store, "set_no = 4"))
@@ -258,6 +262,47 @@ def test_days_of_two_spellings_become_one(store: Path):
     assert bring(store, text)["days_stored"] == 0
 
 
+def test_an_undo_after_a_merge_keeps_the_days_that_both_had(store: Path):
+    text = "Date,Athlete,Exercise,Load (kg),Reps,Body mass (kg)\n2026-03-02,Ida,,,,71\n"
+    first = bring(store, text)["import"]
+    bring(store, text.replace("Ida", "I."), name="other.csv")
+    merge_athletes(store, "I.", "Ida")
+    assert ask(store, "select days_stored, already_stored from imports order by import_id") == [(1, 0), (0, 1)]
+    undo(store, first)
+    assert ask(store, "select athlete, body_mass_kg from days") == [("Ida", 71.0)]
+
+
+ODD_NAME = "date,athlete,exercise,set,reps,load_kg\n2026-03-02,Ida,Zorblax lift,1,5,60\n2026-03-02,Ida,Zorblax lift,2,5,60\n"
+
+
+def test_a_set_that_comes_back_after_a_decision_follows_it(store: Path):
+    bring(store, ODD_NAME)
+    change = remove(store, set_of(store))
+    decide(store, "Zorblax lift", "barbell_bench_press", "grip=wide")
+    take_back_change(store, change)
+    assert ask(store, "select exercise, modifiers, count(*) from sets group by all") == [("barbell_bench_press", "grip=wide", 2)]
+
+
+def test_a_decision_does_what_an_import_after_it_does(store: Path):
+    bring(store, ODD_NAME)
+    press = "barbell_bench_press"
+    decided = [(press, "grip=wide"), (press, "grip=close"), (press, ""), ("dumbbell_curl", "grip=neutral")]
+    for number, (exercise, modifiers) in enumerate(decided):
+        decide(store, "Zorblax lift", exercise, modifiers)
+        bring(store, ODD_NAME.replace("03-02", f"04-{number + 1:02}"), name=f"{number}.csv")
+        kinds = ask(store, "select distinct exercise, modifiers from sets")
+        assert len(kinds) == 1, (exercise, modifiers, kinds)
+
+
+def test_a_decision_taken_back_gives_what_the_file_s_own_id_says(store: Path):
+    bring(store, "date,athlete,exercise,exercise_id,set,reps,load_kg\n2026-03-02,Ida,Zorblax,barbell_back_squat,1,5,60\n")
+    before = ask(store, "select exercise from sets")
+    assert before != [(None,)]
+    decide(store, "Zorblax", "barbell_bench_press")
+    undecide(store, "Zorblax")
+    assert ask(store, "select exercise from sets") == before
+
+
 def test_a_decision_can_be_taken_back(store: Path):
     bring(store, THREE)
     decide(store, "Bench Press", "dumbbell_bench_press")
@@ -353,6 +398,73 @@ def test_equal_rows_cannot_be_mended_differently(store: Path):
         mend(store, number, "log.csv", {5: GOOD_4, 6: None})
 
 
+DAY = "Back squat,1,5,60\n{0}Back squat,2,xx,60\n"
+UNDER_DATES = "date,exercise,set,reps,load_kg\n" + "".join(f"{day},,,,\n," + DAY.format(",") for day in ("2026-03-02", "2026-03-04"))
+DATES_AMONG = "exercise,set,reps,load_kg\n" + "".join(f"{day},,,\n" + DAY.format("") for day in ("2026-03-02", "2026-03-04"))
+
+
+@pytest.mark.parametrize(("text", "cells"), [(UNDER_DATES, ["", "Back squat", "2", "8", "60"]), (DATES_AMONG, ["Back squat", "2", "8", "60"])])
+def test_a_row_is_mended_under_its_own_date_only(store: Path, text: str, cells: list[str]):
+    ida = Answers(athlete="Ida")
+    number = bring(store, text, ida)["import"]
+    report = mend(store, number, "log.csv", {4: cells})
+    assert (report["taken_in"], report["sets_stored"]) == (1, 1) and waiting(store)["row"].tolist() == [7]
+    assert ask(store, "select date::text from sets where set_no = 2") == [("2026-03-02",)]
+    again = bring(store, text, ida, name="next.csv")
+    assert (again["sets_stored"], again["rows_set_aside"]) == (0, 1)
+
+
+def test_of_two_equal_rows_on_one_day_not_one_alone_is_mended(store: Path):
+    number = bring(store, THREE + "2026-03-02,Ida,Bench press,4,60,many,2,\n" * 2)["import"]
+    with pytest.raises(Refusal, match="2 rows have the same cells"):
+        mend(store, number, "log.csv", {5: GOOD_4})
+    assert mend(store, number, "log.csv", {5: GOOD_4, 6: GOOD_4})["sets_stored"] == 2
+
+
+def test_two_files_of_one_name_are_told_apart(store: Path):
+    bad = [HEAD + ROW.format(n=n, load=60) + f"2026-02-31,Ida,Bench press,{n + 5},60,8,2,\n" for n in (1, 2)]
+    keep(store, understand([("log.csv", text.encode()) for text in bad], Answers(), known=known(store), today=TODAY))
+    assert waiting(store)["file"].tolist() == ["log.csv", "log.csv (2)"]
+    report = mend_all(store, {(1, "log.csv (2)"): {3: ["2026-03-02", "Ida", "Bench press", "7", "60", "8", "2", ""]}})
+    assert report["taken_in"] == 1 and waiting(store)["file"].tolist() == ["log.csv"]
+    assert ask(store, "select source.split('#')[1], source_row from sets where set_no = 7") == [("log.csv (2)", 3)]
+
+
+def test_a_mended_row_with_more_cells_than_the_table_is_not_cut(store: Path):
+    number = bring(store, BAD)["import"]
+    report = mend(store, number, "log.csv", {5: [*GOOD_4, "and more"]})
+    assert report["taken_in"] == 0 and "9 cells" in report["still_set_aside"][0]["reason"]
+
+
+def test_a_row_that_is_as_it_waits_is_not_mended(store: Path):
+    number = bring(store, BAD)["import"]
+    report = mend(store, number, "log.csv", {5: ["2026-02-31", "Ida", "Bench press", "4", "60", "8", "2", ""]})
+    assert report["taken_in"] == 0 and mended_rows(store).empty
+
+
+def test_what_was_mended_and_left_out_is_listed_and_taken_back(store: Path):
+    number = bring(store, BAD)["import"]
+    mend(store, number, "log.csv", {5: GOOD_4, 6: None})
+    again = bring(store, BAD, name="next.csv")
+    assert any("1 row left out" in text for text in again["assumed"])
+    done = mended_rows(store).set_index("row")
+    assert done.loc[5, "cells"] == GOOD_4 and done.loc[6, "cells"] is None and "many" in done.loc[6, "text"]
+    assert unmend(store, done.loc[6, "key"]) == 2, "it waits in both imports"
+    assert unmend(store, done.loc[5, "key"]) == 2
+    assert ask(store, "select count(*) from sets") == [(3,)] and mended_rows(store).empty
+    assert set(waiting(store)["row"]) == {5, 6}
+    assert ask(store, "select sum(sets_stored), sum(rows_set_aside) from imports") == [(3, 4)]
+    with pytest.raises(Refusal, match="neither mended"):
+        unmend(store, done.loc[5, "key"])
+
+
+def test_headers_named_as_the_list_of_waiting_rows_is_are_kept_apart(store: Path):
+    number = bring(store, "date,athlete,exercise,set,reps,load_kg,row,file,leave out,c0,\n2026-03-02,Ida,Squat,1,xx,60,a,b,c,d,e\n")["import"]
+    found = waiting(store, number, "log.csv")
+    assert not found.columns.duplicated().any() and found["row"].tolist() == [2]
+    assert found.iloc[0, 4:].tolist() == ["2026-03-02", "Ida", "Squat", "1", "xx", "60", "a", "b", "c", "d", "e"]
+
+
 # --- reading again ---------------------------------------------------------------------------------------------------------
 
 PLAIN = "Date,Athlete,Exercise,Set,Load,Reps\n2026-03-02,Ida,Curl,1,20,10\n2026-03-02,Ida,Curl,2,20,9\n"
@@ -382,6 +494,45 @@ def test_an_import_is_read_again_as_it_was_said_then_not_as_later_ones_were(stor
     undo(store, first)
     assert ask(store, "select date::text, load_kg from sets where date < '2026-05-01' order by date, set_no") == [
         ("2026-03-02", 20.0), ("2026-03-02", 20.0), ("2026-03-04", 20.0)]
+
+
+def test_answers_are_forgotten_with_the_import_they_were_given_for(store: Path):
+    number = bring(store, PLAIN, Answers(unit="lb"))["import"]
+    undo(store, number)
+    bring(store, PLAIN)
+    assert ask(store, "select distinct load_kg from sets") == [(20.0,)]
+
+
+def test_reading_again_does_not_bring_old_answers_over_newer_ones(store: Path):
+    first = bring(store, PLAIN, Answers(unit="lb"))["import"]
+    bring(store, PLAIN.replace("03-02", "03-09"), Answers(unit="kg"), name="second.csv")
+    read_again(store, first, Answers(athlete="Ida"))
+    assert [kept.unit for kept in known(store).shapes.values()] == ["kg"]
+
+
+def test_reading_again_says_what_is_taken_for_a_warm_up(store: Path):
+    number = bring(store, "Date,Athlete,Exercise,Set,Load,Reps\n2026-03-02,Ida,Squat,1,40,8\n2026-03-02,Ida,Squat,2,100,5\n")["import"]
+    assert any("warm-ups" in text for text in read_again(store, number, Answers(unit="kg"))["assumed"])
+
+
+def test_a_large_import_is_read_again_as_it_was_read_at_first(store: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
+    """By the fast path, without the rows of an athlete who was erased; an undo leaves imports of others alone."""
+    monkeypatch.setattr("etl.fast.blocks.FAST_BYTES", 1)
+    path = tmp_path / "gym.csv"
+    path.write_text(HEAD + "".join(f"2026-03-{d:02},{who},Bench press,{n},60,8,2,\n" for d in range(1, 15) for who in ("Ole", "Ida") for n in (1, 2)))
+    keep(store, understand([("gym.csv", path)], Answers(), known=known(store), today=TODAY))
+    erase_athlete(store, "Ole")
+    read = []
+    monkeypatch.setattr("etl.importing.large.understand_fast", lambda *args, real=large.understand_fast: read.append(args[1]) or real(*args))
+    assert read_again(store, 1, Answers(unit="kg"))["sets_stored"] == 28 and read == ["gym.csv"]
+    assert ask(store, "select count(*), count(distinct set_id), list(distinct athlete) from sets") == [(28, 28, ["Ida"])]
+    other = bring(store, THREE.replace("Ida", "Una"), name="una.csv")["import"]
+    bring(store, THREE.replace("Ida", "Una") + "2026-02-31,Una,Bench press,4,60,8,2,\n", name="una2.csv")
+    bring(store, THREE.replace("Ida", "Kai") + "2026-02-31,Kai,Bench press,4,60,8,2,\n", name="kai.csv")
+    read.clear()
+    undo(store, other)
+    assert read == ["una2.csv"] and ask(store, "select count(*) from sets where athlete = 'Una'") == [(3,)]
+    assert not list(store.parent.glob(".again-*"))
 
 
 def test_a_later_import_of_the_same_rows_is_settled_and_named(store: Path):
@@ -446,6 +597,32 @@ def test_the_store_goes_on_after_an_erasure_and_the_erased_rows_are_not_read_aga
         erase_athlete(store, "Nobody")
 
 
+@pytest.mark.parametrize("name", ["my-log", "fresh", 'it"s'])
+def test_an_athlete_is_erased_whatever_the_store_is_called(tmp_path: Path, name: str):
+    store = tmp_path / f"{name}.duckdb"
+    bring(store, THREE + ROW.format(n=1, load=60).replace("Ida", "Ole"))
+    assert erase_athlete(store, "Ida")["sets"] == 3
+    assert ask(store, "select athlete from sets") == [("Ole",)] and b"Ida" not in store.read_bytes()
+
+
+def test_a_short_name_takes_no_other_rows_with_it(store: Path):
+    bring(store, HEAD + "2026-03-02,Al,Squat,1,60,5,,\n2026-03-02,Bo,Calf raise,1,60,xx,,\n2026-03-02,Al,Squat,2,60,xx,,\n2026-03-02,Bo,Squat,1,60,5,,\n")
+    erase_athlete(store, "Al")
+    assert waiting(store)["text"].tolist() == ["2026-03-02,Bo,Calf raise,1,60,xx,,"]
+    assert ask(store, "select rows_set_aside from imports") == [(1,)]
+
+
+def test_a_copy_that_a_stopped_erasure_left_goes_with_the_next(store: Path, monkeypatch: pytest.MonkeyPatch):
+    bring(store, HERS, name="hers.csv")
+    bring(store, THREE)
+    with monkeypatch.context() as stopped:
+        stopped.setattr("etl.store.sources.drop", lambda *_: (_ for _ in ()).throw(KeyboardInterrupt))
+        with pytest.raises(KeyboardInterrupt):
+            erase_athlete(store, "Idunn Vega")
+    erase_athlete(store, "Idunn Vega")
+    assert [b"Idunn" in sources.read(store, name) for name in sources.names(store)] == [False]
+
+
 def test_an_erasure_that_was_stopped_can_be_finished(store: Path, monkeypatch: pytest.MonkeyPatch):
     """After the rows are gone and before the file is written anew: the name may still be in its bytes, and erasing again ends that."""
     bring(store, HERS.replace("Idunn Vega", "Idunn Vega " * 2), name="gym.csv")
@@ -497,6 +674,26 @@ def test_a_table_that_nobody_mended_changes_nothing(run, store: Path, tmp_path: 
     assert report["unchanged"] == 2 and len(waiting(store)) == 2
     status, _, err = run("mend", "--out", str(tmp_path / "mend.csv"))
     assert status == 1 and "already" in err
+
+
+def test_an_untouched_sheet_of_cells_parted_by_tabs_spoils_nothing(run, store: Path, tmp_path: Path):
+    bring(store, "date\tathlete\texercise\tset\treps\n\tIda\tSquat\t1\tmany\n2026-03-02\tIda\tSquat\t2\t5\n", name="log.tsv")
+    run("mend", "--out", str(tmp_path / "mend.csv"))
+    assert json.loads(run("mend", str(tmp_path / "mend.csv"), "--json")[1])["unchanged"] == 1 and mended_rows(store).empty
+
+
+def test_mended_rows_are_listed_and_taken_back_from_the_command_line(run, store: Path):
+    number = bring(store, BAD)["import"]
+    mend(store, number, "log.csv", {6: None})
+    assert "left out" in run("mend", "--list")[1]
+    (row,) = json.loads(run("mend", "--list", "--json")[1])["mended"]
+    assert json.loads(run("mend", "--take-back", row["key"][:8], "--json")[1])["waiting"] == 1
+    assert run("mend", "--take-back", row["key"])[0] == 1 and len(waiting(store)) == 2
+
+
+def test_every_column_that_can_be_corrected_has_an_option():
+    options = {name.replace("-", "_") for name in CORRECTIONS} | {"planned"}
+    assert options == {"written" if name == "exercise_as_written" else name for name in CORRECTABLE}
 
 
 def test_sets_are_listed_corrected_and_given_back(run, store: Path):
@@ -560,3 +757,23 @@ def test_export_from_the_command_line(run, store: Path, tmp_path: Path):
     report = json.loads(run("export", "--out", str(tmp_path / "out"), "--json")[1])
     assert report["rows"]["sets"] == 3 and report["rows"]["weekly_heads"] > 0 and (tmp_path / "out" / "datapackage.json").exists()
     assert "sets.csv (3)" in run("export", "--out", str(tmp_path / "ida"), "--athlete", "ida")[1]
+
+
+# --- the page Data -----------------------------------------------------------------------------------------------------------
+
+
+def test_rows_are_taken_back_and_an_import_is_read_again_on_the_page(store: Path, monkeypatch: pytest.MonkeyPatch):
+    number = bring(store, PLAIN + "2026-03-02,Ida,Curl,3,20,many\n")["import"]
+    bring(store, PLAIN, name="again.csv")
+    mend(store, number, "log.csv", {4: None})
+    monkeypatch.setenv("EVENSET_STORE", str(store))
+    page = AppTest.from_file(str(Path(__file__).parent.parent / "dashboard" / "app.py"), default_timeout=60).run().switch_page("app_pages/data.py")
+    page.session_state["data_section"] = "waits"
+    next(button for button in page.run().button if button.label == "Take back").click().run()
+    assert not page.exception and mended_rows(store).empty and waiting(store)["row"].tolist() == [4]
+    page.session_state["data_section"] = "imports"
+    unit = page.run().selectbox(key=f"again_unit_{number}")
+    assert unit.options[0] == "as it was said"
+    unit.set_value("lb")
+    next(button for button in page.button if button.label == "Read again" and str(number) in button.key).click().run()
+    assert not page.exception and "Import 2 holds rows of the same log" in page.success[0].value

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from etl.columns import recognise
 from etl.read import TextTable, read_table
 from etl.refusal import Refusal
-from etl.shapes import SetRows, second_header, unfold
+from etl.shapes import SetRows, later_header, second_header, unfold
 
 EXERCISES = {"push-up", "goblet squat", "dumbbell row", "plank"}
 
@@ -127,3 +127,29 @@ def test_every_row_of_any_table_stays_accounted_for(data):
     assert set(rows.origin) == {at for at, heading in enumerate(rows.headings) if not heading}
     assert (rows.origin[1:] >= rows.origin[:-1]).all()
     assert len(rows.cells) == len(rows.origin) == len(rows.trouble)
+
+
+# --- what an unlucky file must not become ------------------------------------------------------------------------------------
+
+
+def test_columns_of_sets_say_how_many_there_are_and_a_count_beside_them_does_not_multiply():
+    rows = unfolded("date,exercise,sets,set 1,set 2,weight", "2025-01-06,Bench press,2,8,7,60 kg", "2025-01-07,Squat,3,8,7,60 kg")
+    assert cells(rows, "exercise", "set_no", "reps") == [("Bench press", "1", "8"), ("Bench press", "2", "7"), ("Squat", "1", "8"), ("Squat", "2", "7")]
+
+
+def test_a_heading_that_is_no_date_gives_its_rows_none():
+    rows = unfolded("exercise,weight,reps", "2025-01-06,,", "Bench press,60 kg,8", "2025-01-44,,", "Squat,100 kg,5")
+    assert cells(rows, "date", "exercise")[0] == ("2025-01-06", "Bench press")
+    assert cells(rows, "date", "exercise")[-1] == ("", "Squat")
+
+
+def test_two_numbers_joined_by_a_fraction_or_by_body_weight_are_one_load():
+    rows = unfolded("date,exercise,sets,reps,load", "2025-01-06,Row,2,8,1/2 gallon jug", "2025-01-06,Dip,1,8+6,BW+10")
+    assert {row[1] for row in cells(rows, "exercise", "load") if row[0] == "Row"} == {"1/2 gallon jug"}
+    assert {row[1] for row in cells(rows, "exercise", "load") if row[0] == "Dip"} == {"BW+10"}
+
+
+def test_a_second_table_below_the_first_is_found():
+    table = read_table(b"date,exercise,weight (kg),reps\n2025-01-06,Squat,60,8\ndate,exercise,weight (lb),reps\n2025-01-07,Squat,135,8\n", "log.csv")
+    assert later_header(table) == 1
+    assert later_header(read_table(b"date,exercise,reps\n2025-01-06,Squat,8\ndate,exercise,reps\n2025-01-07,Squat,8\n", "log.csv")) is None

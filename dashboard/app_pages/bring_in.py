@@ -20,7 +20,7 @@ from etl.importing import Answers, Known, Preview, Understood, keep, known, rehe
 from etl.importing.memory import Kept, shape_of
 from etl.refusal import Question, Refusal
 
-MEGABYTES = 200
+MEGABYTES = 50  # a larger file goes in by the command, which reads it block by block
 COLUMN_TABLES = 4  # files with headers of their own whose columns are shown
 PREVIEWS = 2  # kept at a time: the one before and the one after the columns were said
 

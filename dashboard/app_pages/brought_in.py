@@ -11,6 +11,8 @@ from dashboard.sentences.numbers import counted, day, number
 from dashboard.standing.refresh import refresh
 from etl.importing import Answers, read_again, undo
 
+AS_SAID = "as it was said"  # what is left open stays as it was answered at first
+
 
 def show(choice: Choice) -> None:
     found = imports_of.imports(choice.store)
@@ -31,8 +33,8 @@ def _one(choice: Choice, row) -> None:
     with st.form(f"again_{row.import_id}", border=False):
         st.markdown("Read it again from the kept copy of the file, with another answer:")
         with st.container(horizontal=True, vertical_alignment="bottom"):
-            unit = st.selectbox("Loads are in", list(UNITS), format_func=UNITS.__getitem__, key=f"again_unit_{row.import_id}", width=200)
-            order = st.selectbox("Dates are written", list(DATE_ORDERS), format_func=DATE_ORDERS.__getitem__, key=f"again_order_{row.import_id}", width=240)
+            unit = st.selectbox("Loads are in", list(UNITS), format_func=lambda unit: UNITS[unit] if unit else AS_SAID, key=f"again_unit_{row.import_id}", width=200)
+            order = st.selectbox("Dates are written", list(DATE_ORDERS), format_func=lambda order: DATE_ORDERS[order] if order else AS_SAID, key=f"again_order_{row.import_id}", width=240)
             again = st.form_submit_button("Read again")
     if again:
         _again(choice, row.import_id, Answers(unit=unit or None, day_first=DAY_FIRST.get(order)))
@@ -47,4 +49,6 @@ def _again(choice: Choice, number_of_import: int, answers: Answers) -> None:
     report = read_again(choice.store.path, number_of_import, answers, progress=lambda share, text: bar.progress(share, escape(text)))
     refresh(choice.store.path)
     say_next(f"Import {number_of_import} was read again: {counted(report['sets_stored'], 'set', 'sets')} stored, "
-             f"{counted(report['rows_set_aside'], 'row', 'rows')} set aside.")
+             f"{counted(report['rows_set_aside'], 'row', 'rows')} set aside." + "".join(
+                 f" Import {other} holds rows of the same log and was read as before: {counted(sets, 'set', 'sets')} came in from it. "
+                 "If it needs the same correction, read it again too." for other, sets in report["later"].items()))

@@ -5,12 +5,12 @@ from __future__ import annotations
 import pandas as pd
 import streamlit as st
 
-from dashboard.app_pages.page import grid, say_next
+from dashboard.app_pages.page import escape, grid, say_next
 from dashboard.choices import Choice, one_of
 from dashboard.queries import imports as imports_of
 from dashboard.sentences.numbers import counted, number
 from dashboard.standing.refresh import refresh
-from etl.importing import mend, waiting
+from etl.importing import mend, mended_rows, unmend, waiting
 
 LEAVE_OUT = "leave out"
 FIXED = ("import_id", "file", "row", "reason")
@@ -19,8 +19,13 @@ SHOWN = 200  # rows of one file in the table: the rest follow as these are mende
 
 def show(choice: Choice) -> None:
     rows = imports_of.set_aside(choice.store)
-    if rows.empty:
-        return
+    if not rows.empty:
+        _waiting(choice, rows)
+    if not choice.sample:
+        _mended(choice)
+
+
+def _waiting(choice: Choice, rows: pd.DataFrame) -> None:
     st.subheader(f"{counted(len(rows), 'row', 'rows')} set aside")
     if choice.sample:
         grid(rows, "Rows set aside, with file, row number, reason and text",
@@ -58,6 +63,21 @@ def _mend(choice: Choice, import_id: int, file: str, rows: pd.DataFrame, cells: 
     words = f"{counted(report['taken_in'], 'row', 'rows')} taken in ({counted(report['sets_stored'], 'set', 'sets')}), {number(report['left_out'])} left out."
     words += f" {counted(len(still), 'row', 'rows')} cannot be read yet, such as row {still[0]['row']}: {still[0]['reason']}." if still else ""
     say_next(words)
+
+
+def _mended(choice: Choice) -> None:
+    done = mended_rows(choice.store.path)
+    if done.empty:
+        return
+    with st.expander(f"Mended and left out so far: {counted(len(done), 'row', 'rows')}"):
+        for row in done.head(SHOWN).itertuples():
+            with st.container(horizontal=True, vertical_alignment="center"):
+                now = "left out" if row.cells is None else "is " + " | ".join(row.cells)
+                st.markdown(escape(f"{row.file}, row {row.row}: {row.text} {now}"))
+                if st.button("Take back", key=f"unmend_{row.key}"):
+                    waits = unmend(choice.store.path, row.key)
+                    refresh(choice.store.path)
+                    say_next(f"The row is what its file says again; {counted(waits, 'row waits', 'rows wait')} for it.")
 
 
 def _text(cell: object) -> str:

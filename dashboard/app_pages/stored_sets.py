@@ -13,13 +13,12 @@ from dashboard.queries.words import called, exercise_words
 from dashboard.sentences.numbers import counted, day
 from dashboard.standing.refresh import refresh
 from etl.importing import changes, correct, remove, stored_sets, take_back_change
+from etl.importing.corrections import KINDS, SIDES
 from etl.refusal import Refusal
 
 REMOVE = "remove"
 EDITABLE = {"date": "date", "exercise": "exercise", "set_no": "set", "side": "side", "kind": "kind", "reps": "repetitions", "load_kg": "load, kg",
             "hold_s": "held, s", "rpe": "RPE", "rir": "RIR", "note": "note"}
-KINDS = ["work", "warm_up", "drop", "rest_pause", "cluster"]
-SIDES = ["both", "left", "right"]
 CHANGES_SHOWN = 20
 
 
@@ -52,8 +51,8 @@ def _editor(choice: Choice, found: pd.DataFrame) -> None:
     by_words = {words: exercise for exercise, words in exercise_words().items()}
     config = {"set_id": None, "exercise_as_written": st.column_config.TextColumn("as written", disabled=True),
               "date": st.column_config.DateColumn("date"), "exercise": st.column_config.SelectboxColumn("exercise", options=sorted(by_words)),
-              "kind": st.column_config.SelectboxColumn("kind", options=KINDS, required=True),
-              "side": st.column_config.SelectboxColumn("side", options=SIDES, required=True)}
+              "kind": st.column_config.SelectboxColumn("kind", options=list(KINDS), required=True),
+              "side": st.column_config.SelectboxColumn("side", options=list(SIDES), required=True)}
     config |= {name: words for name, words in EDITABLE.items() if name not in config}
     edited = st.data_editor(shown, hide_index=True, width="stretch", placeholder="", key=f"sets_{choice.store.stamp}_{choice.athlete}_{choice.week}",
                             column_config=config, alt="Sets of the week, to be corrected")
@@ -95,9 +94,10 @@ def _changes(choice: Choice) -> None:
             with st.container(horizontal=True, vertical_alignment="center"):
                 st.markdown(escape(_in_words(row)))
                 if st.button("Take back", key=f"back_{row.change_id}"):
-                    take_back_change(choice.store.path, row.change_id)
+                    back = take_back_change(choice.store.path, row.change_id)
                     refresh(choice.store.path)
-                    say_next("The set is as it was before.")
+                    say_next("The set is as it was before." if back else
+                             "The change is taken back; its set is in no import that holds, so that nothing came back.")
 
 
 def _in_words(row) -> str:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import csv
 import sys
 from pathlib import Path
 
@@ -13,17 +12,16 @@ from dashboard.command.progress import Progress
 from dashboard.sentences.numbers import counted
 from dashboard.standing.refresh import refresh
 from etl.export import export as write_package
+from etl.export.blank import blank_log
 from etl.importing import erase_athlete
 from etl.refusal import Refusal
 from etl.store import store_path
-
-BLANK = ("date", "athlete", "exercise", "set", "reps", "load_kg", "hold_s", "rir", "side", "note")
 
 
 def blank(options: argparse.Namespace) -> None:
     """Write a CSV with a header and no rows, to begin a log with."""
     with new_file(Path(options.out)) as out:
-        csv.writer(out).writerow(BLANK)
+        out.write(blank_log())
     print(f"{options.out}: one row per set, the date as 2026-03-02. Cells that you do not need stay empty. Then: evenset import {options.out}")
 
 

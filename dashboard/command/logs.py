@@ -16,6 +16,7 @@ from etl.importing import undo as take_back
 from etl.refusal import Refusal
 from etl.store import store_path
 
+PACKAGE, PACKAGE_LOGS = "datapackage.json", ("sets.csv", "days.csv")
 SUFFIXES = (".csv", ".tsv", ".txt")
 SHOWN = 10
 
@@ -46,7 +47,10 @@ def _files(named: list[str]) -> tuple[list[Path], bool]:
     """The files of the paths, and whether a folder was among them (then a file's name may say whose it is)."""
     found: list[Path] = []
     for path in map(Path, named):
-        if path.is_dir():
+        if (path / PACKAGE).is_file():
+            # An exported data package: the set log and the days are its logs, the other tables are worked out from them.
+            found += [path / name for name in PACKAGE_LOGS if (path / name).is_file()]
+        elif path.is_dir():
             inside = sorted(p for p in path.iterdir() if p.suffix.lower() in SUFFIXES and p.is_file())
             if not inside:
                 raise Refusal("There is no CSV file in the folder", str(path), "Name a folder that holds .csv, .tsv or .txt files.")

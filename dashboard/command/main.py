@@ -89,6 +89,8 @@ def _mending(commands: argparse._SubParsersAction) -> None:
     rows = _command(commands, "mend", "mend rows that were set aside, in a table, and take them back in", "mend", "mend")
     rows.add_argument("what", nargs="?", metavar="IMPORT|FILE.csv", help="an import, to see or write only its rows; or a mended table to take back in")
     rows.add_argument("--out", metavar="FILE.csv", help="write the rows that wait to this table")
+    rows.add_argument("--list", action="store_true", help="list what was mended and left out")
+    rows.add_argument("--take-back", metavar="KEY", help="let a row that was mended or left out be what its file says again")
     _json(rows)
 
     again = _command(commands, "again", "read an import again from its kept bytes, with other answers", "mend", "again")

@@ -20,25 +20,33 @@ from dashboard.sentences.numbers import counted
 from dashboard.standing.refresh import refresh
 from etl import tables
 from etl.importing import (
-    Answers, changes, correct, decide, decisions, file_table, mend_all, merge_athletes, read_again, remove, stored_sets, take_back_change,
-    undecide, waiting,
+    Answers, changes, correct, decide, decisions, file_table, mend_all, mended_rows, merge_athletes, read_again, remove, stored_sets,
+    take_back_change, undecide, unmend, waiting,
 )
+from etl.importing.corrections import CORRECTABLE
 from etl.names import normalise_name
 from etl.read import read_table
 from etl.refusal import Refusal
 from etl.store import store_path
 
+KEY_SHOWN = 8  # [D] hexadecimal digits of a row's key that tell it from others
 SHEET = ("import", "file", "row", "reason", "text")
 OPTIONS = {"written": "exercise_as_written"}  # option -> column, where they differ
-CORRECTIONS = ("date", "written", "exercise", "set_no", "round_no", "kind", "side", "range", "reps", "load_kg", "hold_s", "rpe", "rir", "note",
-               "planned")
+CORRECTIONS = {column: option for option, column in OPTIONS.items()}  # column -> option, where they differ
 
 
 def mend(options: argparse.Namespace) -> None:
     """Write the rows that are set aside to a table, or take a mended table back in."""
     store = store_path(options.store)
     number = int(options.what) if options.what and options.what.isdecimal() else None
-    if options.out:
+    back = options.list or options.take_back is not None
+    if (options.list and options.take_back is not None) or (back and (options.what or options.out)):
+        raise Refusal("It is not said what to do", "evenset mend", "Give an import or a table, or --list, or --take-back KEY.")
+    if options.list:
+        _show_mended(mended_rows(store), options.json)
+    elif options.take_back is not None:
+        _take_back(store, options.take_back, options.json)
+    elif options.out:
         if options.what and number is None:
             raise Refusal(f"'{options.what}' is no number of an import", "", "With --out, name an import, or none for all.")
         _write_sheet(waiting(store, number), Path(options.out))
@@ -57,6 +65,25 @@ def _show_waiting(found: pd.DataFrame, as_json: bool) -> None:
         for r in found.itertuples():
             print(f"import {r.import_id}, {r.file} row {r.row}: {r.reason}\n  {r.text}")
         print(f"{counted(len(found), 'row waits', 'rows wait')}. evenset mend --out FILE.csv writes them to a table to mend.")
+
+
+def _show_mended(found: pd.DataFrame, as_json: bool) -> None:
+    if as_json:
+        print(json_text({"mended": found.astype({"made_at": str}).astype(object).to_dict("records")}))
+        return
+    for r in found.itertuples():
+        print(f"{r.key[:KEY_SHOWN]}  {r.file} row {r.row}: {r.text}\n  " + ("left out" if r.cells is None else f"is {' | '.join(r.cells)}"))
+    print(f"{counted(len(found), 'row', 'rows')} mended or left out. evenset mend --take-back KEY lets one be what its file says again.")
+
+
+def _take_back(store: Path, said: str, as_json: bool) -> None:
+    keys = [key for key in mended_rows(store)["key"] if said and key.startswith(said.casefold())]
+    if len(keys) != 1:
+        raise Refusal(f"'{said}' is {'no key' if not keys else 'the beginning of several keys'} of a mended row", "--take-back",
+                      "evenset mend --list lists the rows with their keys.")
+    report = {"key": keys[0], "waiting": unmend(store, keys[0])}
+    _refreshed(store)
+    print(json_text(report) if as_json else f"The row is what its file says again; {counted(report['waiting'], 'row waits', 'rows wait')} for it.")
 
 
 def _sheet(found: pd.DataFrame) -> list[tuple]:
@@ -78,7 +105,7 @@ def _take_in(store: Path, path: Path, as_json: bool) -> None:
     marks: dict[tuple[int, str], str] = {}
     for (number, file, row), text in changed:
         mark = marks.setdefault((number, file), file_table(store, number, file).delimiter)
-        rows[number, file][row] = next(csv.reader([text], delimiter=mark)) if text else None
+        rows[number, file][row] = next(csv.reader([text], delimiter=mark)) if text.strip() else None
     report = mend_all(store, dict(rows)) if rows else {"taken_in": 0, "left_out": 0, "sets_stored": 0, "still_set_aside": []}
     report |= {"unchanged": sum(key in listed and text == listed[key] for key, text in sheet),
                "not_waiting": sum(key not in listed for key, _ in sheet)}
@@ -108,7 +135,8 @@ def _read_sheet(path: Path) -> list[tuple[tuple[int, str, int], str]]:
                       "evenset mend --out FILE.csv writes one that has it; mend only the column text.")
     found = []
     for line, cells in zip(table.line_no, table.rows.to_numpy(dtype=object).tolist(), strict=True):
-        number, file, row, text = (str(cells[place[name]]).strip() for name in ("import", "file", "row", "text"))
+        number, file, row = (str(cells[place[name]]).strip() for name in ("import", "file", "row"))
+        text = str(cells[place["text"]])  # as it stands: a blank at its edge may be a cell of a file that is parted by tabs
         if not (number.isdecimal() and row.isdecimal()):
             raise Refusal("The columns import and row have to stay as they were", f"{path.name} row {line}", "Mend only the column text.")
         found.append(((int(number), file, int(row)), text))
@@ -171,7 +199,8 @@ def _set_in_words(row: Any) -> str:
 def correct_set(options: argparse.Namespace) -> None:
     """Correct or remove a stored set, take such a change back, or list the changes."""
     store = store_path(options.store)
-    values = {OPTIONS.get(name, name): getattr(options, name) for name in CORRECTIONS if getattr(options, name) is not None}
+    said = {column: getattr(options, CORRECTIONS.get(column, column)) for column in CORRECTABLE}
+    values = {column: value for column, value in said.items() if value is not None}
     if "planned" in values:
         values["planned"] = values["planned"] == "yes"
     asked = [bool(values), options.remove, options.take_back is not None, options.list]

@@ -90,6 +90,8 @@ def _done(done: dict[str, Any]) -> list[str]:
 def _parts(r: dict[str, Any]) -> list[str]:
     focus = [p for p in r["parts"] if p["in_focus"]]
     lines = [f"Parts in focus: {r['covered_parts']} of {r['focus_parts']} covered" + (f", the weakest is {called(r['weakest_part'])}" if r["weakest_part"] else "")]
+    if sum(p["status"] != "below" for p in focus) != r["covered_parts"]:
+        lines.append("  covered asks beside the band for two direct sets, where the part is of the deltoids, the triceps or the calves")
     lines.append("  hard sets (direct 1, indirect 0.5) and what they would be with each credit one tier lower or higher")
     for p in sorted(focus, key=lambda p: p["dose"] / p["band_low"]):
         lines.append(f"  {called(p['part']):34} {number(p['dose']):>5}  ({number(p['low'])} to {number(p['high'])})   "

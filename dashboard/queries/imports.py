@@ -7,19 +7,9 @@ import json
 import pandas as pd
 
 from dashboard.queries.kept import Store, rows
+from etl.importing.again import WAITING
 
 IMPORTS = "select * from imports order by import_id desc"
-# A row that several files hold is listed once, of the newest import.
-SET_ASIDE = """
-select s.file, s.row, s.reason, s.text, s.import_id
-from set_aside s join imports i on i.import_id = s.import_id
-where not i.undone
-    and s.import_id = (
-        select max(o.import_id) from set_aside o join imports p on p.import_id = o.import_id
-        where not p.undone and o.file = s.file and o.row = s.row and o.text = s.text and o.reason = s.reason
-    )
-order by s.import_id desc, s.file, s.row
-"""
 # Names on which nobody has decided, "none of these" included.
 UNMATCHED = """
 select exercise_as_written, count(*) as sets from sets
@@ -35,8 +25,8 @@ def imports(store: Store) -> pd.DataFrame:
 
 
 def set_aside(store: Store) -> pd.DataFrame:
-    """The rows that could not be read: file, row, reason, text."""
-    return rows(store, SET_ASIDE)
+    """The rows that could not be read: import_id, file, row, reason, text; one that several imports hold is listed once."""
+    return rows(store, WAITING, None, None)
 
 
 def unmatched(store: Store) -> pd.DataFrame:

@@ -77,7 +77,7 @@ class OwnExercises:
 
 def _told(w: Weekly, line: int, changes: list[Change], more_short: int) -> list[Change]:
     """The changes, with a word on sets that wait for a decision and on all that stays as it is."""
-    unknown = w.log.sets[w.log.sets["exercise"].isna() & (w.log.sets["line"] == line)]
+    unknown = w.log.sets[w.log.sets["exercise"].isna() & ~w.log.sets["none_of_these"] & (w.log.sets["line"] == line)]
     if len(unknown):
         changes.append(("", say.data_note(len(unknown), list(dict.fromkeys(unknown["exercise_as_written"]))[:MOST])))
     if not changes:

@@ -15,6 +15,7 @@ from etl.refusal import Question, Refusal
 
 HEAD_ROWS = 5000  # [D] rows that are looked at: enough to know a column by, and the same however long the file is
 NO_COLUMN = "-"
+AS_WRITTEN = "exercise as written"
 NEEDED = ("date", "exercise")
 
 
@@ -45,6 +46,11 @@ def recognise(
     said = _checked(table, answers or {})
     closed = set(said) | {SYNONYMS.get(f, f) for f, h in (answers or {}).items() if h == NO_COLUMN}
     claims = [c for c in _claims(table) if c.field not in closed and c.position not in said.values()]
+    written = {c.position for c in claims if c.field == "exercise" and c.word == AS_WRITTEN}
+    ids = {c.position for c in claims if c.field == "exercise_id" and c.fit >= FITS} - written
+    if written:
+        # In an exported set log "exercise" holds the ids, beside the names as they were written.
+        claims = [c for c in claims if c.field != "exercise" or c.position not in ids]
     has_exercise = "exercise" in said or any(_holds_exercises(table, c, is_exercise) for c in claims)
     free = [p for p in range(len(table.header)) if p not in said.values()]
     parts = [c for c in repeated(table, free, is_exercise, has_exercise) if c.field not in closed]
@@ -64,6 +70,7 @@ def recognise(
     _ask_for_missing(table, found)
     doubts.two_columns(table, claims, found, said)
     doubts.load_or_body_mass(table, found, said)
+    doubts.loads_or_repetitions(table, found)
     return tuple(found)
 
 

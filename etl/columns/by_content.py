@@ -16,6 +16,7 @@ from etl.read import TextTable
 
 BY_CONTENT = 0.4  # [D] confidence of a column taken for a field by its values alone
 ALL_OF_A_KIND = 0.9  # [D] share of its cells that have to be of that kind
+HALF_OF_A_KIND = 0.5  # [D] share of its cells that have to be shorthand: in notes by hand there are slips, and no other column holds the work
 SOME_OF_A_KIND = 0.4  # [D] share of its distinct cells that have to be exercises of the catalogue: people have some of their own
 NAMES_LOOKED_AT = 60  # [D] enough to know a column of exercises by
 MOST_WORDS = 12  # [D] a longer text before its numbers is a sentence, not a name
@@ -53,7 +54,7 @@ def work(table: TextTable, columns: Mapping[int, Column], closed: set[str]) -> d
     """Where no header names repetitions or seconds: the one column whose cells are shorthand ("3x10 @ 20 kg")."""
     if closed & set(WORK_FIELDS) or any(_says(columns, field) for field in WORK_FIELDS):
         return dict(columns)
-    found = [p for p, c in columns.items() if c.field in (None, "note", "set_no", "session") and _share(table, p, _shorthand) >= ALL_OF_A_KIND]
+    found = [p for p, c in columns.items() if c.field in (None, "note", "set_no", "set_count", "session") and _share(table, p, _shorthand) >= HALF_OF_A_KIND]
     return _with(table, columns, found, "work", "no header names repetitions, and this column alone holds sets and repetitions in shorthand")
 
 

@@ -14,13 +14,15 @@ from etl.columns.content import FITS
 from etl.columns.headers import words_of
 from etl.read import TextTable
 from etl.refusal import Question
+from etl.settings import RULES
 
 ASKED = ("load", "reps")  # fields that a wrong column would spoil without a sign
 BODY_WORDS = frozenset("weight weights gewicht poids peso".split())  # words that mean a load and a body's mass alike
 BODY_FROM, BODY_TO = 35.0, 200.0  # [D] kg or lb: outside it a number is no adult's mass in either unit, or rarely one
+MOST_REPS = 30  # [D] a plain number above this is rather a load
 DAYS_SEEN = 2  # [D] days with several exercises under one number before it is asked about
 AS_FULL = 0.9  # [D] a column that is blanker than this share of the other is the lesser of two, and is said to be passed over
-UNIT_RATIO, UNIT_NEAR = 2.2046, 0.02  # pounds in a kilogram; [D] how near two columns of one load in both units have to come
+UNIT_NEAR = 0.02  # [D] how near two columns of one load in both units have to come
 
 
 class Claims(Protocol):
@@ -41,10 +43,11 @@ def two_columns(table: TextTable, claims: Sequence[Claims], columns: Sequence[Co
             continue
         own = next((c for c in claims if (c.position, c.field) == (taken.position, field)), None)
         used = {c.position for c in columns if c.field}
-        rivals = [c for c in claims if own and c.field == field and c.position not in used and c.confidence >= own.confidence
-                  and c.fit >= FITS and c.filled >= AS_FULL * own.filled]
+        rivals = [c for c in claims if own and c.field == field and c.position not in used and c.confidence >= own.confidence and c.fit >= FITS]
         for rival in rivals:
-            if _differ(table.rows.iloc[:, taken.position], table.rows.iloc[:, rival.position]):
+            alone = (table.rows.iloc[:, rival.position] != "") & (table.rows.iloc[:, taken.position] == "")
+            as_full = rival.filled >= AS_FULL * own.filled
+            if field == "load" and alone.any() or as_full and _differ(table.rows.iloc[:, taken.position], table.rows.iloc[:, rival.position]):
                 raise Question(f'"{taken.header}" and "{table.header[rival.position]}" are both named for the {field}, and they differ', table.name,
                                f'Say which it is: --columns "{field}=HEADER".')
 
@@ -66,6 +69,19 @@ def load_or_body_mass(table: TextTable, columns: Sequence[Column], said: Mapping
                        f'Say which it is: --columns "load={load.header}" or --columns "body_mass={load.header}".')
 
 
+def loads_or_repetitions(table: TextTable, columns: Sequence[Column]) -> None:
+    """Raise Question where a column for each day holds plain numbers of which some can only be loads: the repetitions are then nowhere."""
+    days = [c for c in columns if c.field == "work" and "date" in dict(c.gives)]
+    if not days or any(c.field == "load" for c in columns):
+        return
+    cells = pd.concat([table.rows.iloc[:, c.position] for c in days])
+    plain = notation.read_numbers(cells[cells.str.fullmatch(r"\s*\d+(?:[.,]\d+)?\s*")])
+    loads = (plain > MOST_REPS) | (plain % 1 != 0)
+    if len(plain) and loads.mean() >= FITS:
+        raise Question(f'The columns of days, such as "{days[0].header}", hold plain numbers that look like loads, and no repetitions', table.name,
+                       "Write sets, repetitions and load into the cells (3x8 @ 60 kg), or one row per set.")
+
+
 def _differ(one: pd.Series, other: pd.Series) -> bool:
     """Whether two columns say different numbers in a row. One load in two units is no difference."""
     values = [notation.read_loads(cells)["value"] for cells in (one, other)]
@@ -73,7 +89,7 @@ def _differ(one: pd.Series, other: pd.Series) -> bool:
     if not both.any():
         return False
     ratio = (values[0][both] / values[1][both]).to_numpy()
-    same = [np.abs(ratio / r - 1) <= UNIT_NEAR for r in (1.0, UNIT_RATIO, 1 / UNIT_RATIO)]
+    same = [np.abs(ratio / r - 1) <= UNIT_NEAR for r in (1.0, RULES.pound_kg, 1 / RULES.pound_kg)]
     return not any(near.all() for near in same)
 
 

@@ -17,6 +17,7 @@ FILLERS = frozenset("the of my a an in for per each this is and or to".split())
 
 
 EITHER = "kg or lb"
+LONGEST = 120  # [D] characters of a header: a longer text is a remark
 
 
 def _unit_tokens() -> dict[str, str]:
@@ -57,6 +58,8 @@ def fields_named(header: str) -> list[Named]:
     where two are as long, since English puts what a thing is last. A part of a header that also says target, previous,
     best, left, right or a number names nothing: such a column holds something else, or is one of several alike.
     """
+    if len(header) > LONGEST:
+        return []
     words = words_of(header)
     unit = unit_of(words)
     bare = tuple(w for w in words if w not in UNIT_TOKENS)
@@ -81,7 +84,8 @@ def _bilingual(header: str, unit: str) -> list[Named]:
 
 
 def _named(found: list[tuple[str, str]], confidence: float, unit: str, word: str) -> list[Named]:
-    shared = SHARED if len(found) > 1 else 1.0
+    # A column of exercise ids is told by its cells, not by the word, which is then no less the exercise's.
+    shared = SHARED if len({field for field, _ in found} - {"exercise_id"}) > 1 else 1.0
     return [Named(field, own or unit, confidence * shared, word) for field, own in found if field != "other"]
 
 
@@ -89,7 +93,8 @@ def _inside(words: tuple[str, ...]) -> str | None:
     words = tuple(w for w in words if w not in FILLERS)
     if any(w.isdigit() or any(f == "other" for f, _ in _known().get(w, ())) for w in words):
         return None
-    spans = [(end - start, end, " ".join(words[start:end])) for start in range(len(words)) for end in range(start + 1, len(words) + 1)]
+    longest = _longest()
+    spans = [(end - start, end, " ".join(words[start:end])) for start in range(len(words)) for end in range(start + 1, min(start + longest, len(words)) + 1)]
     known = [span for span in spans if span[2] in _known() and len(span[2]) > 2]
     return max(known)[2] if known else None
 
@@ -97,6 +102,12 @@ def _inside(words: tuple[str, ...]) -> str | None:
 def means_session_too(word: str) -> bool:
     """Whether a word for the seconds of a hold also names a time of day or the length of a session ("duration", "Dauer")."""
     return bool({"time", "minutes"} & {field for field, _ in _known().get(word, ())})
+
+
+@functools.cache
+def _longest() -> int:
+    """Words of the longest known phrase."""
+    return max(len(word.split()) for word in _known())
 
 
 @functools.cache

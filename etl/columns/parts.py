@@ -58,6 +58,8 @@ def _by_number_or_side(table: TextTable, free: list[int]) -> list[Column]:
     bare = sorted(r.number for r in repeats if r.bare)
     if bare and bare != list(range(1, len(bare) + 1)):
         repeats = [r for r in repeats if not r.bare]
+    # The same part twice ("Set 1 reps" two times): the first is read, and the other is said to be left.
+    repeats = [r for at, r in enumerate(repeats) if (r.field, r.number, r.side) not in {(o.field, o.number, o.side) for o in repeats[:at]}]
     parts = defaultdict(set)
     for r in repeats:
         parts[r.field].add((r.number, r.side))

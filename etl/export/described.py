@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-KINDS = ("work", "warm_up", "drop", "rest_pause", "cluster")
+from etl.store.corrected import KINDS, RANGES, SIDES
 
 
 @dataclass(frozen=True)
@@ -42,8 +42,8 @@ SETS = (
     Field("segment_no", "integer", "Number of the part of a set that has several."),
     Field("kind", "string", "What sort of set it is.", _must(enum=list(KINDS))),
     Field("kind_source", "string", "Whether the log says the kind or it is assumed.", _must(enum=["logged", "assumed"])),
-    Field("side", "string", "Which side worked.", _must(enum=["both", "left", "right"])),
-    Field("range", "string", "Range of motion.", _must(enum=["full", "lower_half", "upper_half", "part"])),
+    Field("side", "string", "Which side worked.", _must(enum=list(SIDES))),
+    Field("range", "string", "Range of motion.", _must(enum=list(RANGES))),
     Field("reps", "number", "Repetitions.", {"minimum": 0}),
     Field("load_kg", "number", "Load as written, in kilograms; negative for assistance."),
     Field("load_estimated", "boolean", "True where the load was guessed."),

@@ -35,8 +35,8 @@ SET_ASIDE = """
 select distinct on (s.file, s.row, s.text, s.reason) s.import_id, s.file, s.row, s.text, s.reason
 from set_aside s join imports i on i.import_id = s.import_id
 where not i.undone and ($athlete::text is null or (
-    exists (select 1 from sets x where x.import_id = s.import_id and x.athlete = $athlete and split_part(x.source, '#', 1) = s.file)
-    and not exists (select 1 from sets x where x.athlete <> $athlete and split_part(x.source, '#', 1) = s.file)
+    exists (select 1 from sets x where x.import_id = s.import_id and x.athlete = $athlete and regexp_replace(x.source, '#[^#]*$', '') = s.file)
+    and not exists (select 1 from sets x where x.athlete <> $athlete and regexp_replace(x.source, '#[^#]*$', '') = s.file)
     and not exists (select 1 from athletes a where a.athlete <> $athlete and contains(lower(s.text), lower(a.athlete)))))
 order by s.file, s.row, s.text, s.reason, s.import_id
 """
@@ -78,7 +78,7 @@ def export(path: str | Path, folder: str | Path, athlete: str | None = None, pro
 def _write(path: str | Path, part: Path, athlete: str | None, progress: Progress) -> dict[str, int]:
     rows, resources, listed = {}, [], _tables()
     with reading(path) as con, duckdb.connect(config=NO_EXTENSIONS) as out:
-        _check_athlete(con, path, athlete)
+        _check_athlete(con, athlete)
         for position, table in enumerate(listed):
             progress(position / len(listed), f"Writing {table.name}.csv")
             rows[table.name] = _write_table(con, out, table, part, athlete)
@@ -89,7 +89,7 @@ def _write(path: str | Path, part: Path, athlete: str | None, progress: Progress
     return rows
 
 
-def _check_athlete(con: duckdb.DuckDBPyConnection, path: str | Path, athlete: str | None) -> None:
+def _check_athlete(con: duckdb.DuckDBPyConnection, athlete: str | None) -> None:
     known = [name for (name,) in con.execute("select athlete from athletes order by athlete").fetchall()]
     if athlete is not None and athlete not in known:
         raise Refusal(f"There is no athlete '{athlete}'", "--athlete", f"Known are: {', '.join(known) or 'none yet'}.")

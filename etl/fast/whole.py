@@ -37,7 +37,7 @@ class Plan:
     """How one file is to be read. head: its first rows; `columns`: what they were recognised as.
 
     careful: rows of text, habits -> what they say, as normalised and with their exercises; the careful path's own steps.
-    day_first, unit, athlete: what was said. other_days: days of the file's athletes that are known, when they are asked for.
+    day_first, athlete: what was said. day_first_before: of an earlier file. other_days: days of the file's athletes that are known, when they are asked for.
     """
 
     head: TextTable
@@ -46,7 +46,7 @@ class Plan:
     other_days: Callable[[Collection[str]], Collection[date]]
     today: date
     day_first: bool | None = None
-    unit: str | None = None
+    day_first_before: bool | None = None
     athlete: str | None = None
     rules: Rules = RULES
 
@@ -130,7 +130,7 @@ def _habits(
         return dates if field == "date" else pd.Series([], dtype="str") if field == "exercise" else page.said(field)
 
     return habits_of(
-        said, sum(b.rows for b in blocks) + len(odd), day_first=plan.day_first, latest=None if page.has("planned") else plan.today,
+        said, sum(b.rows for b in blocks) + len(odd), day_first=plan.day_first, day_first_before=plan.day_first_before, latest=None if page.has("planned") else plan.today,
         other_days=_Asked(lambda: plan.other_days(names)), where=f'{plan.head.name}, column "{page.header("date")}"', rules=plan.rules)
 
 

@@ -2,11 +2,11 @@
 
 `understand` reads, recognises, normalises and matches names without touching the store. `keep` writes a preview;
 `rehearse` does the same and takes it back, to tell what would happen. `undo` takes an import back whole, `read_again` reads one
-again with other answers, `mend` takes rows that were set aside back in. `correct` and `remove` change a stored set, `merge_athletes`
+again with other answers, `mend` takes rows that were set aside back in and `unmend` takes that back. `correct` and `remove` change a stored set, `merge_athletes`
 and `decide` settle names; each is remembered for later files. `erase_athlete` leaves nothing of an athlete.
 """
 
-from etl.importing.again import file_table, mend, mend_all, read_again, undo, waiting
+from etl.importing.again import file_table, mend, mend_all, mended_rows, read_again, undo, unmend, waiting
 from etl.importing.corrections import changes, correct, remove, stored_sets, take_back_change
 from etl.importing.decisions import decide, decisions, merge_athletes, undecide
 from etl.importing.erasing import erase_athlete
@@ -17,6 +17,6 @@ from etl.importing.preview import understand
 
 __all__ = [
     "Answers", "Known", "Preview", "Understood", "changes", "correct", "decide", "decisions", "erase_athlete", "file_table", "keep", "known",
-    "mend", "mend_all", "merge_athletes", "read_again", "rehearse", "remove", "stored_sets", "take_back_change", "undecide", "understand", "undo",
-    "waiting",
+    "mend", "mend_all", "mended_rows", "merge_athletes", "read_again", "rehearse", "remove", "stored_sets", "take_back_change", "undecide",
+    "understand", "undo", "unmend", "waiting",
 ]

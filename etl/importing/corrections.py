@@ -11,15 +11,15 @@ from typing import Any
 import pandas as pd
 
 from etl import tables
+from etl.importing.again import settle_later
 from etl.importing.memory import known_by
+from etl.importing.naming import settle_name
 from etl.names import Matcher, normalise_name
 from etl.refusal import Refusal
 from etl.settings import RULES, Rules
 from etl.store import corrected, reading, writing
+from etl.store.corrected import KINDS, RANGES, SIDES
 
-KINDS = ("work", "warm_up", "drop", "rest_pause", "cluster")
-SIDES = ("both", "left", "right")
-RANGES = ("full", "lower_half", "upper_half", "part")
 NUMBER_MAX = 1000  # [D] of a set or a round: above it, another column was meant
 LISTED = ("set_id", "date", "exercise", "exercise_as_written", "set_no", "round_no", "kind", "side", "range", "reps", "load_kg", "hold_s",
           "rpe", "rir", "note", "planned", "import_id", "source", "source_row")
@@ -54,12 +54,20 @@ def remove(path: str | Path, set_id: int) -> int:
 
 
 def take_back_change(path: str | Path, change_id: int) -> bool:
-    """Take a correction or a removal back; False where the set's import was undone meanwhile, so that there was nothing to bring back.
+    """Take a correction or a removal back; False where no import that stands holds the set, so that there was nothing to bring back.
 
-    Raises Refusal for an unknown change, one that was taken back already, or one on which a later change stands.
+    A set whose own import was undone meanwhile comes from a later one that held it too. A decision that was made on its name meanwhile
+    holds for it. Raises Refusal for an unknown change, one that was taken back already, or one on which a later change stands.
     """
     with writing(path) as con:
-        return corrected.take_back(con, change_id)
+        done = corrected.take_back(con, change_id)
+        athlete, original = con.execute("select athlete, original from set_changes where change_id = ?", [change_id]).fetchall()[0]
+        if not done:
+            done = sum(settle_later(con, path, 0, {athlete}).values()) > 0
+        key = json.loads(original)["name_key"]
+        if done and key in known_by(con).decisions:
+            settle_name(con, key, {})
+        return done
 
 
 def changes(path: str | Path) -> pd.DataFrame:

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
 
 import pandas as pd
 
+from etl.importing.again import give_own
 from etl.importing.corrections import exercise_id
-from etl.names import Matcher, normalise_name
+from etl.importing.memory import known_by
+from etl.importing.naming import settle_name
+from etl.names import normalise_name
 from etl.refusal import Refusal
-from etl.store import reading, set_changes, spellings, warm_ups, writing
-from etl.store.stale import mark_stale
+from etl.store import reading, spellings, writing
 
 
 def decide(path: str | Path, name: str, exercise: str, modifiers: str = "") -> int:
@@ -21,10 +22,12 @@ def decide(path: str | Path, name: str, exercise: str, modifiers: str = "") -> i
     not asked about again. modifiers: 'k=v;k=v'. Raises Refusal for an id that the catalogue does not have, and for no name.
     """
     key = _key(name)
-    found = exercise_id(exercise) if exercise else None
+    if exercise:
+        exercise_id(exercise)
     with writing(path) as con:
+        before = known_by(con).decisions
         con.execute("insert or replace into name_decisions values (?, ?, ?, now()::timestamp)", [key, exercise, modifiers])
-        return _settle(con, key, {written: (found, modifiers) for written in _written(con, key)})
+        return settle_name(con, key, before)
 
 
 def undecide(path: str | Path, name: str) -> int:
@@ -34,13 +37,12 @@ def undecide(path: str | Path, name: str) -> int:
     """
     key = _key(name)
     with writing(path) as con:
-        was = con.execute("delete from name_decisions where name_key = ? returning modifiers", [key]).fetchall()
-        if not was:
+        before = known_by(con).decisions
+        if not con.execute("delete from name_decisions where name_key = ? returning name_key", [key]).fetchall():
             raise Refusal(f"Nothing was decided on '{name}'", "", "The page Data lists the decisions.")
-        if was[0][0]:
-            con.execute("update sets set modifiers = null where name_key = ? and modifiers = ?", [key, was[0][0]])
-        matches = Matcher.from_catalogue().match(_written(con, key))
-        return _settle(con, key, {m.name: (m.exercise, m.modifiers) for m in matches})
+        settled = settle_name(con, key, before)
+        give_own(con, path, key)
+        return settled
 
 
 def decisions(path: str | Path) -> pd.DataFrame:
@@ -66,27 +68,3 @@ def _key(name: str) -> str:
     if not name.strip():
         raise Refusal("No exercise is named", "", "Give the name as it is written in the log.")
     return normalise_name(name)
-
-
-def _written(con: Any, key: str) -> list[str]:
-    return [name for (name,) in con.execute("select distinct exercise_as_written from sets where name_key = ? order by 1", [key]).fetchall()]
-
-
-def _settle(con: Any, key: str, found: dict[str, tuple[str | None, str]]) -> int:
-    """Put the exercise of each written name into the sets; one whose exercise a person corrected by itself stays."""
-    changed = [c for c in set_changes.changes_of(con) if c.changed and "exercise" in c.changed]
-    own = [c.set_id for c in changed if "name_key" not in c.changed]
-    theirs = "name_key = ? and set_id not in (select unnest(?::bigint[]))"
-    touched = con.execute(f"select athlete, min(date), count(*) from sets where {theirs} group by athlete", [key, own]).fetchall()
-    for written, (exercise, modifiers) in found.items():
-        con.execute(f"update sets set exercise = ?, modifiers = coalesce(modifiers, nullif(?, '')) where {theirs} and exercise_as_written = ?",
-                    [exercise, modifiers, key, own, written])
-    for change in changed:
-        # A set whose name was corrected follows what is decided on its new name, also in the next file.
-        written = change.changed.get("exercise_as_written")
-        if change.changed.get("name_key") == key and written in found:
-            set_changes.amend(con, change, {"exercise": found[written][0]})
-    con.execute("update sets set kind = 'work' where name_key = ? and exercise is null and kind_source = 'assumed'", [key])
-    mark_stale(con, {athlete: day for athlete, day, _ in touched})
-    warm_ups.assume(con, "select distinct athlete, date, exercise from sets where name_key = $key and exercise is not null", {"key": key})
-    return sum(count for *_, count in touched)

@@ -10,10 +10,10 @@ from typing import Any
 
 import pandas as pd
 
-from etl.importing.memory import Known, known, row_key
+from etl.importing.memory import Known, known
+from etl.importing.patches import row_keys
 from etl.importing.plan import Answers, Understood
 from etl.importing.preview import understand
-from etl.read import read_table
 from etl.read.decoding import decode
 from etl.refusal import Refusal
 from etl.store import erase as store_erase
@@ -42,7 +42,10 @@ def erase_athlete(path: str | Path, athlete: str) -> dict[str, Any]:
         names = [] if gone else store_erase.spellings_of(con, name)
         imports = con.execute("select answers, files from imports order by import_id").fetchall()
     if gone:
-        # Erased earlier, but perhaps stopped before the store file was written anew.
+        # Erased earlier, but perhaps stopped before the copies were gone and the store file was written anew.
+        used = {file["sha256"] for _, files in imports for file in json.loads(files)}
+        for sha256 in set(sources.names(path)) - used:
+            sources.drop(path, sha256)
         store_erase.rewrite(path)
         return {"athlete": athlete, "sets": 0, "days": 0, "files_deleted": [], "files_kept": []}
     found = _files(path, imports, name, {n.casefold() for n in names}, known(path))
@@ -95,7 +98,7 @@ def _whose(path: str | Path, file: dict[str, str], answers: Answers, by_name: bo
     if people is None:
         return "shared"
     if people <= {name}:
-        found.mended |= {row_key(cells) for cells in read_table(data, file["name"]).rows.to_numpy(dtype=object)} if knows.mended else set()
+        found.mended |= set(row_keys(understood.table, understood.columns)) if knows.mended else set()
         return "own" if told or people else ""
     return "shared" if told or name in people else ""
 
@@ -105,7 +108,7 @@ def _names_in(data: bytes, name: str, names: set[str]) -> bool:
         text = decode(data, name)[0].casefold()
     except Refusal:
         return True
-    return any(n in text for n in names)
+    return store_erase.as_words(names).search(text) is not None
 
 
 def _people(file: Understood, knows: Known) -> set[str] | None:

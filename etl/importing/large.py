@@ -15,6 +15,7 @@ from etl.columns import HEAD_ROWS, recognise
 from etl.fast import Plan, Unfit, decoded, read_fast
 from etl.fast.blocks import Source
 from etl.importing.exercises import with_exercises
+from etl.importing.history import days_of
 from etl.importing.memory import History, Known
 from etl.importing.patches import mended, merged
 from etl.importing.plan import Answers, Understood
@@ -23,7 +24,7 @@ from etl.names import Match, Matcher
 from etl.normalise import Habits, Normal, normalise
 from etl.read import TextTable, read_table
 from etl.read.records import TITLE_LINES
-from etl.shapes import second_header, unfold
+from etl.shapes import later_header, second_header, unfold
 
 Remembered = Callable[[TextTable, Answers, Known], tuple[Answers, list[str]]]
 
@@ -41,9 +42,11 @@ def understand_fast(
     file_athlete = Path(name).stem if by_name else None
 
     def careful(table: TextTable, habits: Habits) -> tuple[Normal, Normal]:
+        if later_header(table) is not None:
+            raise Unfit("a second table below the first")
         table, out = mended(table, known.mended)
         left_out.append(out)
-        raw = merged(normalise(unfold(table, columns), athlete=answers.athlete, unit=answers.unit, file_athlete=file_athlete,
+        raw = merged(normalise(unfold(table, columns, habits.marks), athlete=answers.athlete, unit=answers.unit, file_athlete=file_athlete,
                                today=today, habits=habits), known.athletes)
         here = raw.sets["exercise_as_written"].drop_duplicates().tolist()
         new = [written for written in here if written not in matches]
@@ -51,9 +54,10 @@ def understand_fast(
         return raw, with_exercises(raw, tuple(matches[written] for written in here))
 
     def other_days(athletes: Collection[str]) -> set[date]:
-        return {day for athlete in athletes for day in known.history(athlete).days}
+        return {day for athlete in athletes for day in days_of(known, athlete)}
 
-    plan = Plan(head, columns, careful, other_days, today, answers.day_first, answers.athlete or file_athlete)
+    plan = Plan(head=head, columns=columns, careful=careful, other_days=other_days, today=today, day_first=answers.day_first,
+                day_first_before=answers.day_first_before, athlete=answers.athlete or file_athlete)
     normal, packed = read_fast(source, plan, progress)
     there = _distinct(normal.sets, "exercise_as_written")
     assumed = [*said, *normal.assumed, *units_fit(_lifts(normal, known.history), name, known.history)]

@@ -61,7 +61,7 @@ def shape_of(header: Sequence[str]) -> str:
 
 
 def row_key(cells: Sequence[str]) -> str:
-    """The hash of a row's cells; blank cells at its end do not count, so that short rows and filled up ones are the same."""
+    """The hash of a row's cells (see `patches.row_keys` for those that stand above it); blank cells at its end do not count, so that short rows and filled up ones are the same."""
     texts = [cell if cell.strip() else "" for cell in cells]
     while texts and not texts[-1]:
         texts.pop()
@@ -83,15 +83,15 @@ def known_by(con: Any, until: int | None = None) -> Known:
     return _known(con, lambda athlete: _history(con, athlete), until)
 
 
-def remember(con: Any, preview: Preview, later: bool = False) -> None:
+def remember(con: Any, preview: Preview, again: int | None = None) -> None:
     """Keep what a person answered for the next file of the same header; called in the import's transaction, after it has its number.
 
-    later: the answers came when the import was read again, so that they say nothing of imports that were made since.
+    again: the number of the import that was read again with these answers, so that they say nothing of imports that were made since.
     """
     for file in preview.files:
         if file.table is not None:
             said = file.answers or preview.answers
-            shapes_seen.remember(con, shape_of(file.table.header), said.columns, said.day_first, said.unit, later)
+            shapes_seen.remember(con, shape_of(file.table.header), said.columns, said.day_first, said.unit, again)
 
 
 def _known(con: Any, history: Callable[[str], History], until: int | None) -> Known:

@@ -21,12 +21,16 @@ def silent(share: float, text: str) -> None:
 
 @dataclass(frozen=True)
 class Answers:
-    """What the user said beforehand. None: the file decides, or a question is asked."""
+    """What the user said beforehand. None: the file decides, or a question is asked.
+
+    day_first_before: what was said of an earlier file with the same header, asked only where the file leaves its dates open.
+    """
 
     athlete: str | None = None
     unit: str | None = None
     day_first: bool | None = None
     columns: dict[str, str] = field(default_factory=dict)
+    day_first_before: bool | None = None
 
 
 @dataclass(frozen=True)
@@ -60,9 +64,13 @@ class Preview:
     @property
     def assumed(self) -> list[str]:
         """What was taken for granted, each sentence once, with its file where there are several."""
-        said = [(f.name, text) for f in self.files if f.normal for text in (*f.normal.assumed, *_names_assumed(f.matches))]
+        said = [(f.name, text) for f in self.files if f.normal for text in (*f.normal.assumed, *_names_assumed(f.matches), *_left_out(f.left_out))]
         many = len(self.files) > 1
         return list(dict.fromkeys(f"{name}: {text}" if many else text for name, text in said))
+
+
+def _left_out(rows: int) -> list[str]:
+    return [f"{rows} {'row' if rows == 1 else 'rows'} left out, as was said earlier (evenset mend --list)"] if rows else []
 
 
 def _names_assumed(matches: tuple[Match, ...]) -> list[str]:

@@ -8,11 +8,12 @@ from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
-from etl.columns import NO_COLUMN, recognise
+from etl.columns import NO_COLUMN, Column, recognise
 from etl.fast import Unfit, blocks
 from etl.fast.blocks import Source
 from etl.importing import large
 from etl.importing.exercises import with_exercises
+from etl.importing.history import days_of
 from etl.importing.memory import Known, shape_of
 from etl.importing.patches import mended, merged
 from etl.importing.plan import Answers, Preview, Progress, Understood, silent
@@ -21,7 +22,7 @@ from etl.names import Matcher
 from etl.normalise import normalise
 from etl.read import TextTable, read_table
 from etl.refusal import Refusal
-from etl.shapes import second_header, unfold
+from etl.shapes import later_header, second_header, unfold
 
 
 def understand(
@@ -32,7 +33,7 @@ def understand(
 
     names_give_athlete: a file without an athlete column belongs to the athlete that its name says.
     """
-    files = list(files)
+    files = _named_apart(files)
     matcher = Matcher.from_catalogue(known.decisions)
     done = []
     for position, (name, data) in enumerate(files):
@@ -50,14 +51,17 @@ def _understand_one(
     try:
         table = second_header(read_table(data, name))
         file = replace(file, table=table)
-        answers, remembered = _with_remembered(table, answers, known)
+        answers, remembered = with_remembered(table, answers, known)
         file = replace(file, answers=answers)
-        table, left_out = mended(table, known.mended)
-        fields = recognise(table, answers.columns or None, lambda text: matcher.match([text])[0].exercise is not None)
+        fields = recognised(table, answers, matcher)
+        put_right, left_out = mended(table, known.mended, fields)
+        if put_right is not table:
+            table, fields = put_right, recognised(put_right, answers, matcher)
         file = replace(file, columns=fields, left_out=left_out)
         normal = normalise(
             unfold(table, fields), athlete=answers.athlete, unit=answers.unit, day_first=answers.day_first,
-            file_athlete=Path(name).stem if by_name else None, other_days=lambda athlete: known.history(athlete).days, today=today)
+            day_first_before=answers.day_first_before, file_athlete=Path(name).stem if by_name else None,
+            other_days=lambda athlete: days_of(known, athlete), today=today)
         normal = merged(normal, known.athletes)
         matches = tuple(matcher.match(normal.sets["exercise_as_written"].drop_duplicates()))
         normal = with_exercises(normal, matches)
@@ -67,6 +71,25 @@ def _understand_one(
         return replace(file, refusal=_in_file(refusal, name))
 
 
+def recognised(table: TextTable, answers: Answers, matcher: Matcher) -> tuple[Column, ...]:
+    """The columns of a table, with what was said of them."""
+    if (below := later_header(table)) is not None:
+        raise Refusal("A second table with a header of its own begins here, and its columns may be others", f"{table.name}, line {table.line_no[below]}",
+                      "Save each table as a file of its own, and import them together.")
+    return recognise(table, answers.columns or None, lambda text: matcher.match([text])[0].exercise is not None)
+
+
+def _named_apart(files: Iterable[tuple[str, bytes | Path]]) -> list[tuple[str, bytes | Path]]:
+    """Two files of one name in one import have to be told apart: the second one of log.csv is called "log.csv (2)"."""
+    taken: set[str] = set()
+    found = []
+    for name, data in files:
+        own = next(n for n in (name, *(f"{name} ({k})" for k in range(2, len(taken) + 3))) if n not in taken)
+        taken.add(own)
+        found.append((own, data))
+    return found
+
+
 def _understand_path(name: str, path: Path, asked: tuple, progress: Callable[[float], None]) -> Understood:
     """A file by its path: a large one by the fast path where that can read it, else as bytes."""
     file = Understood(name, b"", "")
@@ -74,7 +97,7 @@ def _understand_path(name: str, path: Path, asked: tuple, progress: Callable[[fl
         source = Source(path, name)
         if source.size >= blocks.FAST_BYTES:
             try:
-                return large.understand_fast(source, name, *asked, _with_remembered, progress)
+                return large.understand_fast(source, name, *asked, with_remembered, progress)
             except Unfit:
                 pass
         packed = source.packed()
@@ -89,13 +112,19 @@ def _in_file(refusal: Refusal, name: str) -> Refusal:
     return refusal
 
 
-def _with_remembered(table: TextTable, answers: Answers, known: Known) -> tuple[Answers, list[str]]:
+def with_remembered(table: TextTable, answers: Answers, known: Known) -> tuple[Answers, list[str]]:
     """The answers, filled up with what was said of an earlier file with the same header, and a sentence where that was so."""
     kept = known.shapes.get(shape_of(table.header))
     if kept is None:
         return answers, []
     there = {header.casefold() for header in table.header} | {NO_COLUMN}
     columns = {f: h for f, h in kept.columns.items() if (h.strip().casefold() in there or h.startswith("#")) and h not in answers.columns.values()}
-    filled = replace(answers, columns=columns | answers.columns, unit=answers.unit or kept.unit,
-                     day_first=kept.day_first if answers.day_first is None else answers.day_first)
-    return filled, ["read as was said of an earlier file with the same header"] if filled != answers else []
+    filled = replace(answers, columns=columns | answers.columns, unit=answers.unit or kept.unit, day_first_before=kept.day_first)
+    said = []
+    if filled.columns != answers.columns:
+        said.append("columns read as was said of an earlier file with this header (--columns says otherwise): "
+                    + ", ".join(f"{field}={header}" for field, header in columns.items() if field not in answers.columns))
+    if filled.unit != answers.unit:
+        said.append(f"where the file names no unit, loads are read as {filled.unit}, as was said of an earlier file with this header "
+                    "(--unit says otherwise)")
+    return filled, said

@@ -75,7 +75,7 @@ def _write(con: Any, preview: Preview, progress: Progress) -> dict[str, Any]:
         progress(position / len(preview.files), f"Storing {file.name}")
         counts += add(con, number, file)
     listed = [{"name": f.name, "sha256": f.sha256} for f in preview.files]
-    assumed = [*preview.assumed, *_warm_ups_assumed(con, number), *_corrections_said(counts)]
+    assumed = [*preview.assumed, *warm_ups_assumed(con, number), *_corrections_said(counts)]
     writer.end_import(con, number, counts, listed, assumed)
     remember(con, preview)
     return report(con, number, preview, counts, assumed)
@@ -96,7 +96,8 @@ def report(con: Any, number: int, preview: Preview, counts: writer.Counts, assum
     }
 
 
-def _warm_ups_assumed(con: Any, number: int) -> list[str]:
+def warm_ups_assumed(con: Any, number: int) -> list[str]:
+    """A sentence on the sets of an import that are taken for warm-ups, if there are any."""
     count = con.execute("select count(*) from sets where import_id = ? and kind = 'warm_up' and kind_source = 'assumed'", [number]).fetchall()[0][0]
     if not count:
         return []

@@ -24,13 +24,12 @@ def planned(page: Page, ledger: Ledger) -> pd.Series:
     return (yes_no == ("no" if says_done else "yes")) | (state == "planned")
 
 
-def kinds(page: Page, ledger: Ledger) -> pd.DataFrame:
+def kinds(page: Page, ledger: Ledger, habits: Habits) -> pd.DataFrame:
     """Columns kind, kind_source, set_no. A word in the column of set numbers ("W", "drop") is a kind."""
     cells, numbers = page.said("kind"), page.said("set_no")
     found = notation.kinds(cells)
-    answer = notation.booleans(cells)
-    if (cells == "").all() or ((answer != "") | (cells == "")).all():
-        # A column of yes and no that is named for the kind of set marks the warm-ups [common practice, no source].
+    if habits.marks_warm_ups:
+        answer = notation.booleans(cells)
         found = found.mask(answer == "yes", "warm_up").mask(answer == "no", "work")
     ledger.keep_text((cells != "") & (found == ""), "kind")
     in_number = notation.kinds(numbers)

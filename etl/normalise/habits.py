@@ -22,23 +22,26 @@ class Habits:
     """What holds for every row of a file.
 
     marks: field -> its decimal mark. day_first: how dates with the year last read. serials: dates are spreadsheet
-    serial numbers. carried: fields whose blanks mean "as above".
+    serial numbers. carried: fields whose blanks mean "as above". marks_warm_ups: the column of the kind of set says only
+    yes and no, and so marks the warm-ups [common practice, no source].
     """
 
     marks: Mapping[str, str]
     day_first: bool
     serials: bool
     carried: frozenset[str]
+    marks_warm_ups: bool = False
 
 
 def habits_of(
-    said: Callable[[str], pd.Series], rows: int, *, day_first: bool | None, latest: date | None, other_days: Collection[date],
+    said: Callable[[str], pd.Series], rows: int, *, day_first: bool | None, day_first_before: bool | None = None, latest: date | None, other_days: Collection[date],
     where: str, rules: Rules,
 ) -> tuple[Habits, list[str]]:
     """The habits of a file and what was taken for granted in deciding them.
 
     said: field -> its cells in file order, "" where blank; for marks any series with the same distinct cells will do.
-    rows: rows of the file. day_first: what the user said. latest: no date of the file is later. other_days: days of
+    rows: rows of the file. day_first: what the user said; day_first_before:
+    of an earlier file. latest: no date of the file is later. other_days: days of
     the same athlete that are in the store. Raises Question where the dates have two readings.
     """
     carried = frozenset(field for field in CARRIED_FIELDS if _means_above(said(field), rows, rules))
@@ -46,9 +49,11 @@ def habits_of(
     filled = dates[dates != ""]
     serials = notation.are_serials(filled)
     order, assumed = (True, ["dates are spreadsheet serial numbers, counted from 1899-12-30"]) if serials else date_order(
-        filled, day_first, latest, other_days, where)
+        filled, day_first, latest, other_days, where, day_first_before)
+    kinds = said("kind")
     marks = {field: notation.decimal_mark(said(field)) for field in NUMBER_FIELDS}
-    return Habits(marks, order, serials, carried), assumed
+    marks_warm_ups = bool((kinds != "").any() and (notation.booleans(kinds[kinds != ""]) != "").all())
+    return Habits(marks, order, serials, carried, marks_warm_ups), assumed
 
 
 def _means_above(cells: pd.Series, rows: int, rules: Rules) -> bool:
@@ -58,11 +63,12 @@ def _means_above(cells: pd.Series, rows: int, rules: Rules) -> bool:
 
 
 def date_order(
-    filled: pd.Series, said: bool | None, latest: date | None, other_days: Collection[date], where: str,
+    filled: pd.Series, said: bool | None, latest: date | None, other_days: Collection[date], where: str, before: bool | None = None,
 ) -> tuple[bool, list[str]]:
     """Whether dates read day first, and what is to be said of it. filled: the cells that say something, in file order.
 
-    Decided by what was said, else by the column itself, else by the other days of the same athlete. Raises Question.
+    Decided by what was said, else by the column itself, else by the other days of the same athlete, else by what was said
+    of an earlier file with this header (before). Raises Question.
     """
     by_day, by_month = (notation.read_dates(filled, reading)["date"] for reading in (True, False))
     differ = by_day.fillna(pd.Timestamp(0)) != by_month.fillna(pd.Timestamp(0))
@@ -72,6 +78,8 @@ def date_order(
     found, why = notation.day_first_from(filled, latest), ""
     if found is None:
         found, why = _by_other_days(by_day, by_month, other_days), ", as the stored days of the same athlete say"
+    if found is None and before is not None:
+        found, why = before, f", as was said of an earlier file with this header (--{'month' if before else 'day'}-first says otherwise)"
     if found is None:
         raise Question(f'Dates such as "{example}" can be read day first or month first', where, "Say which with --day-first or --month-first.")
     return found, [f'dates such as "{example}" read {"day" if found else "month"} first{why}'] if example else []

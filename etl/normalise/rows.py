@@ -9,6 +9,7 @@ from datetime import date
 
 import pandas as pd
 
+from etl import notation
 from etl.columns import Column
 from etl.columns.by_content import HEADING
 from etl.normalise import amounts, details, who_when
@@ -20,18 +21,20 @@ from etl.settings import RULES, Rules
 from etl.shapes import SetRows
 
 UNSURE = 0.5  # [D] a column taken with less confidence than this is named among what was taken for granted
+LOOKED_AT = 50  # [D] distinct cells of a column that is not read
 SOURCE_HASH = 12  # hexadecimal digits of a file's sha256 behind its name
 
 
 def normalise(
     rows: SetRows, *, athlete: str | None = None, unit: str | None = None, day_first: bool | None = None,
-    file_athlete: str | None = None, other_days: Callable[[str], Collection[date]] = lambda athlete: (), today: date,
+    day_first_before: bool | None = None, file_athlete: str | None = None, other_days: Callable[[str], Collection[date]] = lambda athlete: (), today: date,
     habits: Habits | None = None, rules: Rules = RULES,
 ) -> Normal:
     """The file's rows as sets and days, and the rest set aside with reasons. A row is set aside whole.
 
     athlete: whose log it is, for rows that do not say. file_athlete: the same as the file's name says, used last.
     unit: kg or lb, where cell, row and header say none. day_first: None to decide by the whole column.
+    day_first_before: what was said of an earlier file, for a column that leaves it open.
     other_days: athlete -> days of theirs that are known already. today: no row later than this is read unless it is
     planned. habits: those of the whole file where `rows` are only some of its rows.
     Raises Question where it cannot be told whose log it is or how its dates run; Refusal for an unknown unit.
@@ -44,7 +47,7 @@ def normalise(
     if habits is None:
         known = {day for name in names[names != ""].unique() for day in other_days(name)}
         habits, assumed = habits_of(
-            page.said, int((~page.repeats_header).sum()), day_first=day_first, latest=None if page.has("planned") else today, other_days=known,
+            page.said, int((~page.repeats_header).sum()), day_first=day_first, day_first_before=day_first_before, latest=None if page.has("planned") else today, other_days=known,
             where=f'{page.table.name}, column "{page.header("date")}"', rules=rules)
         ledger.assumed += assumed
     values = _values(page, ledger, names, unit, habits, today, rules)
@@ -83,9 +86,18 @@ def _taken_for_granted(page: Page, columns: Sequence[Column], ledger: Ledger) ->
     unread = [f'"{c.header}"' for c in columns if c.field is None and (page.table.rows.iloc[:, c.position] != "").any()]
     if unread:
         ledger.assumed.append(f"columns that are not read: {', '.join(unread)}")
+    work = [f'"{c.header}"' for c in columns if c.field is None and _holds_work(page.table.rows.iloc[:, c.position])]
+    if work:
+        ledger.assumed.append(f"LOOK: {', '.join(work)} hold what looks like sets and repetitions, and are not read")
     if unread and not page.has("load") and not (page.said("reps").str.contains("@").any()):
         ledger.assumed.append('no column of loads was found, so every load is empty: if one of the columns that are not read holds them, '
                               'name it (--columns "load=HEADER")')
+
+
+def _holds_work(cells: pd.Series) -> bool:
+    """Whether a column that is not read holds shorthand such as 3x5 @ 65."""
+    filled = cells[cells != ""].drop_duplicates().head(LOOKED_AT)
+    return bool(len(filled)) and bool(filled.map(lambda cell: isinstance(notation.shorthand(cell), list)).mean() >= UNSURE)
 
 
 def _set_aside_by_shape(page: Page, ledger: Ledger) -> None:
@@ -109,7 +121,7 @@ def _values(page: Page, ledger: Ledger, athletes: pd.Series, unit: str | None, h
         amounts.loads(page, ledger, habits, unit, rules),
         amounts.body_masses(page, ledger, habits, unit, rules).rename("body_mass_kg"),
         details.effort_and_pain(page, ledger, habits, rules),
-        details.kinds(page, ledger),
+        details.kinds(page, ledger, habits),
         details.times(page, ledger, habits),
     ]
     values = pd.concat(found, axis=1)

@@ -73,8 +73,8 @@ def sessions(page: Page, habits: Habits) -> pd.Series:
 
 
 def is_total(page: Page) -> pd.Series:
-    """True for lines that add up those above: a word for a total where the date or the exercise should stand."""
+    """True for lines that add up those above: a word for a total where a date, an exercise, a session or a number should stand."""
     found = pd.Series(False, index=page.index)
-    for field in ("date", "exercise"):
+    for field in ("date", "exercise", "session", "round_no", "set_no"):
         found |= notation.totals(page.said(field))
     return found

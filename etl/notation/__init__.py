@@ -7,7 +7,7 @@ whole sets.
 
 from etl.notation.blanks import is_blank
 from etl.notation.clock import clock_times, durations_s
-from etl.notation.dates import are_serials, day_first_from, read_dates
+from etl.notation.dates import are_serials, day_first_from, is_weekday, read_dates
 from etl.notation.effort import read_efforts
 from etl.notation.loads import read_loads
 from etl.notation.numbers import decimal_mark, read_numbers
@@ -16,7 +16,7 @@ from etl.notation.shorthand import Doubt, Piece, lists_sets, load_and_ratings, s
 from etl.notation.words import booleans, kinds, limits, ranges, sides, states, totals, units
 
 __all__ = [
-    "Doubt", "Piece", "are_serials", "booleans", "clock_times", "day_first_from", "decimal_mark", "durations_s", "is_blank",
+    "Doubt", "Piece", "are_serials", "booleans", "clock_times", "day_first_from", "decimal_mark", "durations_s", "is_blank", "is_weekday",
     "kinds", "limits", "lists_sets", "load_and_ratings", "ranges", "read_dates", "read_efforts", "read_loads", "read_numbers", "read_repetitions",
     "shorthand", "sides", "states", "totals", "units",
 ]

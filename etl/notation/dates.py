@@ -24,7 +24,7 @@ _WEEKDAY_NAMES = (
     "monday mon montag mo lundi lun lunes lunedi segunda(?:-feira)? seg maandag ma "
     "tuesday tues? dienstag di mardi mar martes martedi terca(?:-feira)? ter dinsdag "
     "wednesday wed mittwoch mi mercredi mer miercoles mie mercoledi quarta(?:-feira)? qua woensdag wo "
-    "thursday thurs? donnerstag do jeudi jeu jueves jue giovedi gio quinta(?:-feira)? qui donderdag "
+    "thursday thu(?:rs?)? donnerstag do jeudi jeu jueves jue giovedi gio quinta(?:-feira)? qui donderdag "
     "friday fri freitag fr vendredi ven viernes vie venerdi sexta(?:-feira)? sex vrijdag vr "
     "saturday sat samstag sonnabend sa samedi sam sabado sab sabato zaterdag za "
     "sunday sun sonntag so dimanche dim domingo dom domenica zondag zo")
@@ -140,6 +140,11 @@ def _moment(cell: str) -> datetime | None:
 
 def _fraction(cell: str) -> float:
     return float("0." + (cell[6:] or "0"))
+
+
+def is_weekday(cell: str) -> bool:
+    """Whether a cell is the name of a day of the week and nothing else."""
+    return _WEEKDAY.fullmatch(folded(cell).strip() + " ") is not None and bool(cell.strip())
 
 
 def _without_weekday(cell: str) -> str:

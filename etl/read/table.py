@@ -11,6 +11,7 @@ import pandas as pd
 
 from etl.read.decoding import decode
 from etl.read.records import TITLE_LINES, Record, delimiter_of, lines_of, records
+from etl.refusal import Refusal
 
 
 @dataclass(frozen=True)
@@ -59,6 +60,8 @@ def read_table(data: bytes, name: str) -> TextTable:
     lines = lines_of(text)
     delimiter = delimiter_of(lines, name)
     found = records(lines, delimiter, name)
+    if not found:
+        raise Refusal("The file holds no cell with anything in it", name, "Export it again and look at it in a text editor first.")
     head = _header_position(found)
     titles = [" ".join(record.cells).strip() for record in found[:head]]
     notes += [f"line {record.line} above the header is no row: {title}" for record, title in zip(found[:head], titles, strict=True)]

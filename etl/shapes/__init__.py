@@ -4,8 +4,8 @@ Sets across columns, a count of sets, lists and shorthand, a column for each exe
 all of them become rows that hold the same fields as a file of one row per set. What a cell says is not decided here.
 """
 
-from etl.shapes.headings import second_header
+from etl.shapes.headings import later_header, second_header
 from etl.shapes.rows import SetRows
 from etl.shapes.unfold import unfold
 
-__all__ = ["SetRows", "second_header", "unfold"]
+__all__ = ["SetRows", "later_header", "second_header", "unfold"]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -12,11 +13,13 @@ import pandas as pd
 from etl import notation
 from etl.notation import Doubt, Piece
 from etl.notation.blanks import by_distinct
+from etl.notation.clock import duration_s
+from etl.notation.loads import load
 
 WORK = ("reps", "hold")
 PIECE_FIELDS = ("load", "rpe", "rir", "side", "range", "kind")
 LISTED = ("load", "rpe", "rir", "hold")  # fields whose cells may list one value for each set
-KEPT = 20_000  # cells whose reading is kept
+KEPT = 20_000  # [D] cells whose reading is kept
 MOST_SETS = 30  # [D] more sets in one row is a slip
 ONE_SET = "one_set"  # helper column: "1" where the cell stands in a column of one numbered set
 JOINED = ("drop", "rest_pause")
@@ -25,15 +28,15 @@ _LAST_UNIT = re.compile(r"(?<=\d)\s*([a-z]+)\.?$", re.IGNORECASE)
 Row = dict[str, str]
 
 
-def expanded(cells: pd.DataFrame, load_first: bool | None) -> tuple[pd.DataFrame, pd.Series]:
+def expanded(cells: pd.DataFrame, load_first: bool | None, marks: Mapping[str, str]) -> tuple[pd.DataFrame, pd.Series]:
     """The cells with one row per set, and a Series that says "" or why a row cannot be read as sets.
 
-    load_first: in a cell of one set, whether the load stands before the repetitions; None where that is not known.
+    marks: field -> decimal mark, where the cells are not the whole file's. load_first: in a cell of one set, whether the load stands before the repetitions; None where that is not known.
     A row whose sets cannot be told stays one row, with its trouble. Set numbers are given where a row holds several.
     """
     cells = _effort_behind_load(_work_as_repetitions(cells))
     written = {field: cells[field] for field in WORK if field in cells}
-    habit = _Habit(load_first, {f: notation.lists_sets(text) for f, text in written.items()}, {f: notation.decimal_mark(text) for f, text in written.items()})
+    habit = _Habit(load_first, {f: notation.lists_sets(text) for f, text in written.items()}, {f: marks.get(f) or notation.decimal_mark(text) for f, text in written.items()})
     several = _rows_of_several(cells, habit)
     plain = cells[~several].assign(trouble="", order=0)
     blocks = [_sets_of(row, habit) for row in cells[several].to_dict("records")]
@@ -92,7 +95,7 @@ def _rows_of_several(cells: pd.DataFrame, habit: _Habit) -> pd.Series:
                 lambda cell, one=one, field=field: notation.shorthand(cell, mark=habit.marks[field], single=one, load_first=habit.load_first) is not None,
                 "bool")
     if "set_count" in cells:
-        found |= ~notation.is_blank(cells["set_count"])
+        found |= ~notation.is_blank(cells["set_count"]) & ~single
     return found
 
 
@@ -100,7 +103,8 @@ def _sets_of(row: Row, habit: _Habit) -> list[Row]:
     """The sets of one row, each as a row; or the row alone with its trouble."""
     field = "reps" if row.get("reps", "").strip() else "hold"
     try:
-        count = _count(row.get("set_count", ""))
+        # Where each set has a column of its own, the columns say how many there are.
+        count = None if row.get(ONE_SET) == "1" else _count(row.get("set_count", ""))
         sets = _as_counted(_written(row, field, count, habit), count)
         lists, by_segment = _lists(row, len(sets)), _by_segment(row, sets)
     except ValueError as wrong:
@@ -185,18 +189,21 @@ def _lists(row: Row, sets: int) -> dict[str, list[str]]:
 
 def _by_segment(row: Row, sets: list[list[Piece | None]]) -> dict[str, list[str]]:
     """Cells such as "8+6+4" beside one set of as many segments: one value for each of them."""
-    found = {f: row.get(f, "").split("+") for f in LISTED if "+" in row.get(f, "").strip("+ ")}
+    found = {f: row.get(f, "").split("+") for f in LISTED if "+" in row.get(f, "").strip("+ ") and not _is_one(row[f])}
     return {f: values for f, values in found.items() if all(len(pieces) == len(values) for pieces in sets)}
 
 
 def _listed(cell: str) -> list[str]:
     """The values of a list, each with the unit that stands behind the last; [] for a single value."""
-    values = [value for value in _BETWEEN.split(cell.strip())]
-    if len(values) < 2 or not all(any(c.isdigit() for c in value) or value.lower() == "bw" for value in values):
+    values = _BETWEEN.split(cell.strip())
+    if len(values) < 2 or _is_one(cell) or not all(_is_one(value) or _LAST_UNIT.search(value) for value in values):
         return []
     units = [_LAST_UNIT.search(value) for value in values]
     if units[-1] and not any(units[:-1]):
         return [f"{value} {units[-1][1]}" for value in values[:-1]] + [values[-1]]
-    if all(units) and len({unit[1].lower() for unit in units}) > 1:
-        return []  # "20 kg/44 lb": one load in two units
     return values
+
+
+def _is_one(cell: str) -> bool:
+    """Whether a cell reads as one load or one length of time as it stands: "1/2 gallon jug", "20 kg/44 lb", "BW+10"."""
+    return load(cell).value == load(cell).value or duration_s(cell.strip()) == duration_s(cell.strip())

@@ -12,9 +12,12 @@ from etl import notation
 from etl.columns import Column
 from etl.columns.by_content import HEADING
 from etl.columns.headers import fields_named
+from etl.notation.blanks import by_distinct
 from etl.read import TextTable
 
 HEADERS_AGREE = 0.6  # [D] share of a row's cells that have to be known header words for it to be a second header
+MOST_HEADERS = 200  # [D] rows without a digit that are looked at for a header
+UNREAD = "\x00"  # stands for a heading that is no date
 HEADING_FIELDS = ("date", "time", "session", "exercise", "athlete")
 
 
@@ -32,13 +35,40 @@ def second_header(table: TextTable) -> TextTable:
                    notes=[*table.notes, f"line {table.line_no[0]} read as a second line of the header"])
 
 
+def later_header(table: TextTable) -> int | None:
+    """Position of a row that is a header of its own and not the first one over again, None where there is none.
+
+    Below it stands another table, whose columns need not be those of the first.
+    """
+    first = [name.strip() for name in table.header]
+    for at in _candidates(table):
+        cells = [cell.strip() for cell in table.rows.iloc[at, :len(first)]]
+        filled = [cell for cell in cells if cell]
+        if cells != first and len(filled) > 2 and sum(bool(fields_named(cell)) for cell in filled) >= HEADERS_AGREE * len(filled):
+            return at
+    return None
+
+
+def _candidates(table: TextTable) -> np.ndarray:
+    """Rows that hold no digit at all, and a header's word in the column of the date: few, where any."""
+    if table.rows.empty:
+        return np.zeros(0, dtype=int)
+    no_digit = np.ones(len(table.rows), dtype=bool)
+    for position in range(min(len(table.header), table.rows.shape[1])):
+        no_digit &= ~table.rows.iloc[:, position].str.contains(r"\d", regex=True).to_numpy(dtype=bool)
+    return np.flatnonzero(no_digit)[:MOST_HEADERS]
+
+
 def dates_as_headings(table: TextTable, columns: Sequence[Column], cells: pd.DataFrame) -> tuple[pd.DataFrame, np.ndarray]:
     """Dates that stand alone in the column of exercises, put over the rows below. The cells, and which rows were headings."""
     if not any(c.part == HEADING for c in columns):
         return cells, np.zeros(len(table.rows), dtype=bool)
     written = cells["exercise"]
     is_date = written.ne("") & (notation.read_dates(written, True)["date"].notna() | notation.read_dates(written, False)["date"].notna())
-    date = written.where(is_date).ffill().fillna("")
+    # A heading with a digit or a weekday that is no date ends what the one above it said: its rows have no date.
+    alone = ((table.rows != "").sum(axis=1) == 1).set_axis(written.index) & written.ne("")
+    broken = alone & ~is_date & (written.str.contains(r"\d", regex=True) | by_distinct(written, notation.is_weekday, "bool"))
+    date = written.where(is_date).mask(broken, UNREAD).ffill().fillna("").replace(UNREAD, "")
     return cells.assign(date=date, exercise=written.mask(is_date, "")), is_date.to_numpy()
 
 

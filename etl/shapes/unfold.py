@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 import pandas as pd
@@ -21,22 +21,26 @@ MOST_REPS = 30  # [D] a plain number above this beside another one is a load
 DONE = (*WORK, "load")  # what makes a part of a row a set that may have been done
 
 
-def unfold(table: TextTable, columns: Sequence[Column]) -> SetRows:
-    """One row per set of the table, in the order of the file; a file of one row per set comes out as it is."""
+def unfold(table: TextTable, columns: Sequence[Column], marks: Mapping[str, str] | None = None) -> SetRows:
+    """One row per set of the table, in the order of the file; a file of one row per set comes out as it is.
+
+    marks: field -> decimal mark of the whole file, where the table is only some of its rows.
+    """
     columns = tuple(columns)
     cells = pd.DataFrame({c.field: _written(table, c) for c in columns if c.field and not c.part})
     cells, dated = dates_as_headings(table, columns, cells)
-    heads = headings(table, columns, cells) | dated
+    alone = headings(table, columns, cells) & ~dated
+    heads = alone | dated
     notes = [f"{int(heads.sum())} rows that hold only a date or a name read as headings of the rows below"] if heads.sum() > 1 else (
         ["1 row that holds only a date or a name read as a heading of the rows below"] if heads.any() else [])
-    cells = _carried_into(cells, heads)
+    cells = _carried_into(cells, alone)
     cells["origin"] = np.arange(len(table.rows))
     cells = cells[~heads]
     parts = [c for c in columns if c.field and c.part and c.part != HEADING]
     if parts:
         cells = _side_by_side(table, parts, cells)
     cells, split = _split_exercise(cells, columns)
-    cells, trouble = expanded(cells.reset_index(drop=True), _load_first(table, columns))
+    cells, trouble = expanded(cells.reset_index(drop=True), _load_first(table, columns), marks or {})
     origin = cells.pop("origin").to_numpy()
     return SetRows(table, columns, cells, origin, trouble, heads, notes + split)
 

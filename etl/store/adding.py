@@ -91,7 +91,7 @@ def _add(con: duckdb.DuckDBPyConnection, number: int, count: int, columns: str, 
         _people(con, "staged", rules)
     con.execute(mart("import/near").format(identity=identity_sql("s.")))
     if not put_right and not con.execute("select count(*) from near").fetchall()[0][0]:
-        _insert(con, number, count, f"select place as nth, {columns} from incoming", columns)
+        _insert(con, number, count, f"select place as nth, {columns} from incoming", columns, in_order=True)
         return Added(count, 0, changed, unmatched, alone=True)
     if not put_right:
         _stage(con)
@@ -114,12 +114,12 @@ def _stage(con: duckdb.DuckDBPyConnection) -> None:
     con.execute("create or replace temp table staged as select * from incoming")
 
 
-def _insert(con: duckdb.DuckDBPyConnection, number: int, count: int, rows: str, columns: str) -> None:
-    """rows: SQL that gives the new sets, with `nth` counting them from 0. Their numbers are taken from the sequence in one piece."""
+def _insert(con: duckdb.DuckDBPyConnection, number: int, count: int, rows: str, columns: str, in_order: bool = False) -> None:
+    """rows: SQL that gives the new sets, with `nth` counting them from 0; in_order: as it gives them. Their numbers are taken from the sequence in one piece."""
     if not count:
         return
     first = con.execute("select nextval('set_ids')").fetchall()[0][0]
-    order = "" if "from incoming" in rows else "order by nth"
+    order = "" if in_order else "order by nth"
     con.execute(f"insert into sets (set_id, import_id, {columns}) select {first} + nth, {number}, {columns} from ({rows}) {order}")
     con.execute(f"create or replace sequence set_ids start {first + count}")
 

@@ -14,6 +14,10 @@ from etl.store.identity import identity_sql
 from etl.store.set_changes import Change, as_json, changes_of, identity_of, update
 from etl.store.stale import mark_stale
 
+KINDS = ("work", "warm_up", "drop", "rest_pause", "cluster")  # of a set, in the set log
+SIDES = ("both", "left", "right")
+RANGES = ("full", "lower_half", "upper_half", "part")
+
 
 def change(con: duckdb.DuckDBPyConnection, set_id: int, values: dict[str, Any] | None) -> int:
     """Give a stored set new values (None: remove it) and remember it; returns the change's number.

@@ -5,6 +5,8 @@ from __future__ import annotations
 import hashlib
 import json
 import os
+import re
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +17,12 @@ from etl.store import connection
 from etl.store.spellings import tables_of_athletes
 
 ERASED = "(erased)"  # in place of a name in the answers of an import that others' rows keep
+
+
+def as_words(names: Iterable[str]) -> re.Pattern[str]:
+    """Any of the names as whole words, in text that is casefolded: "Al" does not stand in "calf raise". The blanks in a name may be any."""
+    listed = sorted((r"\s+".join(map(re.escape, name.casefold().split())) for name in names if name.strip()), key=len, reverse=True)
+    return re.compile(rf"(?<!\w)(?:{'|'.join(listed)})(?!\w)") if listed else re.compile(r"(?!)")
 
 
 def name_hash(name: str) -> str:
@@ -62,25 +70,28 @@ def _forget_import(con: duckdb.DuckDBPyConnection, row: tuple[Any, ...], names: 
     left = [f for f in files if f["sha256"] not in own_files]
     gone = {f["name"] for f in files} - {f["name"] for f in left}
     if files and not left:
-        for table in ("imports", "set_aside", "fills", "differences", "shapes_seen"):
+        for table in ("imports", "set_aside", "fills", "differences"):
             con.execute(f"delete from {table} where import_id = ?", [number])
+        con.execute("delete from shapes_seen where given_for = ?", [number])
         return
     if str(answers.get("athlete") or "").casefold() in names:
         answers["athlete"] = ERASED
-    kept = [text for text in assumed if not any(n in text.casefold() for n in names) and not any(g in text for g in gone)]
+    names_them, names_files = as_words(names), as_words(gone)
+    kept = [text for text in assumed if not names_them.search(text.casefold()) and not names_files.search(text.casefold())]
     con.execute("update imports set answers = ?, files = ?, assumed = ? where import_id = ?",
                 [json.dumps(answers), json.dumps(left), json.dumps(kept), number])
     con.execute("delete from set_aside where import_id = ? and file in (select unnest(?::text[]))", [number, list(gone)])
     aside = con.execute("select rowid, text from set_aside where import_id = ?", [number]).fetchall()
-    hers = [place for place, text in aside if any(n in text.casefold() for n in names)]
+    hers = [place for place, text in aside if names_them.search(text.casefold())]
     con.execute("delete from set_aside where rowid in (select unnest(?::bigint[]))", [hers])
+    con.execute("update imports set rows_set_aside = (select count(*) from set_aside where import_id = $n) where import_id = $n", {"n": number})
 
 
 def forget_mended(con: duckdb.DuckDBPyConnection, names: list[str], keys: set[str]) -> None:
-    """Delete mended rows that name the athlete in a cell, or whose key is among `keys`."""
-    said = {n.casefold() for n in names}
-    for key, cells in con.execute("select key, cells from mended_rows").fetchall():
-        if key in keys or said & {str(cell).strip().casefold() for cell in json.loads(cells or "[]")}:
+    """Delete mended rows that name the athlete, before or after, or whose key is among `keys`."""
+    said = as_words(names)
+    for key, cells, text in con.execute("select key, cells, text from mended_rows").fetchall():
+        if key in keys or said.search(text.casefold()) or any(said.search(str(cell).casefold()) for cell in json.loads(cells or "[]")):
             con.execute("delete from mended_rows where key = ?", [key])
 
 
@@ -91,13 +102,19 @@ def rewrite(path: str | Path) -> None:
     try:
         with connection.alone(path) as con:
             con.execute("checkpoint")
-            con.execute(f"attach '{str(part).replace(chr(39), chr(39) * 2)}' as fresh")
+            own = con.execute("select current_database()").fetchall()[0][0]
+            fresh = f"{own}_anew"  # a name that the store cannot have
+            con.execute(f"attach {_quoted(str(part), chr(39))} as {_quoted(fresh)}")
             os.chmod(part, 0o600)
-            con.execute(f"copy from database {con.execute('select current_database()').fetchall()[0][0]} to fresh")
-            con.execute("detach fresh")
+            con.execute(f"copy from database {_quoted(own)} to {_quoted(fresh)}")
+            con.execute(f"detach {_quoted(fresh)}")
             os.replace(part, path)
-    except (OSError, duckdb.IOException) as error:
+    except (OSError, duckdb.Error) as error:
         raise Refusal("The athlete is erased, but the store file cannot be written anew", str(path),
                       f"Its bytes may still hold deleted text. Make room, and erase again. ({str(error).splitlines()[0]})") from error
     finally:
         part.unlink(missing_ok=True)
+
+
+def _quoted(text: str, mark: str = '"') -> str:
+    return mark + text.replace(mark, mark * 2) + mark

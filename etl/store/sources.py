@@ -16,7 +16,6 @@ from etl.packed import CODEC, Packed, Packer
 from etl.refusal import Refusal
 
 ENDING, OLD_ENDING = ".zst", ".gz"  # copies of earlier versions are gzip
-PIECE = 4 * 2**20  # [D] bytes read at a time
 LEFT_BEHIND_S = 86_400  # [D] a half-written copy of that age belongs to a program that was killed
 
 
@@ -26,7 +25,7 @@ def folder(store: str | Path) -> Path:
     return store.with_name(store.stem + ".sources")
 
 
-def keep(store: str | Path, source: bytes | Path | Packed) -> str:
+def keep(store: str | Path, source: bytes | Packed) -> str:
     """Keep a source once, under the sha256 of its bytes, which is returned; hash and copy are one pass over it.
 
     A half-written copy never takes the place of a whole one. Raises Refusal where it cannot be read or written.
@@ -86,17 +85,12 @@ def opened(store: str | Path, sha256: str) -> Iterator[BinaryIO]:
         yield stream
 
 
-def _written(source: bytes | Path | Packed, out: BinaryIO) -> str:
+def _written(source: bytes | Packed, out: BinaryIO) -> str:
     if isinstance(source, Packed):
         source.write_to(out)
         return source.sha256
     packer = Packer(out)
-    if isinstance(source, bytes):
-        packer.add(source)
-    else:
-        with source.open("rb", buffering=0) as file:
-            while piece := file.read(PIECE):
-                packer.add(piece)
+    packer.add(source)
     return packer.done()
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import Any
 
 import duckdb
@@ -54,7 +55,7 @@ def _athlete(con: duckdb.DuckDBPyConnection, name: str) -> str:
 def _remember(con: duckdb.DuckDBPyConnection, old: str, new: str) -> None:
     con.execute("update athlete_spellings set athlete = ? where athlete = ?", [new, old])
     if old.casefold() != new.casefold():
-        con.execute("delete from athlete_spellings where spelling = ?", [new.casefold()])
+        con.execute("delete from athlete_spellings where spelling = ? and athlete <> ?", [new.casefold(), new])
     con.execute("insert or replace into athlete_spellings values (?, ?, ?, now()::timestamp)", [old.casefold(), old, new])
 
 
@@ -125,7 +126,11 @@ def _merge_days(con: duckdb.DuckDBPyConnection, old: str, new: str) -> None:
     key = ", ".join(f"coalesce({'date::timestamp' if name == 'date' else name}::text, '-')" for name in DAY_COLUMNS)
     con.execute("update days set athlete = ? where athlete = ?", [new, old])
     con.execute(f"update days set identity = md5(concat_ws('|', {key})) where athlete = ?", [new])
-    con.execute("delete from days where athlete = $a and rowid not in (select min(rowid) from days where athlete = $a group by identity)", {"a": new})
+    gone = con.execute("delete from days where athlete = $a and rowid not in (select min(rowid) from days where athlete = $a group by identity) "
+                       "returning import_id", {"a": new}).fetchall()
+    for number, count in Counter(number for (number,) in gone).items():
+        # As for sets: an undo of the other import has to find that this one held the day too.
+        con.execute("update imports set days_stored = days_stored - $c, already_stored = already_stored + $c where import_id = $n", {"c": count, "n": number})
 
 
 def _merge_settings(con: duckdb.DuckDBPyConnection, old: str, new: str) -> None:

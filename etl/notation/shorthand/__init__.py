@@ -6,6 +6,7 @@ shorthand_sets: what is written -> sets. The rule of all four: one sensible read
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 import pandas as pd
@@ -16,11 +17,12 @@ from etl.notation.loads import load
 from etl.notation.numbers import LONGEST, number
 from etl.notation.repetitions import repetitions
 from etl.notation.shorthand.forms import Item, Reader
-from etl.notation.shorthand.roles import Told, may_rate
+from etl.notation.shorthand.roles import FEW_SETS, Told, may_rate
 from etl.notation.shorthand.scan import Unclear, Unread
 from etl.notation.shorthand.sets import ALIKE, Piece, sets_of
 from etl.notation.shorthand.tokens import Token, prepared, tokens
 
+_NO_REPETITIONS = re.compile(r"(\d{1,2})\s?x\s?(?:@|at\b)", re.ASCII)
 SHOWN = 40  # [D] characters of a cell that a sentence repeats
 _OPERATORS = ("times", "at")
 _AMOUNTS = ("number", "hold", "unit", "body", "open_ended", "metres")
@@ -59,6 +61,8 @@ def shorthand(
     text = prepared(cell)
     if not single and "," not in text and repetitions(text, mark).read:
         return None
+    if (m := _NO_REPETITIONS.match(text)) and int(m[1]) <= FEW_SETS and not single:
+        return Doubt(f'"{_shown(cell)}" may be {m[1]} repetitions, or {m[1]} sets without their repetitions')
     told = Told(mark, single, load_given, load_first, sets, kind, listed)
     whole = _reading(text, tokens(text, mark, parted=False), told)
     parted_tokens = tokens(text, mark, parted=True)

@@ -6,7 +6,7 @@ with gone as (
     from near n join sets s on s.set_id = n.set_id
     where n.identity not in (select identity from counted) and s.set_no is not null
 )
-select distinct t.source_row, t.side
+select distinct f.place
 from fresh f
 join staged t on t.place = f.place
 join gone s

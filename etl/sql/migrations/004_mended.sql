@@ -21,11 +21,13 @@ create table set_changes (
 -- One row per other spelling of an athlete, in small letters.
 create table athlete_spellings (spelling text primary key, written text not null, athlete text not null, made_at timestamp not null);
 
--- One row per row of a file that was mended: the key of its cells, and the cells it has now as JSON, null to leave it out.
-create table mended_rows (key text primary key, cells text, made_at timestamp not null);
+-- `cells`: those it has now as JSON, null to leave it out. `file`, `row` and `text`: where it stood, and what it was.
+-- One row per row of a file that was mended, by the key of its cells.
+create table mended_rows (key text primary key, cells text, made_at timestamp not null, file text not null, row integer not null, text text not null);
 
--- One row per answer that was given for files with one header: from that import on. Null where nothing was said.
-create table shapes_seen (shape text not null, import_id integer not null, columns text, day_first boolean, unit text);
+-- `given_for`: the import that the answers were given for. They hold from `import_id` on. Null where nothing was said.
+-- One row per answers that were given for files with one header.
+create table shapes_seen (shape text not null, import_id integer not null, given_for integer not null, columns text, day_first boolean, unit text);
 
 -- One row per erased athlete, as a hash of the name: what stands in kept files up to that import is not read again.
 create table erased (name_hash text not null, until_import integer not null);
