@@ -777,3 +777,31 @@ def test_rows_are_taken_back_and_an_import_is_read_again_on_the_page(store: Path
     unit.set_value("lb")
     next(button for button in page.button if button.label == "Read again" and str(number) in button.key).click().run()
     assert not page.exception and "Import 2 holds rows of the same log" in page.success[0].value
+
+
+# --- unlucky orders ----------------------------------------------------------------------------------------------------------
+
+
+def test_an_older_import_that_stands_keeps_its_sets_when_a_newer_one_is_undone(store: Path):
+    for text, name in ((THREE, "a.csv"), (THREE, "b.csv"), (THREE + THREE.removeprefix(HEAD), "c.csv")):
+        bring(store, text, name=name)
+    undo(store, 1)
+    undo(store, 3)
+    assert ask(store, "select count(*) from sets") == [(3,)]
+
+
+def test_a_set_whose_note_was_corrected_and_that_was_then_removed_stays_removed(store: Path):
+    bring(store, PLAIN)
+    correct(store, 1, note="hm")
+    remove(store, 1)
+    assert bring(store, PLAIN, name="again.csv")["sets_stored"] == 0
+
+
+def test_a_spelling_that_differs_in_its_capitals_stays_merged_after_another_merge(store: Path):
+    bring(store, PLAIN.replace("Ida", "ida"), name="lower.csv")
+    bring(store, PLAIN, name="upper.csv")
+    bring(store, PLAIN.replace("Ida", "Priya"), name="other.csv")
+    merge_athletes(store, "ida", "Ida")
+    merge_athletes(store, "Priya", "Ida")
+    undo(store, 2)
+    assert ask(store, "select distinct athlete from sets") == [("Ida",)]

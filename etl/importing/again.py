@@ -64,7 +64,7 @@ def undo(path: str | Path, number: int) -> int:
     with writing(path) as con:
         people = _people(con, number)
         removed = writer.take_back(con, number)
-        return removed - sum(settle_later(con, path, number, people).values())
+        return removed - sum(settle_others(con, path, number, people).values())
 
 
 def read_again(path: str | Path, number: int, answers: Answers, progress: Progress = silent) -> dict[str, Any]:
@@ -82,7 +82,7 @@ def read_again(path: str | Path, number: int, answers: Answers, progress: Progre
         preview, counts, assumed = _anew(con, path, replace(was, answers=said), progress)
         # Only what is said now: what was said at first may have been said otherwise of a later file.
         remember(con, replace(preview, answers=answers, files=tuple(replace(f, answers=None) for f in preview.files)), again=number)
-        later = settle_later(con, path, number, people | _people(con, number))
+        later = settle_others(con, path, number, people | _people(con, number))
         return report(con, number, preview, counts, assumed) | {"later": {n: sets for n, sets in later.items() if sets}}
 
 
@@ -119,7 +119,7 @@ def unmend(path: str | Path, key: str) -> int:
         for number in held:
             _anew(con, path, _import(con, number), silent)
         if held:
-            settle_later(con, path, held[0], people)
+            settle_others(con, path, held[0], people)
         return con.execute("select count(*) from set_aside where text = ? and import_id in (select unnest(?::integer[]))",
                            [text, held]).fetchall()[0][0]
 
@@ -285,12 +285,12 @@ def _people(con: Any, number: int) -> set[str]:
         "union select s.athlete from fills f join sets s on s.set_id = f.set_id where f.import_id = $n", {"n": number}).fetchall()}
 
 
-def settle_later(con: Any, path: str | Path, number: int, people: set[str]) -> dict[int, int]:
-    """Later imports that found sets already stored are read once more; import -> how many sets they have now that they had not.
+def settle_others(con: Any, path: str | Path, number: int, people: set[str]) -> dict[int, int]:
+    """Other imports that found sets already stored are read once more; import -> how many sets they have now that they had not.
 
     people: whose sets were taken back; an import of files that name none of them is left alone.
     """
-    later = con.execute("select import_id from imports where import_id > ? and not undone and (already_stored > 0 or rows_set_aside > 0) "
+    later = con.execute("select import_id from imports where import_id <> ? and not undone and (already_stored > 0 or rows_set_aside > 0) "
                         "order by import_id", [number]).fetchall()
     names = {spelling for athlete in people for spelling in erase.spellings_of(con, athlete)}
     found = {}

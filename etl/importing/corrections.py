@@ -11,7 +11,7 @@ from typing import Any
 import pandas as pd
 
 from etl import tables
-from etl.importing.again import settle_later
+from etl.importing.again import settle_others
 from etl.importing.memory import known_by
 from etl.importing.naming import settle_name
 from etl.names import Matcher, normalise_name
@@ -63,7 +63,7 @@ def take_back_change(path: str | Path, change_id: int) -> bool:
         done = corrected.take_back(con, change_id)
         athlete, original = con.execute("select athlete, original from set_changes where change_id = ?", [change_id]).fetchall()[0]
         if not done:
-            done = sum(settle_later(con, path, 0, {athlete}).values()) > 0
+            done = sum(settle_others(con, path, 0, {athlete}).values()) > 0
         key = json.loads(original)["name_key"]
         if done and key in known_by(con).decisions:
             settle_name(con, key, {})

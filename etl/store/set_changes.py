@@ -70,10 +70,12 @@ def _placed(con: duckdb.DuckDBPyConnection, places: dict[str, list[int]]) -> tup
     mended = _mended({identity: len(here) for identity, here in places.items()}, [c.identity for c in active], after, stored)
     now: dict[int, dict] = defaultdict(dict)
     gone: list[int] = []
-    settled: set[tuple[str, int]] = set()
+    settled: dict[tuple[str, int], int] = {}  # a row whose note or effort a change has put right -> the set that it was about
     for position, (change, result) in enumerate(zip(active, after, strict=True)):
         here = places[change.identity]
-        free = [place for place in here if (change.identity, place) not in settled]
+        # A later change of the same set is about the same row.
+        free = [place for place in here if settled.get((change.identity, place)) == change.set_id] + [
+            place for place in here if (change.identity, place) not in settled]
         own = result != change.identity and (change.identity in mended or len(here) <= _right(position, active, after, stored))
         if not free or own:
             continue
@@ -82,7 +84,7 @@ def _placed(con: duckdb.DuckDBPyConnection, places: dict[str, list[int]]) -> tup
         else:
             now[free[0]] |= change.changed
         if result == change.identity:
-            settled.add((result, free[0]))
+            settled[result, free[0]] = change.set_id
             continue
         here.remove(free[0])
         if result is not None:
