@@ -33,6 +33,7 @@ from etl.shapes import second_header
 from etl.store import erase, mended, reading, sources, warm_ups, writing
 from etl.store import imports as writer
 
+PIECE = 2**20  # [D] bytes read at a time where the limit of a large file is set lower
 # $1: an import, $2: a file; null for all.
 WAITING = """
 select s.import_id, s.file, s.row, s.reason, s.text from set_aside s join imports i on i.import_id = s.import_id
@@ -346,10 +347,11 @@ def _unpacked(path: str | Path, was: _Import) -> Iterator[list[tuple[str, bytes 
 
 
 def _piece(stream: Any, sha256: str) -> bytes:
-    """The next FAST_BYTES of a kept file, fewer only at its end."""
+    """The next bytes of a kept file: as many as make a file large (at least PIECE), fewer only at its end."""
+    wanted = max(blocks.FAST_BYTES, PIECE)
     try:
-        found = stream.read(blocks.FAST_BYTES)
-        while found and len(found) < blocks.FAST_BYTES and (more := stream.read(blocks.FAST_BYTES - len(found))):
+        found = stream.read(wanted)
+        while found and len(found) < wanted and (more := stream.read(wanted - len(found))):
             found += more
         return found
     except (OSError, EOFError) as error:
