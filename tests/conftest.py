@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+import os
 from datetime import date
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 from dashboard import sample
+
+# A run is the same each time, so that a failure can be looked at; EVENSET_RANDOM_TESTS=1 draws new examples.
+settings.register_profile("evenset", derandomize=os.environ.get("EVENSET_RANDOM_TESTS") != "1")
+settings.load_profile("evenset")
 
 
 @pytest.fixture(scope="session")

@@ -131,6 +131,7 @@ def logs(draw: st.DrawFn) -> bytes:
 @given(logs(), st.sampled_from((Answers(athlete="Ida"), Answers(), Answers(athlete="Ida", unit="lb", day_first=True))))
 @example(log(30).encode(), Answers())
 @example((log(30) + "2026-02-31,Ida,Curl,1,8,20,kg,2,\n,,,,,,,,\n\n2026-03-01,Ida,Plank,1,45s,,,,\n").encode(), Answers())
+@example(("Date,Exercise,Reps,Load,Body weight (kg),Gym,Athlete\n2026-03-02,Curl,8,62,5,80,,Ida\n" + "2026-03-03,Curl,8,60,80,,Ida\n" * 20).encode(), Answers(athlete="Ida"))
 def test_both_paths_give_the_same(tmp_path_factory: pytest.TempPathFactory, text: bytes, answers: Answers):
     fast, careful = ways(tmp_path_factory.mktemp("both"), text, answers)
     event("fast" if took_fast(fast) else "careful")

@@ -27,12 +27,15 @@ def sayings(
     """
     whole = careful(of_rows([filled], head))[1]
     found, unsaid = [[text for text in whole.assumed if not COUNTED.search(text)]], False
+    # What the bare row says by itself (that it names no athlete) is said of those who name none, and not once more for each load.
+    of_base = set(careful(of_rows([base], head))[1].assumed)
     for group, own, value, count in zip(groups, texts, values, counts, strict=True):
         for chosen in _counted_kinds(group, own, value):
             if total := int(count[chosen].sum()):
                 example = own[int(np.argmax(np.where(chosen, count, -1)))]
                 one = careful(of_rows([put(base, group, example)], head))[1]
-                found.append([_with_count(text, total) for text in one.assumed if COUNTED.search(text)])
+                own_words = [text for text in one.assumed if "athlete" in group.fields or text not in of_base]
+                found.append([_with_count(text, total) for text in own_words if COUNTED.search(text)])
                 unsaid |= one.unit_unsaid
     return found, unsaid
 
