@@ -7,7 +7,7 @@ that leads nowhere is said in words. The sample can be looked at in place of one
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path

@@ -28,3 +28,9 @@ def sample_store(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def today() -> date:
     """A day after every date in the tests' files."""
     return date(2026, 11, 1)
+
+
+@pytest.fixture
+def store(tmp_path: Path) -> Path:
+    """The path of a store that does not exist yet."""
+    return tmp_path / "store.duckdb"

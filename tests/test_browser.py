@@ -97,7 +97,9 @@ def asked(seen: Visit) -> dict[str, str]:
 def choose(seen: Visit, label: str, option: str, tries: int = 3) -> None:
     """Pick an option by its words; a page that is drawn anew just then closes the list, so that it is opened again."""
     seen.settle()
-    seen.page.get_by_role("combobox", name=label, exact=True).click()
+    box = seen.page.get_by_role("combobox", name=label, exact=True)
+    expect(box).to_have_count(1)  # while the page is drawn anew, a choice that moves stands in its old and its new place
+    box.click()
     wanted = seen.page.get_by_role("option", name=option, exact=True)
     try:
         seen.page.get_by_role("option").first.wait_for(timeout=PATIENCE_MS / 6)

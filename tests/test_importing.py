@@ -11,26 +11,16 @@ from sklearn.datasets import load_linnerud
 
 from etl.importing import Answers, decide, keep, known, rehearse, understand, undo
 from etl.refusal import Question, Refusal
-from etl.store import reading
+from tests.logs import ask
 
 HEAD = "Date,Athlete,Exercise,Set,Load (kg),Reps,RIR\n"
 TWO = HEAD + "2026-03-02,Ida,Bench press,1,60,8,2\n2026-03-02,Ida,Bench press,2,60,8,1\n"
 TODAY = date(2026, 11, 1)
 
 
-@pytest.fixture
-def store(tmp_path: Path) -> Path:
-    return tmp_path / "store.duckdb"
-
-
 def bring(store: Path, *texts: str | bytes, answers: Answers = Answers(), name: str = "log") -> dict:
     files = [(f"{name}{i}.csv", t.encode() if isinstance(t, str) else t) for i, t in enumerate(texts)]
     return keep(store, understand(files, answers, known=known(store), today=TODAY))
-
-
-def ask(store: Path, sql: str) -> list[tuple]:
-    with reading(store) as con:
-        return con.execute(sql).fetchall()
 
 
 def total(report: dict) -> int:

@@ -202,7 +202,7 @@ def test_load_of_a_part_can_be_picked(open_page, small_store):
 
 def test_data_lists_what_came_in_and_what_was_set_aside(open_page, small_store):
     run = section(open_page(small_store, "app_pages/data.py"), "imports")
-    assert "Import 2" in unescaped(all_text(run)) or "Import 1" in unescaped(all_text(run))
+    assert [f"Import {n}" in unescaped(all_text(run)) for n in imports.imports(store_at(small_store))["import_id"]].count(False) == 0
     assert imports.set_aside(store_at(small_store))["reason"].tolist() == ["no readable date", "no exercise"]
 
 
@@ -266,7 +266,7 @@ def test_columns_that_are_not_recognised_are_asked_for(open_page, tmp_path):
 def test_a_column_read_wrongly_is_corrected_and_kept_for_the_next_file(open_page, tmp_path):
     store, text = tmp_path / "roles.duckdb", "Date,Athlete,Exercise,Reps,Load,Iron\n2026-03-02,Robin,Bench press,8,1,60\n"
     run = bring(open_page(store, "app_pages/data.py"), text)
-    assert "1 kg" in unescaped(all_text(run)) or run.table[0].value.map(unescaped)["load"].tolist() == ["1 kg"]
+    assert run.table[0].value.map(unescaped)["load"].tolist() == ["1 kg"]
     role(run, "Iron").set_value("load").run()
     assert run.table[0].value.map(unescaped)["load"].tolist() == ["60 kg"]
     next(button for button in run.button if button.label == "Store it").click().run()

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pandas as pd
 import streamlit as st
 
-from dashboard.app_pages.page import escape, grid, say_next
+from dashboard.app_pages.page import grid, say_next, taken_back
 from dashboard.choices import Choice, one_of
 from dashboard.queries import imports as imports_of
 from dashboard.sentences.numbers import counted, number
@@ -69,15 +69,15 @@ def _mended(choice: Choice) -> None:
     done = mended_rows(choice.store.path)
     if done.empty:
         return
-    with st.expander(f"Mended and left out so far: {counted(len(done), 'row', 'rows')}"):
-        for row in done.head(SHOWN).itertuples():
-            with st.container(horizontal=True, vertical_alignment="center"):
-                now = "left out" if row.cells is None else "is " + " | ".join(row.cells)
-                st.markdown(escape(f"{row.file}, row {row.row}: {row.text} {now}"))
-                if st.button("Take back", key=f"unmend_{row.key}"):
-                    waits = unmend(choice.store.path, row.key)
-                    refresh(choice.store.path)
-                    say_next(f"The row is what its file says again; {counted(waits, 'row waits', 'rows wait')} for it.")
+    made = {row.key: f"{row.file}, row {row.row}: {row.text} " + ("left out" if row.cells is None else "is " + " | ".join(row.cells))
+            for row in done.itertuples()}
+
+    def take_back(key: str) -> str:
+        waits = unmend(choice.store.path, key)
+        refresh(choice.store.path)
+        return f"The row is what its file says again; {counted(waits, 'row waits', 'rows wait')} for it."
+
+    taken_back(f"Mended and left out so far: {counted(len(done), 'row', 'rows')}", made, "Take back", "unmend", take_back)
 
 
 def _text(cell: object) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pandas as pd
 import streamlit as st
 
-from dashboard.app_pages.page import escape, remark, say_next
+from dashboard.app_pages.page import escape, remark, say_next, taken_back
 from dashboard.sentences.numbers import counted, number
 from dashboard.choices import Choice
 from dashboard.queries import imports as imports_of
@@ -15,7 +15,6 @@ from etl.importing import decide, decisions, undecide
 from etl.names import Matcher
 
 SHOWN = 8
-SETTLED_SHOWN = 40
 
 
 def show(choice: Choice) -> None:
@@ -54,15 +53,15 @@ def _one(choice: Choice, row, suggested: tuple[str, ...]) -> None:
 
 def settled(choice: Choice) -> None:
     """The names that were settled so far, each to be forgotten again."""
-    made = decisions(choice.store.path)
-    if made.empty or choice.sample:
+    found = decisions(choice.store.path)
+    if found.empty or choice.sample:
         return
-    with st.expander(f"Settled so far: {counted(len(made), 'name', 'names')}"):
-        for row in made.head(SETTLED_SHOWN).itertuples():
-            with st.container(horizontal=True, vertical_alignment="center"):
-                st.markdown(escape(f"{row.name_key}: {called(row.exercise) if row.exercise else 'no exercise of the catalogue'}, "
-                                   f"{counted(row.sets, 'set', 'sets')}"))
-                if st.button("Forget this", key=f"forget_{row.name_key}"):
-                    undecide(choice.store.path, row.name_key)
-                    refresh(choice.store.path)
-                    say_next(f"{row.name_key} is read by the catalogue alone again.")
+    made = {row.name_key: f"{row.name_key}: {called(row.exercise) if row.exercise else 'no exercise of the catalogue'}, {counted(row.sets, 'set', 'sets')}"
+            for row in found.itertuples()}
+
+    def forget(key: str) -> str:
+        undecide(choice.store.path, key)
+        refresh(choice.store.path)
+        return f"{key} is read by the catalogue alone again."
+
+    taken_back(f"Settled so far: {counted(len(found), 'name', 'names')}", made, "Forget this", "forget", forget)

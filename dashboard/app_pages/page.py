@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Mapping
 
 import altair as alt
 import pandas as pd
@@ -13,6 +14,7 @@ from dashboard.sentences.cautions import FOOT
 MARKUP = re.compile(r"([\\`*_{}\[\]()#+\-.!|<>$:~^=&@\"'/])")
 WORD_JOINER = "\u2060"
 ADDRESS = re.compile(r"(?=://|@)|(?<=www)(?=\.)|(?<=mailto)(?=:)", re.IGNORECASE)
+TAKEN_BACK_SHOWN = 50  # decisions that one list shows: the newest
 LEVELS = {"alert": "Look at this first", "review": "Worth a look", "note": "For your notes"}
 
 
@@ -63,6 +65,19 @@ def changes(following: pd.DataFrame) -> None:
     """What to change, in order, each with its reason."""
     st.markdown("\n".join(
         f"{i}. **{escape(row.action)}**  \n   {escape(row.reason)}" for i, row in enumerate(following.itertuples(), 1)))
+
+
+def taken_back(title: str, made: Mapping[str, str], label: str, name: str, take_back: Callable[[str], str]) -> None:
+    """What a person decided so far, each with a button that takes it back.
+
+    made: key -> what was decided, in words. name: of this list among the page's widgets. take_back: key -> what is said then.
+    """
+    with st.expander(title):
+        for key, words in list(made.items())[:TAKEN_BACK_SHOWN]:
+            with st.container(horizontal=True, vertical_alignment="center"):
+                st.markdown(escape(words))
+                if st.button(label, key=f"{name}_{key}"):
+                    say_next(take_back(key))
 
 
 def foot() -> None:

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 import pandas as pd
 import streamlit as st
 
-from dashboard.app_pages.page import escape, say_next
+from dashboard.app_pages.page import say_next, taken_back
 from dashboard.choices import Choice
 from dashboard.queries.words import called, exercise_words
 from dashboard.sentences.numbers import counted, day
@@ -19,7 +19,6 @@ from etl.refusal import Refusal
 REMOVE = "remove"
 EDITABLE = {"date": "date", "exercise": "exercise", "set_no": "set", "side": "side", "kind": "kind", "reps": "repetitions", "load_kg": "load, kg",
             "hold_s": "held, s", "rpe": "RPE", "rir": "RIR", "note": "note"}
-CHANGES_SHOWN = 20
 
 
 def show(choice: Choice) -> None:
@@ -89,15 +88,15 @@ def _changes(choice: Choice) -> None:
     made = changes(choice.store.path)
     if made.empty or choice.sample:
         return
-    with st.expander(f"Corrected so far: {counted(len(made), 'set', 'sets')}"):
-        for row in made.head(CHANGES_SHOWN).itertuples():
-            with st.container(horizontal=True, vertical_alignment="center"):
-                st.markdown(escape(_in_words(row)))
-                if st.button("Take back", key=f"back_{row.change_id}"):
-                    back = take_back_change(choice.store.path, row.change_id)
-                    refresh(choice.store.path)
-                    say_next("The set is as it was before." if back else
-                             "The change is taken back; its set is in no import that holds, so that nothing came back.")
+
+    def take_back(key: str) -> str:
+        back = take_back_change(choice.store.path, int(key))
+        refresh(choice.store.path)
+        return "The set is as it was before." if back else (
+            "The change is taken back; its set is in no import that holds, so that nothing came back.")
+
+    taken_back(f"Corrected so far: {counted(len(made), 'set', 'sets')}", {str(row.change_id): _in_words(row) for row in made.itertuples()},
+               "Take back", "back", take_back)
 
 
 def _in_words(row) -> str:

@@ -7,7 +7,7 @@ import json
 import pandas as pd
 
 from dashboard.queries.kept import Store, rows
-from etl.importing.again import WAITING
+from etl.importing.mending import WAITING
 
 IMPORTS = "select * from imports order by import_id desc"
 # Names on which nobody has decided, "none of these" included.

@@ -6,7 +6,6 @@ from collections.abc import Callable, Mapping
 
 import pandas as pd
 
-from etl import notation
 from etl.columns.column import Column
 from etl.columns.content import dates, sample_of
 from etl.columns.parts import WORK_FIELDS

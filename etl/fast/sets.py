@@ -12,8 +12,7 @@ import pyarrow.compute as pc
 
 from etl.fast.groups import Group
 from etl.fast.parse import Block, small
-from etl.fast.plain import TYPES, Values, arrow_values
-from etl.normalise import Normal
+from etl.fast.plain import Values, arrow_values
 from etl.notation.blanks import BLANK_WORDS
 
 BATCH = 122_880  # rows of a row group of the database: batches of another size are written twice, the second time at its checkpoint

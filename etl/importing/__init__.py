@@ -6,10 +6,11 @@ again with other answers, `mend` takes rows that were set aside back in and `unm
 and `decide` settle names; each is remembered for later files. `erase_athlete` leaves nothing of an athlete.
 """
 
-from etl.importing.again import file_table, mend, mend_all, mended_rows, read_again, undo, unmend, waiting
+from etl.importing.again import read_again, undo
 from etl.importing.corrections import changes, correct, remove, stored_sets, take_back_change
 from etl.importing.decisions import decide, decisions, merge_athletes, undecide
 from etl.importing.erasing import erase_athlete
+from etl.importing.mending import file_table, mend, mend_all, mended_rows, unmend, waiting
 from etl.importing.write import keep, rehearse
 from etl.importing.memory import Known, known
 from etl.importing.plan import Answers, Preview, Understood

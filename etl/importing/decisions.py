@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import pandas as pd
+import pyarrow as pa
 
-from etl.importing.again import give_own
+from etl.importing.again import columns_of, understood
 from etl.importing.corrections import exercise_id
+from etl.importing.kept import KeptImport, head_of, import_of
 from etl.importing.memory import known_by
 from etl.importing.naming import settle_name
+from etl.importing.plan import silent
 from etl.names import normalise_name
 from etl.refusal import Refusal
-from etl.store import reading, spellings, writing
+from etl.store import reading, spellings, warm_ups, writing
 
 
 def decide(path: str | Path, name: str, exercise: str, modifiers: str = "") -> int:
@@ -41,7 +45,7 @@ def undecide(path: str | Path, name: str) -> int:
         if not con.execute("delete from name_decisions where name_key = ? returning name_key", [key]).fetchall():
             raise Refusal(f"Nothing was decided on '{name}'", "", "The page Data lists the decisions.")
         settled = settle_name(con, key, before)
-        give_own(con, path, key)
+        _give_own(con, path, key)
         return settled
 
 
@@ -68,3 +72,37 @@ def _key(name: str) -> str:
     if not name.strip():
         raise Refusal("No exercise is named", "", "Give the name as it is written in the log.")
     return normalise_name(name)
+
+
+def _give_own(con: Any, path: str | Path, key: str) -> None:
+    """Sets of a name that nothing is known for any more get the exercise that their file gives by an id of its own."""
+    lacking = con.execute("select distinct import_id, source from sets where name_key = ? and exercise is null", [key]).fetchall()
+    for number in sorted({n for n, _ in lacking}):
+        was = import_of(con, number)
+        if not any(_gives_ids(con, path, was, file["name"]) for file in was.files):
+            continue
+        for file in understood(con, path, was, silent).files:
+            rows = _own_ids(file.normal.sets, key)
+            if rows.empty:
+                continue
+            con.register("own_ids", rows)
+            con.execute("update sets set exercise = o.exercise, modifiers = o.modifiers from own_ids o "
+                        "where sets.name_key = $key and sets.exercise is null and sets.import_id = $n "
+                        "and sets.source = o.source and sets.source_row = o.source_row", {"key": key, "n": number})
+            con.unregister("own_ids")
+    warm_ups.assume(con, "select distinct athlete, date, exercise from sets where name_key = $key and exercise is not null", {"key": key})
+
+
+def _gives_ids(con: Any, path: str | Path, was: KeptImport, file: str) -> bool:
+    """Whether a kept file has a column of exercise ids."""
+    return any(column.field == "exercise_id" for column in columns_of(con, head_of(path, was.files, file), was))
+
+
+def _own_ids(sets: pd.DataFrame | pa.Table, key: str) -> pd.DataFrame:
+    """Of the sets of a name, those with an exercise: exercise, modifiers, source, source_row."""
+    names = ["name_key", "exercise", "modifiers", "source", "source_row"]
+    if isinstance(sets, pa.Table):
+        sets = sets.select([name for name in names if name in sets.column_names]).to_pandas()
+    sets = sets.reindex(columns=names)
+    found = sets[(sets["name_key"] == key) & sets["exercise"].notna()].drop_duplicates(["source", "source_row"])
+    return found.astype({"exercise": "str", "modifiers": "str"})

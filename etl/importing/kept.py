@@ -1,18 +1,101 @@
-"""Looking for words in the kept files, without reading them as logs."""
+"""Imports as they were made, and their kept files: opened, looked through, and unpacked to be read as logs once more."""
 
 from __future__ import annotations
 
 import codecs
+import json
+import tempfile
 from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
-from typing import BinaryIO
+from typing import Any, BinaryIO
 
+from etl.fast import blocks
+from etl.importing.plan import Answers
+from etl.read import TextTable, read_table
 from etl.refusal import Refusal
+from etl.shapes import second_header
 from etl.store import sources
 from etl.store.erase import as_words
 
-PIECE = 4 * 2**20  # [D] bytes looked at at a time
+PIECE = 2**20  # [D] bytes read at a time, or as many as make a file large where that is more
 OVERLAP = 400  # [D] characters looked at twice, so that a name over the edge of two pieces is found
+
+
+@dataclass(frozen=True)
+class KeptImport:
+    """What an import was: its number, the answers given, and whether a file's name may say whose it is."""
+
+    number: int
+    answers: Answers
+    by_name: bool
+    files: tuple[dict[str, str], ...]
+
+
+def import_of(con: Any, number: int) -> KeptImport:
+    found = con.execute("select answers, files, undone from imports where import_id = ?", [number]).fetchall()
+    if not found or found[0][2]:
+        what = "was undone" if found else "is not in the store"
+        raise Refusal(f"Import {number} {what}", "", "The page Data lists the imports.")
+    said = json.loads(found[0][0])
+    by_name = said.pop("names_give_athlete", False)
+    return KeptImport(number, Answers(**said), by_name, tuple(json.loads(found[0][1])))
+
+
+def digest_of(files: Iterable[dict[str, str]], name: str) -> str:
+    digests = [f["sha256"] for f in files if f["name"] == name]
+    if not digests:
+        raise Refusal(f"The import has no file {name}", "", "The page Data lists the files of each import.")
+    return digests[0]
+
+
+def bytes_of(path: str | Path, files: Iterable[dict[str, str]], name: str) -> bytes:
+    return sources.read(path, digest_of(files, name))
+
+
+def head_of(path: str | Path, files: Iterable[dict[str, str]], name: str) -> TextTable:
+    """The header and the first rows of a kept file."""
+    with sources.opened(path, digest_of(files, name)) as stream:
+        begin = _piece(stream, name)
+    if len(begin) < blocks.FAST_BYTES:
+        return second_header(read_table(begin, name))
+    try:
+        return second_header(read_table(begin[:begin.rfind(b"\n") + 1], name))
+    except Refusal:
+        return second_header(read_table(bytes_of(path, files, name), name))  # cut within a cell
+
+
+@contextmanager
+def unpacked(path: str | Path, was: KeptImport) -> Iterator[list[tuple[str, bytes | Path]]]:
+    """The kept files of an import; a large one by its path, so that it is read as it was at first. It is deleted on leaving."""
+    with tempfile.TemporaryDirectory(prefix=".again-", dir=Path(path).parent) as folder:
+        files: list[tuple[str, bytes | Path]] = []
+        for position, file in enumerate(was.files):
+            with sources.opened(path, file["sha256"]) as stream:
+                begin = _piece(stream, file["sha256"])
+                if len(begin) < blocks.FAST_BYTES:
+                    files.append((file["name"], begin))
+                    continue
+                whole_file = Path(folder) / str(position)
+                with whole_file.open("wb") as out:
+                    while begin:
+                        out.write(begin)
+                        begin = _piece(stream, file["sha256"])
+                files.append((file["name"], whole_file))
+        yield files
+
+
+def _piece(stream: Any, sha256: str) -> bytes:
+    """The next bytes of a kept file: as many as make a file large (at least PIECE), fewer only at its end."""
+    wanted = max(blocks.FAST_BYTES, PIECE)
+    try:
+        found = stream.read(wanted)
+        while found and len(found) < wanted and (more := stream.read(wanted - len(found))):
+            found += more
+        return found
+    except (OSError, EOFError) as error:
+        raise Refusal("The kept copy of a file is damaged", sha256[:12], "Import the file again.") from error
 
 
 def holding(store: str | Path, sha256: str, names: Iterable[str]) -> bool:

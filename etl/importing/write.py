@@ -86,11 +86,16 @@ def add(con: Any, number: int, file: Understood) -> writer.Counts:
     return writer.add_file(con, number, rows_of(file))
 
 
+def set_aside_of(con: Any, number: int) -> list[dict[str, Any]]:
+    """The rows that an import set aside: file, row, text, reason."""
+    rows = con.execute("select file, row, text, reason from set_aside where import_id = ? order by file, row", [number]).fetchall()
+    return [dict(zip(("file", "row", "text", "reason"), row, strict=True)) for row in rows]
+
+
 def report(con: Any, number: int, preview: Preview, counts: writer.Counts, assumed: list[str]) -> dict[str, Any]:
     """What an import did, from what was written."""
-    aside = con.execute("select file, row, text, reason from set_aside where import_id = ? order by file, row", [number]).fetchall()
     return {
-        "import": number, **counts.numbers(), "set_aside": [dict(zip(("file", "row", "text", "reason"), r, strict=True)) for r in aside],
+        "import": number, **counts.numbers(), "set_aside": set_aside_of(con, number),
         "unmatched": unmatched(preview, counts), "assumed": assumed,
         "differs": con.execute("select count(*) from differences where import_id = ?", [number]).fetchall()[0][0],
     }

@@ -38,6 +38,8 @@ def expanded(cells: pd.DataFrame, load_first: bool | None, marks: Mapping[str, s
     written = {field: cells[field] for field in WORK if field in cells}
     habit = _Habit(load_first, {f: notation.lists_sets(text) for f, text in written.items()}, {f: marks.get(f) or notation.decimal_mark(text) for f, text in written.items()})
     several = _rows_of_several(cells, habit)
+    if not several.any():
+        return cells.drop(columns=["set_count", ONE_SET], errors="ignore"), pd.Series("", index=cells.index, dtype="str")
     plain = cells[~several].assign(trouble="", order=0)
     blocks = [_sets_of(row, habit) for row in cells[several].to_dict("records")]
     more = pd.DataFrame([line for block in blocks for line in block])

@@ -36,10 +36,12 @@ def assume_import(con: duckdb.DuckDBPyConnection, number: int, alone: bool, rule
 
 def _settle(con: duckdb.DuckDBPyConnection, asked: str, parameters: dict[str, Any], rules: Rules) -> None:
     con.register("exercise_loads", _exercise_loads())
+    con.execute(mart("import/system_loads"))
     con.execute(mart("import/suspects").format(asked=asked), {"share": rules.warm_up_share} | parameters)
     if con.execute("select count(*) from touched").fetchall()[0][0]:
         con.execute(mart("import/warm_ups"), {"share": rules.warm_up_share})
         con.execute("update sets set kind = kinds.kind from kinds where kinds.set_id = sets.set_id and sets.kind <> kinds.kind")
+    con.execute("drop view system_loads")
     con.unregister("exercise_loads")
 
 

@@ -1,29 +1,17 @@
--- sets, touched, exercise_loads -> kinds. One row per set whose kind nobody logged, of the touched days, with the kind
--- it is taken for: a warm-up where it stands before the day's top set of its exercise, under a share of that set's
--- system load, with no effort logged. Body mass here is the athlete's mean: it moves the ratio by very little.
+-- system_loads, touched -> kinds. One row per set whose kind nobody logged, of the touched days, with the kind it is taken
+-- for: a warm-up where it stands before the day's top set of its exercise, under a share of that set's system load, with no
+-- effort logged.
 create or replace temp table kinds as
-with logged as (
-    select athlete, body_mass_kg from sets where body_mass_kg is not null
-    union all
-    select athlete, body_mass_kg from days where body_mass_kg is not null
-),
-mass as (
-    select athlete, avg(body_mass_kg) as body_mass_kg from logged group by athlete
-),
-of_day as (
+with of_day as (
     select
         -- some files are written newest first: set numbers, where there are any, say the order
         row_number() over (
             partition by s.athlete, s.date, s.exercise
             order by coalesce(s.time, ''), coalesce(s.round_no, 0), coalesce(s.set_no, 0), s.set_id
         ) as place,
-        s.set_id, s.athlete, s.date, s.exercise, s.kind_source, s.rpe, s.rir,
-        case when e.by_body then e.share * m.body_mass_kg + coalesce(s.load_kg, 0) else s.load_kg end as system_kg
-    from sets s
+        s.set_id, s.athlete, s.date, s.exercise, s.kind_source, s.rpe, s.rir, s.system_kg
+    from system_loads s
     join touched t on t.athlete = s.athlete and t.date = s.date and t.exercise = s.exercise
-    join exercise_loads e on e.exercise_id = s.exercise
-    left join mass m on m.athlete = s.athlete
-    where not s.planned and s.hold_s is null
 ),
 top as (
     select athlete, date, exercise, max(system_kg) as top_kg from of_day group by athlete, date, exercise
