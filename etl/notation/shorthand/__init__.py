@@ -1,7 +1,7 @@
 """A cell that says whole sets: "3x10 @ 20 kg", "60x10, 70x8", "8+3+2", "10/8/6 @ 60/65/70 RPE 8".
 
-shorthand_tokens: text -> tokens. shorthand_forms: tokens -> what is written. shorthand_roles: which number is what.
-shorthand_sets: what is written -> sets. The rule of all four: one sensible reading is taken, two are a Doubt.
+tokens: text -> tokens. scan: looking ahead in them. forms: tokens -> what is written. roles: which number is what. spread: what is
+said once of several sets. sets: what is written -> sets. The rule of all of them: one sensible reading is taken, two are a Doubt.
 """
 
 from __future__ import annotations
