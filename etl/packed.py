@@ -1,16 +1,23 @@
-"""The bytes of a source file, hashed and compressed in one pass over them."""
+"""The bytes of a source file, hashed and compressed in one pass over them.
+
+The hash is known at the end of the pass. What was added last may still be waiting to be compressed then: that goes on beside
+the work of the caller, until somebody asks for the copy.
+"""
 
 from __future__ import annotations
 
 import hashlib
 import shutil
 import tempfile
+from collections import deque
+from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
 from typing import BinaryIO
 
 import pyarrow as pa
 
 CODEC = "zstd"  # at the library's fast level, 1: a log of text shrinks to about a sixth at some 600 MB/s of one core
+WAITING = 128 * 2**20  # [D] bytes that may wait to be compressed beside what comes after
 IN_MEMORY = 32 * 2**20  # [D] bytes of a copy that wait in memory; a larger one waits in an unnamed temporary file
 
 
@@ -20,17 +27,22 @@ class Packed:
 
     sha256: str
     size: int
-    copy: BinaryIO
+    packing: Future[BinaryIO]
+
+    @property
+    def copy(self) -> BinaryIO:
+        """The compressed copy at its beginning, once it is whole. Raises OSError where it could not be written."""
+        copy = self.packing.result()
+        copy.seek(0)
+        return copy
 
     def bytes(self) -> bytes:
         """The source as it was."""
-        self.copy.seek(0)
         # From its bytes: a stream over the file would close it when it is collected.
         return pa.CompressedInputStream(pa.BufferReader(self.copy.read()), CODEC).read()
 
     def write_to(self, out: BinaryIO) -> None:
         """The compressed copy, from its beginning."""
-        self.copy.seek(0)
         shutil.copyfileobj(self.copy, out, 2**20)
 
 
@@ -39,18 +51,35 @@ class Packer:
 
     def __init__(self, out: BinaryIO) -> None:
         self._hash = hashlib.sha256()
-        self._stream = pa.CompressedOutputStream(_Open(out), CODEC)
-        self.size = 0
+        self._out, self._stream = out, pa.CompressedOutputStream(_Open(out), CODEC)
+        self._waiting: deque[bytes] = deque()
+        self.size = self._written = 0
 
     def add(self, piece: bytes) -> None:
+        """Raises OSError where `out` takes no more."""
         self._hash.update(piece)
-        self._stream.write(piece)
+        self._waiting.append(piece)
         self.size += len(piece)
+        while self.size - self._written > WAITING:
+            self._write()
 
-    def done(self) -> str:
-        """Finish the compressed stream; returns the sha256 of all that was added."""
+    def done(self) -> Packed:
+        """What was added, as a whole; the rest of it is compressed from now on."""
+        with_rest = ThreadPoolExecutor(1, thread_name_prefix="packing")
+        packed = Packed(self._hash.hexdigest(), self.size, with_rest.submit(self._rest))
+        with_rest.shutdown(wait=False)
+        return packed
+
+    def _rest(self) -> BinaryIO:
+        while self._waiting:
+            self._write()
         self._stream.close()
-        return self._hash.hexdigest()
+        return self._out
+
+    def _write(self) -> None:
+        piece = self._waiting.popleft()
+        self._stream.write(piece)
+        self._written += len(piece)
 
 
 def waiting_place() -> BinaryIO:

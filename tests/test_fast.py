@@ -19,7 +19,7 @@ from hypothesis import HealthCheck, event, example, given, settings
 from hypothesis import strategies as st
 
 from etl.fast import blocks, decoded
-from etl.importing import Answers, Understood, keep, understand, undo
+from etl.importing import Answers, Understood, keep, known, mend, understand, undo
 from etl.refusal import Refusal
 from etl.store import adding, reading, sources
 
@@ -210,6 +210,22 @@ def test_a_file_again_and_a_longer_one_store_only_what_is_new(tmp_path: Path):
     assert undo(store, first["import"]) == 0
     with reading(store) as con:
         assert con.execute("select count(*), count(distinct set_id) from sets").fetchall() == [(first["sets_stored"] + 2,) * 2]
+
+
+def test_a_row_that_was_left_out_stays_out_when_it_has_become_plain(tmp_path: Path):
+    """A row with a date to come waits, and is left out. Once the day has passed, nothing tells it from the rows around it."""
+    store, path = tmp_path / "s.duckdb", tmp_path / "log.csv"
+    to_come = PLAIN.format(day=1, n=1, load=300).replace("2026-03", "2026-12")
+    path.write_text(log(100) + to_come)
+    report = keep(store, understand([("log.csv", path)], Answers(), known=known(store), today=TODAY))
+    (waits,) = report["set_aside"]
+    assert mend(store, report["import"], "log.csv", {waits["row"]: None})["left_out"] == 1
+    path.write_text(log(120) + to_come + to_come.replace(",300,", ",80,"))
+    later = understand([("log.csv", path)], Answers(), known=known(store), today=date(2027, 1, 1))
+    assert took_fast(later.files[0]) and later.files[0].left_out == 1
+    assert keep(store, later)["set_aside"] == []
+    with reading(store) as con:
+        assert con.execute("select load_kg from sets where date > '2026-11-01'").fetchall() == [(80.0,)]
 
 
 def test_the_kept_copy_is_the_file(tmp_path: Path):

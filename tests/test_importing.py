@@ -187,6 +187,20 @@ def test_a_set_that_a_later_file_corrects_is_said(store: Path):
     assert bring(store, TWO + "2026-03-02,Ida,Bench press,3,60,8,1\n")["look_like_corrections"] == 0
 
 
+def test_a_session_that_was_kept_in_two_shapes_is_said(store: Path):
+    """A count of sets gives no set numbers, so that its sets are others; a spelling gives another name."""
+    bring(store, TWO.replace(",1\n", ",2\n"))
+    counted = bring(store, "Date,Athlete,Exercise,Sets,Load (kg),Reps,RIR\n2026-03-02,Ida,BB bench press,2,60,8,2\n")
+    assert (counted["sets_stored"], counted["look_alike"], counted["look_like_corrections"]) == (2, 2, 0)
+    assert any("written down twice" in text for text in counted["assumed"])
+
+
+@pytest.mark.parametrize("line", ["2026-03-02,Ida,Bench press,3,60,8,1", "2026-03-02,Ida,Squat,1,60,8,2", "2026-03-03,Ida,Bench press,1,60,8,2"])
+def test_more_sets_of_a_day_are_no_second_copy_of_it(store: Path, line: str):
+    bring(store, TWO)
+    assert bring(store, HEAD + line + "\n")["look_alike"] == 0
+
+
 def test_a_log_without_a_load_column_says_so(store: Path):
     report = bring(store, "Date,Athlete,Exercise,Reps,Brzl\n2026-03-02,Ida,Squat,5,100\n")
     assert any("no column of loads" in text and "--columns" in text for text in report["assumed"])

@@ -70,6 +70,15 @@ def test_a_file_that_is_no_store_is_refused_in_words(tmp_path: Path):
         pass
 
 
+def test_a_store_whose_first_program_died_at_its_first_step_is_made_anew(tmp_path: Path):
+    """A store is made table by table; the table of the steps made is there before it holds one."""
+    store = tmp_path / "s.duckdb"
+    with duckdb.connect(str(store)) as con:
+        con.execute("create table migrations (version integer primary key, name text, made_at timestamp)")
+    with reading(store) as con:
+        assert con.execute("select count(*) from sets").fetchall() == [(0,)]
+
+
 def test_a_newer_store_is_refused_in_words(tmp_path: Path):
     path = tmp_path / "s.duckdb"
     with writing(path) as con:

@@ -22,8 +22,7 @@ class Source:
         try:
             self._file: BinaryIO = path.open("rb", buffering=0)
             self._before = os.fstat(self._file.fileno())
-            self._copy = waiting_place()
-            self._packer = Packer(self._copy)
+            self._packer = Packer(waiting_place())
             self._packed: Packed | None = None
             self._begin = self._more(self._size)
         except FileNotFoundError:
@@ -83,7 +82,7 @@ class Source:
             changed = (after.st_size, after.st_mtime_ns) != (self._before.st_size, self._before.st_mtime_ns)
             if changed or self._packer.size != after.st_size:
                 raise changing(self.name)
-            self._packed = Packed(self._packer.done(), self._packer.size, self._copy)
+            self._packed = self._packer.done()
             return self._packed
         finally:
             self._file.close()

@@ -37,6 +37,7 @@ class Plan:
     """How one file is to be read. head: its first rows; `columns`: what they were recognised as.
 
     careful: rows of text, habits -> what they say, as normalised and with their exercises; the careful path's own steps.
+    spoken_of: cells of rows that a person mended or left out; `careful` knows which rows they are.
     day_first, athlete: what was said. day_first_before: of an earlier file. other_days: days of the file's athletes that are known, when they are asked for.
     """
 
@@ -45,6 +46,7 @@ class Plan:
     careful: Callable[[TextTable, Habits], tuple[Normal, Normal]]
     other_days: Callable[[Collection[str]], Collection[date]]
     today: date
+    spoken_of: frozenset[str] = frozenset()
     day_first: bool | None = None
     day_first_before: bool | None = None
     athlete: str | None = None
@@ -71,7 +73,8 @@ def read_fast(source: Source, plan: Plan, progress: Callable[[float], None] = la
         return plan.careful(table, habits)
 
     base, values, constant = values_of(plan.head, groups, texts, careful)
-    plain = [_plain_rows(block, place, values) for block, place in zip(blocks, places, strict=True)]
+    spoken_of = [np.array([all(not c.strip() or c in plan.spoken_of for c in cells) for cells in own], dtype=bool) for own in texts] if plan.spoken_of else []
+    plain = [_plain_rows(block, place, values, spoken_of) for block, place in zip(blocks, places, strict=True)]
     apart = sorted([*odd, *_apart(blocks, plain, groups, layout)])
     apart = [(line, cells) for line, cells in apart if any(cell.strip() for cell in cells)]
     kept = sum(int(p.sum()) for p in plain)
@@ -175,13 +178,15 @@ class _Asked(Collection):
         return item in self._it()
 
 
-def _plain_rows(block: Block, place: list[np.ndarray], values: Sequence[Values]) -> np.ndarray:
-    """True for the rows of a block in which every group is plain."""
+def _plain_rows(block: Block, place: list[np.ndarray], values: Sequence[Values], spoken_of: Sequence[np.ndarray]) -> np.ndarray:
+    """True for the rows of a block in which every group is plain, and not every one has cells of rows that a person spoke of."""
     plain = np.ones(block.rows, dtype=bool)
     for code, own, value in zip(block.codes, place, values, strict=True):
         known = value.plain[own]
         if not known.all():
             plain &= known[code]
+    if spoken_of:
+        plain &= ~np.logical_and.reduce([said[own][code] for code, own, said in zip(block.codes, place, spoken_of, strict=True)])
     return plain
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 from collections.abc import Callable, Collection
 from dataclasses import replace
 from datetime import date
@@ -56,7 +57,8 @@ def understand_fast(
     def other_days(athletes: Collection[str]) -> set[date]:
         return {day for athlete in athletes for day in days_of(known, athlete)}
 
-    plan = Plan(head=head, columns=columns, careful=careful, other_days=other_days, today=today, day_first=answers.day_first,
+    spoken_of = frozenset(cell for row in csv.reader(known.mended_texts, delimiter=head.delimiter) for cell in row)
+    plan = Plan(head=head, columns=columns, careful=careful, spoken_of=spoken_of, other_days=other_days, today=today, day_first=answers.day_first,
                 day_first_before=answers.day_first_before, athlete=answers.athlete or file_athlete)
     normal, packed = read_fast(source, plan, progress)
     there = _distinct(normal.sets, "exercise_as_written")

@@ -45,13 +45,14 @@ class Known:
     athletes: a spelling in small letters (casefold) -> the athlete that it was merged into.
     shapes: `shape_of` a header -> what a person said of an earlier file with that header.
     mended: `row_key` of a row's cells -> the cells it has now, or None for a row to leave out (it counts as already stored).
-    history: the athlete's History, read from the store when it is asked for.
+    mended_texts: those rows as their files wrote them. history: the athlete's History, read from the store when it is asked for.
     """
 
     decisions: dict[str, tuple[str, str]] = field(default_factory=dict)
     athletes: dict[str, str] = field(default_factory=dict)
     shapes: dict[str, Kept] = field(default_factory=dict)
     mended: dict[str, list[str] | None] = field(default_factory=dict)
+    mended_texts: tuple[str, ...] = ()
     history: Callable[[str], History] = _no_history
 
 
@@ -99,7 +100,7 @@ def _known(con: Any, history: Callable[[str], History], until: int | None) -> Kn
     stored = frozenset(athlete for (athlete,) in con.execute("select athlete from athletes").fetchall())
     return Known(
         decisions={key: (exercise, modifiers) for key, exercise, modifiers in decided}, athletes=spellings.all_of(con),
-        shapes={shape: Kept(*said) for shape, said in shapes_seen.all_of(con, until).items()}, mended=mended.all_of(con),
+        shapes={shape: Kept(*said) for shape, said in shapes_seen.all_of(con, until).items()}, mended=mended.all_of(con), mended_texts=mended.texts(con),
         history=lambda athlete: history(athlete) if athlete in stored else History())
 
 

@@ -75,7 +75,7 @@ def _write(con: Any, preview: Preview, progress: Progress) -> dict[str, Any]:
         progress(position / len(preview.files), f"Storing {file.name}")
         counts += add(con, number, file)
     listed = [{"name": f.name, "sha256": f.sha256} for f in preview.files]
-    assumed = [*preview.assumed, *warm_ups_assumed(con, number), *_corrections_said(counts)]
+    assumed = [*preview.assumed, *warm_ups_assumed(con, number), *_doubts_said(counts)]
     writer.end_import(con, number, counts, listed, assumed)
     remember(con, preview)
     return report(con, number, preview, counts, assumed)
@@ -110,11 +110,16 @@ def warm_ups_assumed(con: Any, number: int) -> list[str]:
             "(evenset athlete NAME --warm-ups logged counts only tagged ones as warm-ups)"]
 
 
-def _corrections_said(counts: writer.Counts) -> list[str]:
-    if not counts.look_like_corrections:
-        return []
-    return [f"{counts.look_like_corrections} of the new sets have the date, exercise and set number of a stored set with another load or other "
-            "repetitions. Both are kept now; if this file corrects an earlier one, take the earlier import back (evenset undo)"]
+def _doubts_said(counts: writer.Counts) -> list[str]:
+    """New sets that may be stored ones, put right or written otherwise."""
+    found = []
+    if counts.look_like_corrections:
+        found.append(f"{counts.look_like_corrections} of the new sets have the date, exercise and set number of a stored set with another load or "
+                     "other repetitions. Both are kept now; if this file corrects an earlier one, take the earlier import back (evenset undo)")
+    if counts.look_alike:
+        found.append(f"{counts.look_alike} of the new sets have the day, exercise, repetitions and load of a stored set, but another set number or "
+                     "spelling. Both are kept now; if the same session was written down twice, take this import back (evenset undo)")
+    return found
 
 
 def rows_of(file: Understood) -> writer.FileRows:

@@ -30,7 +30,8 @@ OWN = ("set_id", "import_id")  # what the store gives a set, and no file holds
 
 @dataclass(frozen=True)
 class Added:
-    """stored: sets that were new. corrections: new ones that look like a corrected stored set. first_days: athlete -> first day changed.
+    """stored: sets that were new. corrections: new ones that look like a corrected stored set; alike: that look like a stored one in
+    another shape. first_days: athlete -> first day changed.
 
     unmatched: exercise as written -> sets of the file that no exercise is known for. alone: no stored set of these athletes
     lies between the first and the last day of the file.
@@ -38,6 +39,7 @@ class Added:
 
     stored: int = 0
     corrections: int = 0
+    alike: int = 0
     first_days: dict[str, date] = field(default_factory=dict)
     unmatched: dict[str, int] = field(default_factory=dict)
     alone: bool = True
@@ -92,16 +94,17 @@ def _add(con: duckdb.DuckDBPyConnection, number: int, count: int, columns: str, 
     con.execute(mart("import/near").format(identity=identity_sql("s.")))
     if not put_right and not con.execute("select count(*) from near").fetchall()[0][0]:
         _insert(con, number, count, f"select place as nth, {columns} from incoming", columns, in_order=True)
-        return Added(count, 0, changed, unmatched, alone=True)
+        return Added(count, first_days=changed, unmatched=unmatched, alone=True)
     if not put_right:
         _stage(con)
     con.execute(f"create or replace temp table marked as select place, {identity_sql()} as identity from staged")
-    for step in ("counted", "fresh", "paired", "corrections"):
+    for step in ("counted", "fresh", "paired", "corrections", "alike"):
         con.execute(mart(f"import/{step}"))
     filled = _fill(con, number)
-    new, corrections = con.execute("select (select count(*) from fresh), (select count(*) from corrections)").fetchall()[0]
+    new, corrections, alike = con.execute(
+        "select (select count(*) from fresh), (select count(*) from corrections), (select coalesce(sum(sets), 0)::bigint from alike)").fetchall()[0]
     _insert(con, number, new, f"select f.nth, {columns} from fresh f join staged using (place)", columns)
-    return Added(new, corrections, _first_days(con, filled, rules), unmatched, alone=False)
+    return Added(new, corrections, alike, _first_days(con, filled, rules), unmatched, alone=False)
 
 
 def _people(con: duckdb.DuckDBPyConnection, rows: str, rules: Rules) -> dict[str, date]:

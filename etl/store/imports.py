@@ -44,7 +44,7 @@ class FileRows:
 
 @dataclass(frozen=True)
 class Counts:
-    """What became of the rows of a file. sets_stored, already_stored, look_like_corrections: sets; the rest: rows of the file.
+    """What became of the rows of a file. sets_stored, already_stored, look_like_corrections, look_alike: sets; the rest: rows of the file.
 
     unmatched: exercise as written -> sets of the file that no exercise is known for.
     """
@@ -56,6 +56,7 @@ class Counts:
     already_stored: int = 0
     rows_set_aside: int = 0
     look_like_corrections: int = 0
+    look_alike: int = 0
     unmatched: Counter[str] = field(default_factory=Counter)
 
     def numbers(self) -> dict[str, int]:
@@ -88,7 +89,7 @@ def add_file(con: duckdb.DuckDBPyConnection, number: int, rows: FileRows, rules:
     return Counts(
         rows_read=rows.rows_read, rows_with_sets=rows.rows_with_sets, sets_stored=added.stored, days_stored=days,
         already_stored=len(rows.sets) - added.stored + len(rows.days) - days + rows.left_out, rows_set_aside=len(rows.set_aside),
-        look_like_corrections=added.corrections, unmatched=Counter(added.unmatched),
+        look_like_corrections=added.corrections, look_alike=added.alike, unmatched=Counter(added.unmatched),
     )
 
 

@@ -47,3 +47,8 @@ def listed(con: duckdb.DuckDBPyConnection) -> pd.DataFrame:
 def all_of(con: duckdb.DuckDBPyConnection) -> dict[str, list[str] | None]:
     """Every mended row: key -> cells, None for one to leave out."""
     return {key: None if cells is None else json.loads(cells) for key, cells in con.execute("select key, cells from mended_rows").fetchall()}
+
+
+def texts(con: duckdb.DuckDBPyConnection) -> tuple[str, ...]:
+    """Every mended row as its file wrote it."""
+    return tuple(text for (text,) in con.execute("select text from mended_rows order by key").fetchall())

@@ -91,7 +91,9 @@ def _written(source: bytes | Packed, out: BinaryIO) -> str:
         return source.sha256
     packer = Packer(out)
     packer.add(source)
-    return packer.done()
+    packed = packer.done()
+    packed.packing.result()
+    return packed.sha256
 
 
 def _kept(store: str | Path, sha256: str) -> Path | None:
