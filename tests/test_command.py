@@ -103,6 +103,24 @@ def test_undo(run, log: Path):
     assert status == 1 and "undone already" in err
 
 
+def test_an_undo_says_what_stays_and_why(run, log: Path, tmp_path: Path):
+    run("import", str(log))
+    longer = tmp_path / "longer.csv"
+    longer.write_text(log.read_text() + "2026-03-28,Ida,Squat,1,80,5\n")
+    run("import", str(longer))
+    assert "0 sets went. What another import holds as well stays, under import 2 (96 sets)" in run("undo", "1")[1]
+
+
+def test_no_name_of_a_log_commands_the_terminal(run, tmp_path: Path):
+    """ECMA-48 (ISO 6429): a terminal obeys what begins with ESC or, in its eight-bit form, CSI (9B)."""
+    path = tmp_path / "odd.csv"
+    path.write_text(TEXT.splitlines()[0] + "\n2026-03-02,Ida,\x1b[2JBench \x9b31mthing,1,60,5\n", "utf-8")
+    status, out, err = run("import", str(path))
+    assert (status, err) == (0, "") and "\\u001b[2jbench \\u009b31mthing" in out.lower() and "\x1b" not in out and "\x9b" not in out
+    waiting = json.loads(run("import", str(path), "--json", store="other.duckdb")[1])["unmatched"]
+    assert "\x9b31m" in waiting[0]["name"]
+
+
 def test_the_level_changes_the_bands(run, log: Path):
     run("import", str(log))
     assert run("athlete", "Ida", "--level", "beginner")[0] == 0

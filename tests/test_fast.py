@@ -207,7 +207,7 @@ def test_a_file_again_and_a_longer_one_store_only_what_is_new(tmp_path: Path):
     path.write_text(MIXED + PLAIN.format(day=31, n=1, load=20) * 2)
     longer = stored(store, path)[0]
     assert (longer["sets_stored"], longer["already_stored"]) == (2, first["sets_stored"])
-    assert undo(store, first["import"]) == 0
+    assert undo(store, first["import"]).sets == 0
     with reading(store) as con:
         assert con.execute("select count(*), count(distinct set_id) from sets").fetchall() == [(first["sets_stored"] + 2,) * 2]
 

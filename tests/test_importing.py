@@ -72,7 +72,7 @@ def test_a_later_file_fills_what_is_empty_and_lists_what_differs(store: Path):
 
 def test_undo_takes_an_import_back_whole(store: Path):
     first, second = bring(store, TWO), bring(store, TWO.replace("03-02", "03-09"))
-    assert undo(store, second["import"]) == 2
+    assert undo(store, second["import"]) == (2, {})
     assert ask(store, "select distinct date::text, import_id from sets") == [("2026-03-02", first["import"])]
     with pytest.raises(Refusal, match="undone already"):
         undo(store, second["import"])
@@ -84,7 +84,7 @@ def test_undo_leaves_what_a_later_file_also_held(store: Path):
     """The longer export held the first file's sets too: they were counted as already stored, and stay."""
     first = bring(store, TWO)
     bring(store, TWO + "2026-03-09,Ida,Bench press,1,62.5,8,1\n")
-    assert undo(store, first["import"]) == 0
+    assert undo(store, first["import"]).sets == 0
     assert ask(store, "select count(*), count(distinct import_id) from sets") == [(3, 1)]
 
 

@@ -17,7 +17,7 @@ def show(choice: Choice) -> None:
     if len(known) < 2 or choice.sample:
         return
     with st.expander("Two spellings of one athlete"):
-        st.markdown("Sets under the first name move to the second, also those of later files. Sets that stand under both are kept once.")
+        st.markdown("Sets under the first name move to the second, also those of later files. Sets that stand under both are kept once. This cannot be taken back.")
         with st.form("merge", border=False), st.container(horizontal=True, vertical_alignment="bottom"):
             spelling = st.selectbox("This name", known, index=None, key="merge_from", width=220)
             into = st.selectbox("is the same person as", known, index=None, key="merge_into", width=220)

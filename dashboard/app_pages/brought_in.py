@@ -7,6 +7,7 @@ import streamlit as st
 from dashboard.app_pages.page import escape, say_next
 from dashboard.choices import DAY_FIRST, DATE_ORDERS, UNITS, Choice
 from dashboard.queries import imports as imports_of
+from dashboard.sentences.imports import taken_back
 from dashboard.sentences.numbers import counted, day, number
 from dashboard.standing.refresh import refresh
 from etl.importing import Answers, read_again, undo
@@ -41,7 +42,7 @@ def _one(choice: Choice, row) -> None:
     if st.button("Take this import back", key=f"undo_{row.import_id}"):
         gone = undo(choice.store.path, row.import_id)
         refresh(choice.store.path)
-        say_next(f"Import {row.import_id} was taken back: {number(gone)} sets went. The files are kept and can be brought in again.")
+        say_next(f"Import {row.import_id} was taken back: {taken_back(*gone)} The files are kept and can be brought in again.")
 
 
 def _again(choice: Choice, number_of_import: int, answers: Answers) -> None:

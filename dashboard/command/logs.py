@@ -9,10 +9,11 @@ from typing import Any
 
 from dashboard.command.progress import Progress
 from dashboard.queries.words import called
+from dashboard.sentences.imports import taken_back
 from dashboard.sentences.numbers import counted
 from dashboard.standing.refresh import refresh
 from etl.importing import Answers, keep, known, rehearse, understand
-from etl.importing import undo as take_back
+from etl.importing import undo as undo_import
 from etl.refusal import Refusal
 from etl.store import store_path
 
@@ -37,10 +38,10 @@ def import_logs(options: argparse.Namespace) -> None:
 def undo(options: argparse.Namespace) -> None:
     """Take an import back whole."""
     store, progress = store_path(options.store), Progress()
-    removed = take_back(store, options.number)
+    gone = undo_import(store, options.number)
     refresh(store, progress=progress)
     progress.done()
-    print(f"Import {options.number} is undone: {removed} sets went.")
+    print(f"Import {options.number} is undone: {taken_back(*gone)}")
 
 
 def _files(named: list[str]) -> tuple[list[Path], bool]:

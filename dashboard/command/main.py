@@ -6,7 +6,9 @@ import argparse
 import os
 import sys
 from collections.abc import Callable
+from contextlib import redirect_stdout
 
+from dashboard.command.output import Harmless, harmless
 from etl.refusal import Refusal
 
 CORRECTIONS = {
@@ -25,9 +27,10 @@ def main(argv: list[str] | None = None) -> int:
     """Run one command; returns the exit status: 0 done, 1 refused or a question, 2 wrong usage."""
     options = _parser().parse_args(argv)
     try:
-        return options.run(options) or DONE
+        with redirect_stdout(Harmless(sys.stdout)):
+            return options.run(options) or DONE
     except Refusal as refusal:
-        print(f"evenset: {refusal}", file=sys.stderr)
+        print(harmless(f"evenset: {refusal}"), file=sys.stderr)
     except KeyboardInterrupt:
         print("evenset: stopped. Nothing that was under way has been kept.", file=sys.stderr)
     except BrokenPipeError:
@@ -36,8 +39,8 @@ def main(argv: list[str] | None = None) -> int:
     except Exception as error:  # noqa: BLE001 - a user gets words, whatever went wrong
         if os.environ.get("EVENSET_DEBUG"):
             raise
-        print(f"evenset: this is a fault of the program ({type(error).__name__}: {error}). What it had stored whole stays, "
-              "nothing is half stored. Set EVENSET_DEBUG=1 to see where, and report it.", file=sys.stderr)
+        print(harmless(f"evenset: this is a fault of the program ({type(error).__name__}: {error}). What it had stored whole stays, "
+                       "nothing is half stored. Set EVENSET_DEBUG=1 to see where, and report it."), file=sys.stderr)
     return REFUSED
 
 
@@ -115,7 +118,7 @@ def _mending(commands: argparse._SubParsersAction) -> None:
     put_right.add_argument("--list", action="store_true", help="list what was corrected and removed")
     _json(put_right)
 
-    both = _command(commands, "merge", "make two spellings of an athlete one, also for later files", "mend", "merge")
+    both = _command(commands, "merge", "make two spellings of an athlete one, also for later files; this cannot be taken back", "mend", "merge")
     both.add_argument("spelling", metavar="SPELLING", help="the spelling that goes")
     both.add_argument("into", metavar="INTO", help="the athlete who gets its sets")
     _json(both)

@@ -5,6 +5,8 @@ from __future__ import annotations
 import sys
 import time
 
+from dashboard.command.output import harmless
+
 QUIET_S = 1.0
 
 
@@ -17,7 +19,7 @@ class Progress:
 
     def __call__(self, share: float, text: str) -> None:
         if sys.stderr.isatty() and time.monotonic() - self._began > QUIET_S:
-            print(f"\r\033[K{100 * share:3.0f} %  {text}", end="", file=sys.stderr, flush=True)
+            print(f"\r\033[K{100 * share:3.0f} %  {harmless(text)}", end="", file=sys.stderr, flush=True)
             self._shown = True
 
     def done(self) -> None:

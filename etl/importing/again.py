@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from dataclasses import asdict, replace
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 import pyarrow as pa
@@ -24,8 +24,15 @@ from etl.store import erase, writing
 from etl.store import imports as writer
 
 
-def undo(path: str | Path, number: int) -> int:
-    """Take an import back whole; returns how many sets went. Refusal for an unknown import, or one that was undone.
+class Undone(NamedTuple):
+    """sets: how many went. held: import -> how many of the import's sets stay, because that one holds them too."""
+
+    sets: int
+    held: dict[int, int]
+
+
+def undo(path: str | Path, number: int) -> Undone:
+    """Take an import back whole. Refusal for an unknown import, or one that was undone.
 
     A later import that brought the same sets again found them "already stored". It is read once more from its kept
     bytes, in the same transaction, so that what it held stays in the store.
@@ -33,7 +40,8 @@ def undo(path: str | Path, number: int) -> int:
     with writing(path) as con:
         people = people_of(con, number)
         removed = writer.take_back(con, number)
-        return removed - sum(settle_others(con, path, number, people).values())
+        held = {other: sets for other, sets in settle_others(con, path, number, people).items() if sets}
+        return Undone(removed - sum(held.values()), held)
 
 
 def read_again(path: str | Path, number: int, answers: Answers, progress: Progress = silent) -> dict[str, Any]:
