@@ -20,6 +20,7 @@ from dashboard.queries import balance, imports, people, strength, week
 from dashboard.queries.kept import store_at
 from dashboard.sentences.cautions import BY_TOPIC
 from dashboard.shell import digests, shell
+from etl.fast import blocks
 from etl.importing import Answers, keep, known, understand
 from etl.store import writing
 from tests import kept_store
@@ -249,6 +250,21 @@ def test_the_preview_shows_rows_beside_what_they_became(open_page, tmp_path):
 def role(run: AppTest, header: str):
     """The choice of what a column is read as."""
     return next(box for box in run.selectbox if box.label.replace("\\", "") == header)
+
+
+def test_a_large_upload_shows_the_same_and_is_stored(open_page, tmp_path, monkeypatch: pytest.MonkeyPatch):
+    text = "Date,Athlete,Exercise,Set,Weight (lb),Reps\n2026-03-02,Robin,Bench press,1,100,8\nnever,Robin,Bench press,1,100,8\n" + "".join(
+        f"2026-03-{1 + n % 28:02},Robin,Garage sled,{n},100,8\n" for n in range(60))
+    small = bring(open_page(tmp_path / "small.duckdb", "app_pages/data.py"), text)
+    with monkeypatch.context() as large:
+        large.setattr(blocks, "FAST_BYTES", 0)
+        large.setattr("etl.importing.preview._understand_one", None)  # the careful path reads none of it
+        run = bring(open_page(tmp_path / "large.duckdb", "app_pages/data.py"), text)
+        assert not run.exception
+    assert all_text(run) == all_text(small)
+    assert run.table[0].value.equals(small.table[0].value)
+    next(button for button in run.button if button.label == "Store it").click().run()
+    assert not run.exception and "61 sets stored" in run.success[0].value.replace("\\", "")
 
 
 def test_columns_that_are_not_recognised_are_asked_for(open_page, tmp_path):

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import tempfile
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import replace
+from pathlib import Path
 
 import pandas as pd
 import streamlit as st
@@ -20,7 +23,7 @@ from etl.importing import Answers, Known, Preview, Understood, keep, known, rehe
 from etl.importing.memory import Kept, shape_of
 from etl.refusal import Question, Refusal
 
-MEGABYTES = 50  # a larger file goes in by the command, which reads it block by block
+MEGABYTES = 200  # [D] what a browser sends is held in memory whole; a larger file goes in by the command, which reads it block by block
 COLUMN_TABLES = 4  # files with headers of their own whose columns are shown
 PREVIEWS = 2  # kept at a time: the one before and the one after the columns were said
 
@@ -56,13 +59,24 @@ def _understood(choice: Choice, files: list[tuple[str, bytes]], answers: Answers
     previews = st.session_state.setdefault("previews", {})
     if asked not in previews:
         bar = st.progress(0.0, "Reading")
-        found = understand(files, answers, known=_known_with(choice, said), names_give_athlete=len(files) > 1,
-                           progress=lambda share, text: bar.progress(share, escape(text)))
+        with _on_disk(files) as paths:
+            found = understand(paths, answers, known=_known_with(choice, said), names_give_athlete=len(files) > 1,
+                               progress=lambda share, text: bar.progress(share, escape(text)))
         for oldest in list(previews)[:-PREVIEWS + 1]:
             del previews[oldest]
         previews[asked] = found
         bar.empty()
     return previews[asked]
+
+
+@contextmanager
+def _on_disk(files: list[tuple[str, bytes]]) -> Iterator[list[tuple[str, Path]]]:
+    """The files by their paths: a large one is read block by block. They are needed until they are understood."""
+    with tempfile.TemporaryDirectory() as folder:
+        paths = [Path(folder) / str(number) for number in range(len(files))]
+        for path, (_, data) in zip(paths, files, strict=True):
+            path.write_bytes(data)
+        yield [(name, path) for path, (name, _) in zip(paths, files, strict=True)]
 
 
 def _known_with(choice: Choice, said: dict[str, dict[str, str]]) -> Known:
@@ -83,7 +97,7 @@ def _columns(files: Sequence[Understood]) -> None:
     for file in list(shown.values())[:COLUMN_TABLES]:
         more = len([other for other in files if other.table.header == file.table.header]) - 1
         others = f" and {counted(more, 'file', 'files')} like it" if more else ""
-        unsettled = bool(column_roles.said_of(file)) or file.normal is None or file.normal.sets.empty
+        unsettled = bool(column_roles.said_of(file)) or file.normal is None or not len(file.normal.sets)
         with st.expander(f"How the columns of {escape(file.name)}{others} were read", expanded=unsettled):
             st.markdown("Wrong? Choose another meaning. It is kept for the next file with this header.")
             column_roles.editor(file)

@@ -26,10 +26,11 @@ def first_rows(preview: Preview) -> pd.DataFrame:
 
 
 def _lines(file: Understood) -> list[dict[str, str]]:
-    sets = file.normal.sets.groupby("source_row")
+    shown = file.table.line_no[:ROWS].tolist()
+    sets = file.sets_of(shown).groupby("source_row")
     aside = dict(zip(file.normal.set_aside["row"], file.normal.set_aside["reason"], strict=True))
     lines = []
-    for position, row in enumerate(file.table.line_no[:ROWS].tolist()):
+    for position, row in enumerate(shown):
         written = {"row": str(row), "as written": " | ".join(filter(None, file.table.rows.iloc[position]))}
         if row in sets.groups:
             became = [_set(one) for one in sets.get_group(row).head(SETS).itertuples()]

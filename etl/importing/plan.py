@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
+import pandas as pd
+import pyarrow as pa
+import pyarrow.compute as pc
+
 from etl.columns import Column
+from etl.fast import decoded
 from etl.names import Match
-from etl.normalise import Normal
+from etl.normalise import SET_COLUMNS, Normal
 from etl.packed import Packed
 from etl.read import TextTable
 from etl.refusal import Refusal
@@ -47,6 +52,14 @@ class Understood:
     refusal: Refusal | None = None
     left_out: int = 0  # rows that a person said to leave out
     answers: Answers | None = None  # as they were for this file: what was said now, else of an earlier file with its header
+
+    def sets_of(self, rows: Sequence[int]) -> pd.DataFrame:
+        """The sets of some rows (physical lines) of a file that was understood, in their order, with every column of the set log."""
+        sets = self.normal.sets
+        if isinstance(sets, pd.DataFrame):
+            return sets[sets["source_row"].isin(rows)]
+        own = decoded(sets.filter(pc.is_in(sets["source_row"], pa.array(rows, sets["source_row"].type)))).to_pandas()
+        return own.sort_values("place").reindex(columns=list(SET_COLUMNS))
 
 
 @dataclass(frozen=True)
