@@ -66,13 +66,18 @@ def per_week(hard: ArrayLike, kind: ArrayLike, week: ArrayLike, credit: Floats, 
     >>> per_week([1, 1], [0, 1], [0, 0], np.array([[1.0, 0.5], [0.5, 1.0]]), 1).tolist()
     [[1.5, 1.5]]
     """
-    return sums(np.asarray(week), np.asarray(hard, float)[:, None] * credit[np.asarray(kind)], weeks)
+    kinds = len(credit)
+    sets = np.bincount(np.asarray(week, int) * kinds + np.asarray(kind, int), np.asarray(hard, float), weeks * kinds)
+    return sets.reshape(weeks, kinds) @ credit
 
 
 def sums(line: NDArray[np.int64], values: Floats, lines: int) -> Floats:
     """Rows of values (n, c) added up by their line number, (lines, c)."""
     total = np.zeros((lines, values.shape[1]))
-    np.add.at(total, line, values)
+    order = np.argsort(line, kind="stable")
+    there, first = np.unique(line[order], return_index=True)
+    if len(there):
+        total[there] = np.add.reduceat(values[order], first)
     return total
 
 

@@ -10,7 +10,7 @@ import numpy as np
 import pandas as pd
 
 from dashboard.measures import balance
-from dashboard.measures.dose import distinct_per_week
+from dashboard.measures.dose import distinct_per_week, sums
 from dashboard.sentences.load import JUMPS, combined
 from dashboard.standing.body import body, credits_of
 from dashboard.standing.load_flags import WHOLE, LoadView
@@ -84,8 +84,7 @@ def heads(w: Weekly) -> pd.DataFrame:
     table["exercises"] = distinct_per_week(w.log.sets["name"], line, trained, w.log.weeks).ravel()
     table["days"] = distinct_per_week(w.log.sets["day"], line, trained, w.log.weeks).ravel()
     for letter in "ABC":
-        by_grade = np.zeros(w.heads.dose.shape)
-        np.add.at(by_grade, line, w.set_heads * (credits.grade[kind] == letter))
+        by_grade = sums(line, w.set_heads * (credits.grade[kind] == letter), w.log.weeks)
         share = np.divide(by_grade, w.heads.dose, out=np.full(by_grade.shape, np.nan), where=w.heads.dose > 0)
         table[f"share_{letter.lower()}"] = share.ravel()
     table["usual"] = w.heads_against.usual.ravel()
@@ -102,9 +101,7 @@ def parts(w: Weekly, rules: Rules) -> pd.DataFrame:
     for word in ("left", "right"):
         # A set of both sides is one on each.
         share = np.where(side == word, 1 / rules.one_side, np.where(side == "both", 1.0, 0.0))
-        done = np.zeros(w.parts.dose.shape)
-        np.add.at(done, line, w.set_parts * share[:, None])
-        table[f"{word}_sets"] = done.ravel()
+        table[f"{word}_sets"] = sums(line, w.set_parts * share[:, None], w.log.weeks).ravel()
     return table.assign(
         muscle=np.tile(b.parts["muscle"], w.log.weeks), band_low=np.tile(low, w.log.weeks), band_high=np.tile(high, w.log.weeks),
         status=balance.status(w.parts.dose, low, high).ravel(), in_focus=w.focus.ravel(), usual=w.against.usual[:, :-1].ravel(),

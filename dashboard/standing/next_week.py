@@ -32,25 +32,35 @@ class Planner:
         self.own = OwnExercises(w)
         self.ready = _ready_by_line(w)
         self.stalled = _stalled_by_line(found)
+        self.pain, self.unknown = _pain_by_line(w), _unknown_by_line(w)
+        self.low, self.high = bands(w.log, rules)
 
     def changes(self, line: int) -> list[Change]:
         """(subject, (action, reason)) of one complete week, the most pressing first."""
         w, view, rules = self.w, self.view, self.rules
         if not w.whole[line]:
             return [("", say.no_training())]
-        pain = _with_pain(w, line)
+        pain = self.pain.get(line, [])
         hurting = {subject for subject, _ in pain}
         ready = [r for r in self.ready.get(line, []) if r.exercise not in hurting][:MOST]
         spared = _parts_of(hurting)
         jumps = _jumps(w, view, line)
         # After a jump of the whole body the one advice says it: trimming part by part would say it again.
-        over = [] if any(subject == WHOLE for subject, _ in jumps) else _over(w, line, rules)
+        over = [] if any(subject == WHOLE for subject, _ in jumps) else _over(w, line, self.high)
         ramp = _ramp(w, view, line, rules)
         if ramp:
-            return _told(w, line, pain + ramp, 0)
-        short, more_short = _short(w, self.own, line, spared, rules)
+            return self._told(line, pain + ramp, 0)
+        short, more_short = _short(w, self.own, line, spared, self.low, rules)
         stalled = _stalled(w, [p for p in self.stalled.get(line, []) if p not in spared], line)
-        return _told(w, line, [*pain, *jumps, *short, *over, *stalled, *((r.exercise, _step(r.exercise, r, rules)) for r in ready)], more_short)
+        return self._told(line, [*pain, *jumps, *short, *over, *stalled, *((r.exercise, _step(r.exercise, r, rules)) for r in ready)], more_short)
+
+    def _told(self, line: int, changes: list[Change], more_short: int) -> list[Change]:
+        """The changes, with a word on sets that wait for a decision and on all that stays as it is."""
+        if (waiting := self.unknown.get(line)) is not None:
+            changes.append(("", say.data_note(len(waiting), list(dict.fromkeys(waiting))[:MOST])))
+        if not changes:
+            return [("", say.hold(bool(self.w.focus[line].any())))]
+        return [*changes, ("", say.keep_rest(more_short))]
 
 
 class OwnExercises:
@@ -75,28 +85,32 @@ class OwnExercises:
         return _from_catalogue(part, frozenset(self.names[used > 0]), level)
 
 
-def _told(w: Weekly, line: int, changes: list[Change], more_short: int) -> list[Change]:
-    """The changes, with a word on sets that wait for a decision and on all that stays as it is."""
-    unknown = w.log.sets[w.log.sets["exercise"].isna() & ~w.log.sets["none_of_these"] & (w.log.sets["line"] == line)]
-    if len(unknown):
-        changes.append(("", say.data_note(len(unknown), list(dict.fromkeys(unknown["exercise_as_written"]))[:MOST])))
-    if not changes:
-        return [("", say.hold(bool(w.focus[line].any())))]
-    return [*changes, ("", say.keep_rest(more_short))]
+def _unknown_by_line(w: Weekly) -> dict[int, list[str]]:
+    """Week line -> the exercise, as written, of each set that waits for a decision."""
+    waiting = w.log.sets[w.log.sets["exercise"].isna() & ~w.log.sets["none_of_these"]]
+    return {int(line): list(names) for line, names in waiting.groupby("line")["exercise_as_written"]}
 
 
-def _with_pain(w: Weekly, line: int) -> list[Change]:
-    """Exercises with which pain was noted in the week, the worst first."""
-    here = w.log.sets[(w.log.sets["line"] == line) & w.log.sets["exercise"].notna()]
-    hurt = here[here["pain_place"].notna() | (here["pain_score"] > 0) | (here["limited_by"] == "pain")]
-    worst = hurt.sort_values("pain_score", ascending=False, kind="stable").drop_duplicates("exercise")
-    return [(r.exercise, say.with_pain(exercise_names()[r.exercise], r.pain_place if isinstance(r.pain_place, str) else "place not said",
-                                       f", {number(r.pain_score)} of 10" if r.pain_score == r.pain_score else "")) for r in worst.itertuples()]
+def _pain_by_line(w: Weekly) -> dict[int, list[Change]]:
+    """Week line -> exercises with which pain was noted, the worst first."""
+    sets = w.log.sets[w.log.sets["exercise"].notna()]
+    hurt = sets[sets["pain_place"].notna() | (sets["pain_score"] > 0) | (sets["limited_by"] == "pain")]
+    worst = hurt.sort_values("pain_score", ascending=False, kind="stable").drop_duplicates(["line", "exercise"])
+    return {int(line): [(r.exercise, say.with_pain(
+        exercise_names()[r.exercise], r.pain_place if isinstance(r.pain_place, str) else "place not said",
+        f", {number(r.pain_score)} of 10" if r.pain_score == r.pain_score else "")) for r in rows.itertuples()] for line, rows in worst.groupby("line")}
+
+
+@cache
+def _part_words() -> tuple[list[str], list[str]]:
+    """Id and coach's word of each part."""
+    parts = body().parts
+    return parts["part_id"].tolist(), parts["coach_word"].tolist()
 
 
 def _parts_of(exercises: set[str]) -> set[str]:
     """The parts that any of the exercises trains directly."""
-    ids = body().parts["part_id"]
+    ids, _ = _part_words()
     return {ids[p] for exercise in exercises for p in prime_parts(exercise)}
 
 
@@ -120,22 +134,22 @@ def _jumps(w: Weekly, view: LoadView, line: int) -> list[Change]:
     return [(view.subjects[s], say.after_jump(view.names[s], view.load[line, s], w.against.usual[line, s])) for s in jumped[:MOST]]
 
 
-def _short(w: Weekly, own: OwnExercises, line: int, spared: set[str], rules: Rules) -> tuple[list[Change], int]:
+def _short(w: Weekly, own: OwnExercises, line: int, spared: set[str], low: np.ndarray, rules: Rules) -> tuple[list[Change], int]:
     """Parts in focus below their band, the shortest first, and how many more there are; none in a deload week, whose
     doses are low on purpose.
     """
     if w.deload[line]:
         return [], 0
-    low, _ = bands(w.log, rules)
-    asked = w.focus[line] & ~body().parts["part_id"].isin(spared).to_numpy()
+    asked = w.focus[line].copy()
+    asked[body().part_positions(sorted(spared))] = False
     lacking = np.where(asked, low - w.parts.dose[line], 0.0)
     order = [int(p) for p in np.argsort(-lacking, kind="stable") if lacking[p] > 0]
-    parts = body().parts
+    ids, words = _part_words()
     changes = []
     for p in order[:MOST]:
         add = rules.add_sets[0] if lacking[p] <= rules.add_sets[0] else rules.add_sets[1]
         exercise = exercise_names().get(own.filler(p, line, w.log.level), "")
-        changes.append((parts["part_id"][p], say.add_sets(parts["coach_word"][p], lacking[p], add, exercise, w.parts.dose[line, p], low[p])))
+        changes.append((ids[p], say.add_sets(words[p], lacking[p], add, exercise, w.parts.dose[line, p], low[p])))
     return changes, len(order) - len(changes)
 
 
@@ -156,13 +170,12 @@ def _from_catalogue(part: int, used: frozenset[str], level: str) -> str:
     return ""
 
 
-def _over(w: Weekly, line: int, rules: Rules) -> list[Change]:
-    _, high = bands(w.log, rules)
-    parts = body().parts
+def _over(w: Weekly, line: int, high: np.ndarray) -> list[Change]:
+    ids, words = _part_words()
     # Indirect sets alone fill small parts beyond their band; only a part in focus, or its direct sets, can be trimmed.
     counts = w.focus[line] | (w.parts.direct[line] > high)
     over = [int(p) for p in np.argsort(high - w.parts.dose[line]) if w.parts.dose[line, p] > high[p] and counts[p]]
-    return [(parts["part_id"][p], say.trim(parts["coach_word"][p], w.parts.dose[line, p], high[p])) for p in over[:MOST]]
+    return [(ids[p], say.trim(words[p], w.parts.dose[line, p], high[p])) for p in over[:MOST]]
 
 
 def _stalled_by_line(found: Strength) -> dict[int, list[str]]:
@@ -174,7 +187,7 @@ def _stalled_by_line(found: Strength) -> dict[int, list[str]]:
 
 
 def _stalled(w: Weekly, parts: list[str], line: int) -> list[Change]:
-    words = dict(zip(body().parts["part_id"], body().parts["coach_word"], strict=True))
+    words = dict(zip(*_part_words(), strict=True))
     here = w.log.sets.loc[w.log.sets["line"] == line, "in_reserve"] if parts else None
     return [(part, say.after_plateau(words[part], bool(here.notna().mean() >= 0.5))) for part in parts[:MOST]]
 
