@@ -7,7 +7,7 @@ import time
 import pytest
 
 from etl import tables
-from etl.names import Matcher, marks, normalise_name, words
+from etl.names import Matcher, marks, normalise_name, slips, words
 
 MATCHER = Matcher.from_catalogue()
 
@@ -32,7 +32,7 @@ def test_every_name_and_alias_of_the_catalogue_finds_its_exercise():
         ("DL", "deadlift"), ("Barbell Deadlift", "deadlift"), ("SL RDL", "single_leg_romanian_deadlift"),
         ("KB swings", "swing"), ("Lat pull-downs", "lat_pulldown"), ("Skull-crushers", "lying_triceps_extension"),
         ("Triceps push down", "triceps_pressdown"), ("tricep pushdown", "triceps_pressdown"), ("Cable flyes", "cable_fly"),
-        ("Élévation latérale", None), ("Farmer's walk", "farmers_carry"), ("L-Sit", "l_sit"), ("BW squat", "bodyweight_squat"),
+        ("Farmer's walk", "farmers_carry"), ("L-Sit", "l_sit"), ("BW squat", "bodyweight_squat"),
         ("Bulgarian split squats", "rear_foot_elevated_split_squat"), ("hämmer curl", "hammer_curl"),
         ("machine leg press", "leg_press"), ("face pull (cable)", "face_pull"), ("strict pull-up", "pull_up"),
     ],
@@ -68,6 +68,11 @@ def test_marks_notes_and_abbreviations_around_a_name_do_not_matter(name, exercis
         ("Panca piana con manubri", "dumbbell_bench_press"), ("Stacchi da terra", "deadlift"), ("Trazioni", "pull_up"),
         ("Supino reto", "barbell_bench_press"), ("Rosca direta", "barbell_curl"), ("Puxada frontal", "lat_pulldown"),
         ("Bankdrukken", "barbell_bench_press"), ("Optrekken", "pull_up"), ("Zittende leg curl", "seated_leg_curl"),
+        ("Élévation latérale", "dumbbell_lateral_raise"), ("Seitheben am Kabel", "cable_lateral_raise"),
+        ("zijwaarts heffen met kabel", "cable_lateral_raise"), ("Elevaciones laterales en polea", "cable_lateral_raise"),
+        ("Kreuzheben rumänisch mit Kurzhanteln", "dumbbell_romanian_deadlift"), ("Trazioni presa supina", "chin_up"),
+        ("Jalón al pecho, agarre supino", "underhand_lat_pulldown"), ("Tractions lestées pronation", "weighted_pull_up"),
+        ("Klimmzüge neutraler Griff", "neutral_grip_pull_up"), ("Optrekken onderhands", "chin_up"), ("Rosca alternada", "alternating_dumbbell_curl"),
     ],
 )  # fmt: skip
 def test_the_most_usual_exercises_are_known_in_six_more_languages(name, exercise):
@@ -77,10 +82,10 @@ def test_the_most_usual_exercises_are_known_in_six_more_languages(name, exercise
 @pytest.mark.parametrize(
     ("name", "exercise"),
     [
-        ("bench press", "barbell_bench_press"), ("squat", "barbell_back_squat"), ("row", "barbell_row"),
+        ("bench press", "barbell_bench_press"), ("squat", "barbell_back_squat"), ("pushdown", "triceps_pressdown"),
         ("overhead press", "standing_barbell_overhead_press"), ("OHP", "standing_barbell_overhead_press"),
-        ("bent-over row", "barbell_row"), ("lateral raise", "dumbbell_lateral_raise"), ("biceps curl", "dumbbell_curl"),
-        ("curl", "dumbbell_curl"), ("pulldown", "lat_pulldown"),
+        ("bent-over row", "barbell_row"), ("lateral raise", "dumbbell_lateral_raise"), ("front raise", "dumbbell_front_raise"),
+        ("skull crusher", "lying_triceps_extension"), ("pulldown", "lat_pulldown"),
     ],
 )  # fmt: skip
 def test_a_bare_trade_name_is_its_usual_form_and_says_so(name, exercise):
@@ -108,6 +113,38 @@ def test_where_the_forms_of_a_family_differ_the_name_waits(name):
 
 
 @pytest.mark.parametrize(
+    ("name", "one_reading", "another"),
+    [
+        ("calf raises", "standing_calf_raise", "seated_calf_raise"), ("Wadenheben", "standing_calf_raise", "seated_calf_raise"),
+        ("curls", "dumbbell_curl", "barbell_curl"), ("Rosca bíceps", "dumbbell_curl", "barbell_curl"), ("rows", "barbell_row", "seated_cable_row"),
+        ("shrugs", "shrug", "dumbbell_shrug"), ("flyes", "dumbbell_fly", "machine_fly"), ("chest press", "machine_chest_press", "dumbbell_bench_press"),
+        ("rear delt fly", "dumbbell_rear_delt_raise", "machine_reverse_fly"), ("serratus push-up", "push_up_plus", "scapular_push_up"),
+        ("carries", "farmers_carry", "suitcase_carry"), ("Rudern sitzend", "seated_cable_row", "machine_row"),
+        ("seated military press", "standing_barbell_overhead_press", "seated_dumbbell_shoulder_press"),
+        ("banded bench press", "barbell_bench_press", "band_chest_press"), ("single-arm lateral raise", "dumbbell_lateral_raise", "cable_lateral_raise"),
+        ("close-grip lat pulldown", "neutral_lat_pulldown", "lat_pulldown"), ("active hang", "dead_hang", "scapular_pull_up"),
+    ],
+)  # fmt: skip
+def test_a_bare_name_that_coaches_read_differently_waits_with_its_readings(name, one_reading, another):
+    """Principle in etl/catalogue/README.md, beside aliases.csv: the readings train other heads or are loaded another way."""
+    match = one(name)
+    assert match.exercise is None and match.suggestions[0] == one_reading and another in match.suggestions
+    table = tables.exercises().set_index("exercise_id")
+    credits, loads = tables.credits().set_index("exercise_id"), ["equipment", "load_basis", "per_hand"]
+    work = [credits.loc[exercise].set_index("head_id")["credit"].to_dict() for exercise in (one_reading, another)]
+    assert work[0] != work[1] or (table.loc[one_reading, loads] != table.loc[another, loads]).any()
+
+
+def test_every_name_that_is_listed_to_wait_waits_and_offers_what_it_lists():
+    listed = tables.name_words().query("kind == 'offered'")
+    known = set(tables.exercises()["exercise_id"])
+    assert len(listed) > 50
+    for row, match in zip(listed.itertuples(), MATCHER.match(listed["written"]), strict=True):
+        exercises = tuple(tables.listed(row.read_as))
+        assert match.exercise is None and match.suggestions[: len(exercises)] == exercises and set(exercises) <= known, row.written
+
+
+@pytest.mark.parametrize(
     ("name", "never"),
     [
         ("leg curl", "dumbbell_curl"), ("reverse fly", "dumbbell_fly"), ("close-grip bench press", "barbell_bench_press"),
@@ -120,6 +157,17 @@ def test_where_the_forms_of_a_family_differ_the_name_waits(name):
         ("standing leg curl", "prone_leg_curl"), ("pull-up hold", "pull_up"), ("farmer hold", "farmers_carry"), ("bar row", "barbell_row"),
         ("rear delt cable lateral raise", "cable_lateral_raise"), ("dumbbell leg curl", "dumbbell_curl"), ("squat & press", "barbell_back_squat"),
         ("pull-up, hands in a towel", "pull_up"), ("hammer chest press machine", "machine_chest_press"), ("SLDL", "single_leg_romanian_deadlift"),
+        ("deadlift / RDL", "romanian_deadlift"), ("curl / hammer curl", "hammer_curl"), ("DB curl / DB hammer curl", "hammer_curl"),
+        ("squat / front squat", "front_squat"), ("pull-up / chin-up", "chin_up"), ("hip thrust & glute bridge", "hip_thrust"),
+        ("DB curl, palms forward", "dumbbell_reverse_curl"), ("standing cable row", "seated_cable_row"), ("bench press, elbows wide", "barbell_bench_press"),
+        ("DB row, elbows out", "dumbbell_row"), ("rear delt raise, thumbs down", "dumbbell_rear_delt_raise"), ("squat, band around knees", "barbell_back_squat"),
+        ("glute bridge, band above the knees", "glute_bridge"), ("squat with plate on back", "barbell_back_squat"), ("DB squeeze press", "dumbbell_bench_press"),
+        ("one-arm barbell row", "barbell_row"), ("push-up with straps", "push_up"), ("strap row, single arm", "dumbbell_row"),
+        ("strap squat", "barbell_back_squat"), ("strap face pull", "face_pull"), ("incline bench press, curl", "incline_dumbbell_curl"),
+        ("lat pulldown, close grip, overhand", "neutral_lat_pulldown"), ("incline hammer curl", "hammer_curl"), ("IR", "internal_rotation"),
+        ("Beinbeuger", "prone_leg_curl"), ("Kniebeuge Kurzhantel", "barbell_back_squat"), ("Remo 2000 m", "barbell_row"),
+        ("Press de hombros", "standing_barbell_overhead_press"),
+        ("Fentes marchées", "forward_lunge"), ("Kreuzheben Trap-Bar", "deadlift"), ("Oiseau machine", "dumbbell_rear_delt_raise"),
     ],
 )  # fmt: skip
 def test_nothing_near_is_taken_silently(name, never):
@@ -145,6 +193,23 @@ def test_nothing_near_is_taken_silently(name, never):
         ("single-arm cable lateral raise right", "cable_lateral_raise", "", "right"),
         ("single-leg leg press", "leg_press", "laterality=unilateral", ""),
         ("alternating hammer curl", "hammer_curl", "laterality=alternating", ""),
+        ("one-arm press-up (right)", "one_arm_push_up", "", "right"),
+        ("row with straps, one arm", "dumbbell_row", "straps=yes", ""),
+        ("shrug, barbell, with straps", "shrug", "straps=yes", ""),
+        ("assisted pistol squat with strap, left", "assisted_pistol_squat", "", "left"),
+        ("one-arm lat pulldown", "lat_pulldown", "laterality=unilateral", ""),
+        ("single leg extension L", "leg_extension", "laterality=unilateral", "left"),
+        ("standing calf raises, toes in", "standing_calf_raise", "foot=toes_in", ""),
+        ("calf raise, seated, toes pointed out", "seated_calf_raise", "foot=toes_out", ""),
+        ("seated cable row, elbows wide", "seated_cable_row", "elbow_path=wide", ""),
+        ("DB lateral raise, thumbs down", "dumbbell_lateral_raise", "humerus_rotation=internal", ""),
+        ("wrist curl, palms up, open fingers", "palm_up_wrist_curl", "fingers=open", ""),
+        ("overhead press, palms forward", "standing_barbell_overhead_press", "grip=pronated", ""),
+        ("assisted chin-up machine", "machine_assisted_pull_up", "grip=supinated", ""),
+        ("high incline DB press", "incline_dumbbell_press", "bench_angle=45-60", ""),
+        ("dumbbell preacher hammer curl", "dumbbell_preacher_curl", "grip=neutral", ""),
+        ("Beinpresse einbeinig links", "leg_press", "laterality=unilateral", "left"),
+        ("Remada curvada, pegada supinada", "barbell_row", "grip=supinated", ""),
     ],
 )
 def test_grip_stance_and_side_in_a_name_are_kept(name, exercise, modifiers, side):
@@ -164,6 +229,25 @@ def test_two_names_of_one_exercise_come_out_as_one(one_name, other):
     first, second = MATCHER.match([one_name, other])
     assert first.exercise is not None
     assert (first.exercise, first.modifiers) == (second.exercise, second.modifiers)
+
+
+@pytest.mark.parametrize(
+    ("name", "exercise", "side"),
+    [
+        ("OAC (one-arm chin) right", "one_arm_chin_up", "right"), ("Push-up, incline (hands on bench)", "incline_push_up", ""),
+        ("hanging leg raises (straight leg)", "hanging_leg_raise", ""), ("RFESS / Bulgarian split squat", "rear_foot_elevated_split_squat", ""),
+        ("T2B, toes to bar", "toes_to_bar", ""), ("Arnold press (rotating DB press), left", "rotating_dumbbell_press", "left"),
+    ],
+)  # fmt: skip
+def test_a_name_that_says_one_exercise_twice_is_that_exercise(name, exercise, side):
+    match = one(name)
+    assert (match.exercise, match.side) == (exercise, side)
+
+
+@pytest.mark.parametrize("name", ["DB side raise - bottom half only", "Lateral raise, top half", "half-range lateral raise"])
+def test_half_a_range_waits_since_a_name_cannot_fill_the_column_of_ranges(name):
+    match = one(name)
+    assert match.exercise is None and match.suggestions[0] == "dumbbell_lateral_raise"
 
 
 def test_an_abbreviation_with_two_meanings_waits_where_both_are_exercises():
@@ -191,7 +275,8 @@ def test_one_slip_in_a_name_finds_it_among_the_suggestions_and_never_another():
     assert all(match.exercise in (None, row.exercise_id) for row, match in zip(drawn, matches, strict=True))
     waiting = [(row, match) for row, match in zip(drawn, matches, strict=True) if match.exercise is None]
     found = [row for row, match in waiting if row.exercise_id in match.suggestions]
-    assert len(waiting) > SLIPS / 2 and len(found) >= 0.95 * len(waiting)
+    first = [row for row, match in waiting if match.suggestions[:1] == (row.exercise_id,)]
+    assert len(waiting) > SLIPS / 2 and len(found) >= 0.98 * len(waiting) and len(first) >= 0.95 * len(waiting)
 
 
 def _with_a_slip(name, chance):
@@ -209,8 +294,11 @@ def test_a_thousand_names_take_about_a_second():
 
 
 def test_a_typing_slip_is_suggested_and_never_accepted():
-    match = one("bench pres")
-    assert match.exercise is None and match.suggestions[0] == "barbell_bench_press"
+    meant_by = {"bench pres": "barbell_bench_press", "preecher curl ez": "preacher_curl", "eccentrc nordic": "nordic_negative",
+                "optrekkken": "pull_up", "bnaded pushdown": "band_pressdown", "Seithebeen Maschine": "machine_lateral_raise"}
+    for written, meant in meant_by.items():
+        match = one(written)
+        assert match.exercise is None and match.suggestions[0] == meant, written
 
 
 def test_suggestions_are_at_most_three_known_exercises_and_absent_where_nothing_is_like_it():
@@ -252,6 +340,6 @@ def test_one_match_per_name_in_the_same_order():
 
 
 def test_the_examples_in_the_docstrings():
-    for module in (marks, words):
+    for module in (marks, slips, words):
         result = doctest.testmod(module)
         assert result.attempted > 0 and result.failed == 0

@@ -1,10 +1,32 @@
-"""How many written names find their exercise, measured on three lists of spellings.
+"""How many written names find their exercise, measured on five lists of spellings.
 
 The words and aliases were settled with the first list in sight. The second, drawn alike, was kept away from it: there precision
 was 0.970, until aliases that named another exercise were taken out. The third was written afterwards by someone who had seen
-neither lists nor aliases: 0.971 and recall 0.951 at first; what it taught has been taken in as well. class: `plain` (a full name,
-however it is written), `bare` (a trade name without its equipment), `slip` (typing slips and rare names), `trap` (names that
-look like an exercise and are none, or another one). An empty exercise means that the name must wait for a person.
+neither lists nor aliases: 0.971 and recall 0.951 at first; what it taught has been taken in as well. The fourth was written in
+the same way, later and longer: at first sight 429 of its 438 silent matches were right (0.979), 402 of 429 plain and bare names
+were found (0.937), and 58 of the 64 that waited had the right exercise among three suggestions (0.906); grip, stance and side
+were right in 424 of 429. What it taught is taken in too, so the figures of these four say how well the lists are covered, not
+how well the next list will be.
+
+The fifth is that next list, and says how well it was: written after all this by someone who had seen neither lists nor matcher,
+labelled a second time by a reader who saw the names alone (460 of 461 labels alike), and measured once. Nothing was changed for
+it: 322 of 323 silent matches right (0.997), 306 of 338 plain and bare names found (0.905), the right exercise among three
+suggestions for 62 of the 63 others. Once it is learnt from, it says no more than the others do, and a new one has to be written.
+
+class: `plain` (a full name, however it is written), `bare` (a trade name without its equipment), `slip` (typing slips and rare
+names), `trap` (names that look like an exercise and are none, or another one). An empty exercise means that the name must wait
+for a person.
+
+Labels that were changed afterwards, because the lists disagreed with each other or with the principle beside aliases.csv in
+etl/catalogue/README.md:
+  now wait (read differently, other heads or other loads): seen Flyes, Curls, Biceps curl, Shrugs, Rows, Chest press; unseen Calf
+    raise, Lunges; fourth chest press, seated military press, Lat pulldown - close grip, close grip incline bench, knuckle push-ups.
+  now an exercise (it is one with a modifier, as other rows have it): unseen Band assisted chin-ups; later Seated BB OHP; fourth one
+    arm lat pulldown.
+  modifiers as variants.csv, equivalents.csv and name_words.csv write them: pause=yes, grip=mixed, bar_position=high or low and
+    laterality=unilateral added where a row of the same kind had them; a tempo is no modifier.
+Half a range in a name waits, although two rows of the fourth list give it as a modifier: the range of a set is a column of its
+own, which a name does not fill, and a half set must not pass for a whole one. They count as not found.
 """
 
 from collections.abc import Callable
@@ -17,7 +39,7 @@ from etl import tables
 from etl.names import Match, Matcher
 
 FOLDER = Path(__file__).parent
-LISTS = ("seen", "unseen", "later")
+LISTS = ("seen", "unseen", "later", "fourth", "fifth")
 COMMON = ("plain", "bare")
 PRECISION_MIN = 0.99  # [D] a set under the wrong exercise is worse than one question more
 RECALL_MIN = 0.90  # [D] of the common spellings that have an exercise

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
 from etl import tables
 from etl.names.fits import Said, said
-from etl.names.index import Alias, by_key
+from etl.names.index import Alias, by_key, offered, said_twice
 from etl.names.left_out import ways
+from etl.names.slips import mended
 from etl.names.suggest import SUGGESTED, suggestions
 from etl.names.words import Words, key_of, normalise_name, readings
 
@@ -53,26 +54,41 @@ class Matcher:
         if exercise in self._exercises:
             return Match(name, *tables.same_exercise(exercise, modifiers))
         read = readings(name)
-        found = {(m.exercise, m.modifiers): m for words in read if (m := _exact(name, words) or _without_some_words(name, words))}
+        found = {(m.exercise, m.modifiers): m for words in read if (m := _read(name, words))}
         if len({exercise for exercise, _ in found}) == 1:
             return next(iter(found.values()))
-        likely = [exercise for exercise, _ in found]
-        return Match(name, suggestions=tuple(dict.fromkeys([*likely, *suggestions(*read)]))[:SUGGESTED])
+        return Match(name, suggestions=_suggested(name, read, [exercise for exercise, _ in found]))
 
 
-def _exact(name: str, words: Words) -> Match | None:
-    alias = by_key().get(key_of(words))
+def _read(name: str, words: Words) -> Match | None:
+    return next((m for read_as in (_alias, said_twice) if (m := _exact(name, words, read_as) or _without_some_words(name, words, read_as))), None)
+
+
+def _alias(words: Words) -> Alias | None:
+    return by_key().get(key_of(words))
+
+
+def _suggested(name: str, read: list[Words], found: list[str]) -> tuple[str, ...]:
+    """What the name may stand for, the likeliest first: what it was found to be, what it would be without slips, what is like it."""
+    without_slips = [words for words in mended(name) if words not in read]
+    likely = [m.exercise for words in without_slips if (m := _read(name, words)) and m.exercise]
+    usual = [exercise for words in (*read, *without_slips) for exercise in offered().get(key_of(words), [])]
+    return tuple(dict.fromkeys([*found, *likely, *usual, *suggestions(*read, *without_slips)]))[:SUGGESTED]
+
+
+def _exact(name: str, words: Words, read_as: Callable[[Words], Alias | None]) -> Match | None:
+    alias = read_as(words)
     return _found(name, alias, Said()) if alias else None
 
 
-def _without_some_words(name: str, words: Words) -> Match | None:
+def _without_some_words(name: str, words: Words, read_as: Callable[[Words], Alias | None]) -> Match | None:
     """The match that leaves the fewest words out, and keeps the most of what they say; None where two of them are not one exercise."""
     found: list[Match] = []
     fewest = len(words)
     for size, rest, choice in ways(words):
         if size > fewest:
             break
-        alias = by_key().get(key_of(rest))
+        alias = read_as(rest)
         told = said(choice, alias, rest) if alias else None
         if alias and told is not None:
             found.append(_found(name, alias, told))

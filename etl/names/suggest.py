@@ -140,7 +140,7 @@ def _names() -> _Names:
     for at, exercise in enumerate(of_alias):
         wholes[exercise] = np.maximum(wholes[exercise], aliases[at])
     for row in tables.exercises().itertuples():
-        things = {thing.removesuffix("s") for option in tables.equipment_options(row.equipment) for thing in option}
+        things = {word.removesuffix("s") for option in tables.equipment_options(row.equipment) for thing in option for word in thing.split("_")}
         wholes[place[row.exercise_id], [column[thing] for thing in things if thing in column]] = 1
     texts = [" ".join(alias.words) for alias in keys.values()]
     weights = np.array([_weight(word) for word in vocabulary])

@@ -16,6 +16,7 @@ APOSTROPHES = re.compile(r"['’`´]")
 NOT_A_WORD = re.compile(r"[^\w]+|_+", re.UNICODE)
 KEPT_S = ("ss", "us", "is")  # press, plus: no plurals
 INITIALS = re.compile(r"[^aeiou]{3,}us")  # hspus: several of what is written by its initials
+SIDES = ("left", "right")
 JOINED_MIN = 4  # [D] letters: 'lsit' may be 'l sit', a shorter word is an abbreviation
 
 
@@ -49,14 +50,32 @@ def readings(text: str) -> list[Words]:
     >>> readings("SA pulldown")
     [('single', 'arm', 'pulldown'), ('straight', 'arm', 'pulldown')]
     """
-    written = _spaced(_tokens(plain(str(text))))
+    written = tokens(text)
     others = [{phrase: read_as} for phrase, read_as in _other_readings() if _holds(written, phrase)]
     return [_spelled(written, _spellings()), *(_spelled(written, _spellings() | other) for other in others)]
 
 
+def tokens(text: str) -> Words:
+    """The words of a name as they are written, in the singular and spaced as the catalogue spaces them."""
+    return _spaced(_tokens(plain(str(text))))
+
+
+def known_words() -> frozenset[str]:
+    """Every word of the catalogue's names and word list, as `tokens` has them."""
+    return _vocabulary()[0]
+
+
 def key_of(words: Words) -> Words:
-    """The words in alphabetical order: 'curl, dumbbell' and 'dumbbell curl' are one name."""
-    return tuple(sorted(words))
+    """The words in alphabetical order: 'curl, dumbbell' and 'dumbbell curl' are one name.
+
+    A word that is said twice counts once ('DB row, dumbbell'), but not a movement: 'deadlift / RDL' are two exercises.
+    """
+    return tuple(sorted([*(set(words) - _movements()), *(word for word in words if word in _movements())]))
+
+
+@cache
+def _movements() -> frozenset[str]:
+    return frozenset(word for phrase in phrases("movement") for word in phrase)
 
 
 @cache
@@ -86,13 +105,13 @@ def _singular(word: str) -> str:
 def _spaced(words: Words) -> Words:
     """The words spaced as the catalogue spaces them: 'deadhang' and 'dead hang', 'free standing' and 'freestanding'.
 
-    Nothing but the space is changed, and nothing that the catalogue writes itself.
+    Nothing but the space is changed, and nothing that the catalogue writes itself. A side stays a word: 'push up, right' is not upright.
     """
     single, side_by_side = _vocabulary()
     apart = tuple(part for word in words for part in ((word,) if word in single else side_by_side.get(word, (word,))))
     done: list[str] = []
     for word in apart:
-        joined = done[-1] + word if done else ""
+        joined = done[-1] + word if done and word not in SIDES else ""
         if joined in single and joined not in side_by_side:
             done[-1] = joined
         else:
