@@ -117,7 +117,13 @@ def import_answers() -> Answers:
         athlete = st.text_input("Athlete, if the file does not say", key="import_athlete", width=260, max_chars=80)
         unit = st.selectbox("Loads are in", list(UNITS), format_func=UNITS.__getitem__, key="import_unit", width=200)
         order = st.selectbox("Dates are written", list(DATE_ORDERS), format_func=DATE_ORDERS.__getitem__, key="import_order", width=260)
-    return Answers(athlete=athlete.strip() or None, unit=unit or None, day_first=DAY_FIRST.get(order))
+        year = year_of_oldest("import_year", "as the file says")
+    return Answers(athlete=athlete.strip() or None, unit=unit or None, day_first=DAY_FIRST.get(order), year=year)
+
+
+def year_of_oldest(key: str, otherwise: str) -> int | None:
+    """A field for the year of dates that leave it out; None where it is left open."""
+    return st.number_input("Year of the oldest date, if left out", value=None, step=1, format="%d", placeholder=otherwise, key=key, width=260)
 
 
 def _say_sample() -> None:

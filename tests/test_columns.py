@@ -3,7 +3,7 @@
 import pytest
 
 from etl.columns import FIELDS, recognise
-from etl.columns.headers import fields_named
+from etl.columns.headers import fields_named, other_unit
 from etl.read import read_table
 from etl.refusal import Question, Refusal
 from etl.tables import header_words
@@ -93,6 +93,109 @@ def test_a_count_of_sets_and_a_set_number_are_told_apart_by_how_they_run():
     assert fields("date,exercise,sets,reps", "2024-03-05,Squat,3,8", "2024-03-05,Row,4,8")["set_count"] == "sets"
     assert fields("date,exercise,sets,reps", "2024-03-05,Squat,1,8", "2024-03-05,Squat,2,8")["set_no"] == "sets"
     assert fields("date,exercise,sets,reps", "2024-03-05,Squat,3,8", answers={"set_no": "sets"})["set_no"] == "sets"
+
+
+DAY, NEXT = "2024-03-05", "2024-03-06"
+
+
+@pytest.mark.parametrize(("rows", "field"), [
+    # a number runs from 1 within one exercise of one day
+    (("S1", "S2", "S3", "B1", "B2"), "set_no"), (("S1", "B1", "S2", "B2", "S3"), "set_no"), (("S1", "S1", "S2", "S2"), "set_no"),
+    (("S3", "S2", "S1", "B2", "B1"), "set_no"), (("SW", "S1", "S2"), "set_no"), (("SW", "S2", "S3"), "set_no"),
+    (("S1", "S2", "B3", "B4", "C5", "C6", "D7", "D8"), "set_no"),  # numbered through the day
+    (("S1", "S2", "S3", "S1", "S2"), "set_no"),  # two sessions of one day
+    # a count does not
+    (("S1", "B2", "C3"), "set_count"), (("S1", "B2", "D3", "|", "B1", "C2"), "set_count"), (("S3", "B4", "C3"), "set_count"), (("S3", "S2"), "set_count"),
+    (("S3", "S3"), "set_count"), (("S1", "S3", "B1", "B3"), "set_count"), (("S3", "|", "S3", "|", "S4"), "set_count"),
+    # both fit, and the word may count
+    (("S1", "B1", "C1"), "set_count"), (("S1", "|", "S1"), "set_count")])
+def test_sets_are_numbered_or_counted_as_they_run_within_an_exercise_and_a_day(rows, field):
+    """S, B, C, D are exercises, the rest the cell under "sets"; | begins another day."""
+    day, lines = DAY, []
+    for row in rows:
+        day = NEXT if row == "|" and day == DAY else f"{day[:-1]}7" if row == "|" else day
+        lines += [f"{day},{row[0]},{row[1:]},8"] if row != "|" else []
+    found = {c.header: c.field for c in recognise(table("date,exercise,sets,reps", *lines))}
+    assert found["sets"] == field
+    assert {c.header: c.field for c in recognise(table("date,exercise,set no,reps", *lines))}["set no"] == "set_no", "its word numbers them"
+
+
+def test_the_exercise_of_a_blank_cell_is_the_one_above():
+    assert fields("date,exercise,sets,reps", f"{DAY},Squat,1,8", ",,2,8", ",,3,8", ",Row,1,8", ",,2,8")["set_no"] == "sets"
+
+
+def test_sets_that_are_numbered_in_part_are_asked_about_and_either_answer_is_taken():
+    lines = "date,exercise,sets,reps", f"{DAY},Squat,1,5", f"{DAY},Squat,2,5", f"{DAY},Squat,5,8"
+    with pytest.raises(Question) as asked:
+        recognise(table(*lines))
+    assert '--columns "set_no=sets"' in str(asked.value) and '--columns "set_count=sets"' in str(asked.value)
+    for field in ("set_no", "set_count"):
+        assert fields(*lines, answers={field: "sets"})[field] == "sets"
+
+
+ROUNDS = {"push-up", "plank"}
+
+
+def rounds(header, *lines):
+    return next(c.field for c in recognise(table(f"date,{header}", *lines), None, lambda text: text.casefold() in ROUNDS) if "ound" in c.header)
+
+
+@pytest.mark.parametrize(("header", "lines", "field"), [
+    ("rounds,push-up,plank", (f"{DAY},3,10,40", f"{NEXT},4,10,40"), "round_count"), ("rounds,push-up,plank", (f"{DAY},1,10,40", f"{NEXT},1,10,40"), "round_count"),
+    ("rounds,push-up,plank", (f"{DAY},1,10,40", f"{DAY},2,10,40", f"{NEXT},1,10,40"), "round_no"),
+    ("round,push-up,plank", (f"{DAY},1,10,40", f"{DAY},2,10,40"), "round_no"), ("round,push-up,plank", (f"{DAY},1,10,40",), "round_no"),
+    ("exercise,rounds,reps", (f"{DAY},Push-up,3,10", f"{DAY},Squat,3,10"), "round_count"),
+    ("exercise,rounds,reps", (f"{DAY},Push-up,1,10", f"{DAY},Squat,1,10", f"{DAY},Push-up,2,9"), "round_no"),
+    ("number of rounds,push-up,plank", (f"{DAY},1,10,40", f"{DAY},2,10,40"), "round_count")])
+def test_rounds_are_numbered_or_counted(header, lines, field):
+    assert rounds(header, *lines) == field
+
+
+def test_a_round_that_cannot_number_those_of_a_circuit_is_asked_about():
+    with pytest.raises(Question, match="round_count=round"):
+        rounds("round,push-up,plank", f"{DAY},3,10,40", f"{NEXT},3,10,40")
+
+
+@pytest.mark.parametrize(("header", "said"), [
+    ("load (N)", "N"), ("load in newtons", "newtons"), ("weight in pounds-force", "pounds-force"), ("Weight (lbf)", "lbf"), ("load (%)", "%"), ("weight_pct", "pct"),
+    ("Weight (plates)", "plates"), ("Gewicht (Pfund)", "Pfund"), ("load (BW)", "BW"), ("load [quux]", "quux"), ("Weight (g)", "g"),
+    ("Weight", ""), ("Weight (kg)", ""), ("Weight (st)", ""), ("load (kg, per hand)", ""), ("Plates per side", ""), ("Plates per side (kg)", ""), ("Load (charge)", ""),
+    ("Weight (optional)", ""), ("Weight (incl. bar)", ""), ("Weight (dumbbell)", ""), ("Weight (1)", ""), ("Poids (livres)", ""), ("Gewicht (je Hand)", "")])
+def test_what_a_header_says_in_the_place_of_a_unit(header, said):
+    assert other_unit(header) == said
+
+
+def test_a_share_is_no_load_unless_a_person_says_so():
+    found = recognise(table("date,exercise,reps,load (%)", "2024-03-05,Squat,5,80"))[3]
+    assert found.field is None and "shares" in found.reason
+    assert fields("date,exercise,reps,load (%),weight (kg)", "2024-03-05,Squat,5,80,100")["load"] == "weight (kg)"
+    assert fields("date,exercise,reps,load (%)", "2024-03-05,Squat,5,80", answers={"load": "load (%)"})["load"] == "load (%)"
+    assert not any(c.part and c.field == "load" for c in recognise(table("date,exercise,set 1 (%),set 1 reps,set 2 (%),set 2 reps", "2024-03-05,Squat,80,5,85,5")))
+
+
+def test_an_ordinal_in_a_header_is_a_number_and_no_stone():
+    found = recognise(table("date,exercise,1st set reps,2nd set reps,3rd set reps", "2024-03-05,Squat,8,7,6"))
+    assert [dict(c.gives).get("set_no") for c in found[2:]] == ["1", "2", "3"] and {c.unit for c in found} == {""}
+
+
+def test_a_column_of_years_is_read_only_beside_dates_that_leave_it_out():
+    assert fields("year,date,exercise,reps", "2024,5 Mar,Squat,5")["year"] == "year"
+    assert "year" not in fields("year,date,exercise,reps", "2024,2024-03-05,Squat,5")
+
+
+@pytest.mark.parametrize("days", [("Mon 3/2", "Wed 3/4"), ("12 Jan", "14 Jan"), ("Jan 12", "Jan 14"), ("3/2", "3/4"), ("02.03.", "04.03."), ("2.3.", "4.3."), ("Mo 2. März", "Mi 4. März")])
+def test_columns_of_days_without_their_year(days):
+    found = recognise(table(",".join(("exercise", *days)), "Squat,3x8,3x8"))
+    assert [dict(c.gives).get("date") for c in found] == [None, *days]
+
+
+@pytest.mark.parametrize("headers", [("5.1", "5.2"), ("8-10", "10-12"), ("Set 1", "Set 2"), ("Out 1", "Out 2")])
+def test_headers_that_are_no_days_without_a_year(headers):
+    try:
+        found = recognise(table(",".join(("date", "exercise", *headers)), "2024-03-05,Squat,8,8"))
+    except Question:
+        return
+    assert not any("date" in dict(c.gives) for c in found)
 
 
 def test_an_answer_wins_over_the_words():

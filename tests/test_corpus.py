@@ -26,7 +26,7 @@ def expected(path: Path) -> dict:
 
 
 def answers(said: dict) -> Answers:
-    return Answers(said.get("athlete"), said.get("unit"), said.get("day_first"), said.get("columns") or {})
+    return Answers(said.get("athlete"), said.get("unit"), said.get("day_first"), said.get("columns") or {}, year=said.get("year"))
 
 
 def import_it(store: Path, path: Path, said: dict) -> dict:

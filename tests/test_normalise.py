@@ -90,7 +90,46 @@ def test_kg_assumed_is_said_only_where_nobody_names_a_unit():
 def test_an_unknown_unit_is_refused_from_the_user_and_sets_a_row_aside():
     with pytest.raises(Refusal, match="stone"):
         read("date,exercise,reps,weight", "2024-03-05,Squat,5,100", unit="stone")
-    assert "stone" in reason("date,exercise,reps,weight,unit", "2024-03-05,Squat,5,10,stone")
+    assert "newton" in reason("date,exercise,reps,weight,unit", "2024-03-05,Squat,5,10,newton")
+
+
+@pytest.mark.parametrize(("header", "cells", "load_kg", "body_mass_kg"), [
+    ("reps,weight (st)", "5,12", 12 * 14 * POUND_KG, None), ("reps,weight,unit", "5,2,stone", 28 * POUND_KG, None), ("reps,weight", "5,2 st", 28 * POUND_KG, None),
+    ("reps,weight (stones)", "5,60 kg", 60, None), ("reps,weight (st),body weight (st)", "5,12,12.5", 168 * POUND_KG, 175 * POUND_KG),
+    ("reps,body weight", "5,11 st 4 lb", None, 158 * POUND_KG)])
+def test_stones(header, cells, load_kg, body_mass_kg):
+    found = row(header, cells)
+    for value, expected in ((found.load_kg, load_kg), (found.body_mass_kg, body_mass_kg)):
+        assert pd.isna(value) if expected is None else value == pytest.approx(expected, abs=1e-9)
+
+
+@pytest.mark.parametrize("header", ["load (N)", "weight in pounds-force", "Weight (plates)", "load [quux]", "body weight (N)"])
+def test_what_is_no_unit_in_a_header_is_asked_about_unless_each_cell_says_one(header):
+    with pytest.raises(Question) as asked:
+        row(f"reps,{header}", "5,60")
+    assert header in str(asked.value) and "--unit kg" in str(asked.value)
+    found = row(f"reps,{header}", "5,60", unit="lb")
+    assert pytest.approx(60 * POUND_KG) in (found.load_kg, found.body_mass_kg)
+    found = row(f"reps,{header}", "5,60 kg")
+    assert 60 in (found.load_kg, found.body_mass_kg)
+
+
+@pytest.mark.parametrize("header", ["body weight (kg/lb)", "weight (kg/st)", "load (st or lb)"])
+def test_a_header_that_offers_several_units_is_asked_about(header):
+    with pytest.raises(Question, match="offers several units"):
+        row(f"reps,{header}", "5,60")
+
+
+def test_shares_of_a_maximum_are_no_load_and_it_is_said_what_to_do():
+    normal = read("date,exercise,reps,load (%)", "2024-03-05,Squat,5,80")
+    assert pd.isna(normal.sets["load_kg"][0])
+    said = next(text for text in normal.assumed if "shares" in text)
+    assert '--columns "load=HEADER"' in said and "--unit kg" in said
+    assert not any("shares" in text for text in read("date,exercise,reps,load (%),kg", "2024-03-05,Squat,5,80,100").assumed)
+
+
+def test_a_street_in_a_title_is_no_stone():
+    assert first("Main St gym", "date,exercise,reps,weight", "2024-03-05,Squat,5,60").load_kg == 60
 
 
 @pytest.mark.parametrize(("cell", "load_kg"), [("BW", 0), ("BW+10", 10), ("BW-20", -20), ("-20", -20), ("62.5", 62.5), ("BW+10 lb", 10 * POUND_KG)])

@@ -10,6 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from etl import notation
+from etl.notation.dates import weekday
+from etl.notation.loads import IN_KG
 from etl.notation.things import GALLON_L, WATER_KG_PER_L
 from etl.settings import RULES
 
@@ -25,6 +27,11 @@ def column(*cells):
 def one(series):
     value = series.iloc[0]
     return None if pd.isna(value) else value
+
+
+def test_the_stone_is_14_pounds():
+    """Weights and Measures Act 1985 (UK), schedule 1, from memory: 14 lb, and so 6.35029318 kg."""
+    assert Fraction(str(IN_KG["st"])) == 14 * POUND_KG == Fraction("6.35029318")
 
 
 def test_the_pound_is_that_of_nist():
@@ -73,7 +80,9 @@ def test_a_written_number_is_read_back(whole, hundredths):
     ("1,250.5", 1250.5, ""), ("1.250,5 kg", 1250.5, "kg"), ("60 kg.", 60, "kg"), ("kg 60", 60, "kg"), ("60KGS", 60, "kg"), ("22,5 kg", 22.5, "kg"),
     ("20kg/44lb", 20, "kg"), ("44 lb (20 kg)", 20, "kg"), ("45 lb / 20 kg", 20, "kg"), ("20 kg kettlebell", 20, "kg"), ("kettlebell 16", 16, ""),
     ("Körpergewicht", 0, ""), ("Eigengewicht + 10 kg", 10, "kg"), ("poids du corps", 0, ""), ("PDC+5", 5, ""), ("peso corporal", 0, ""),
-    ("corpo libero", 0, ""), ("peso do corpo", 0, ""), ("Lichaamsgewicht", 0, ""), ("KG", None, ""), ("60 stone", None, ""),
+    ("corpo libero", 0, ""), ("peso do corpo", 0, ""), ("Lichaamsgewicht", 0, ""), ("KG", None, ""), ("2 stone", 2, "st"), ("2.5 st", 2.5, "st"),
+    ("11 st 4 lb", 158, "lb"), ("11st 4", 158, "lb"), ("11 stone 4½ lbs", 158.5, "lb"), ("11 st / 154 lb", 154, "lb"), ("70 kg (11 st)", 70, "kg"),
+    ("11 st 14", None, ""), ("11 st / 80 kg", None, ""), ("st 11", None, ""), ("bucket 10 stones", None, ""), ("3 pond", None, ""),
     ("25 lb / 10 kg", None, ""),
     ("20 kg/25 kg", None, ""), ("2 plates", None, ""), ("3x20", None, "")])
 def test_loads(cell, value, unit):
@@ -266,6 +275,20 @@ def test_a_reading_in_the_future_gives_way():
     assert notation.day_first_from(column("05/11/2024", "05/12/2024"), date(2024, 6, 1)) is False
 
 
+@pytest.mark.parametrize(("cells", "day_first"), [
+    (("Mon 3/2/2026", "Wed 3/4/2026"), False),  # 2 and 4 March 2026 are a Monday and a Wednesday, 3 April a Friday
+    (("Mo 2/3/2026", "Mi 4/3/2026"), True), (("Fri 3/2/2026", "Sat 3/4/2026"), None), (("Mon 3/2/2026", "3/4/2026"), False)])
+def test_days_of_the_week_settle_the_order(cells, day_first):
+    assert notation.day_first_from(column(*cells)) is day_first
+
+
+@given(st.dates(date(1950, 1, 1), date(2049, 12, 31)))
+def test_the_day_of_the_week_before_a_date_is_found(day):
+    """Against the calendar of Python."""
+    assert weekday(f"{day:%A} {day}") == weekday(f"{day:%a}, {day:%d/%m/%Y}") == day.weekday()
+    assert weekday(str(day)) is None
+
+
 @pytest.mark.parametrize(("cell", "value"), [
     ("8", 8), ("8.5", 8.5), ("8,5", 8.5), ("@8", 8), ("RPE 8", 8), ("@ 8.5", 8.5), ("8/10", 8), ("2 RIR", 2), ("hard", None),
     ("RPE8.5", 8.5), ("RPE: 8", 8), ("0", 0), ("2 in reserve", 2), ("2 reps in reserve", 2), ("RIR2", 2), ("1-2", 1.5), ("1–2 RIR", 1.5),
@@ -299,7 +322,7 @@ def test_repetitions_that_no_single_number_stands_for(cell):
     (notation.kinds, "rest-pause", "rest_pause"), (notation.kinds, "cluster", "cluster"), (notation.kinds, "working", "work"),
     (notation.kinds, "blue", ""), (notation.ranges, "full", "full"), (notation.ranges, "bottom half", "lower_half"),
     (notation.ranges, "Upper half", "upper_half"), (notation.ranges, "partial", "part"), (notation.limits, "Breathing", "breath"),
-    (notation.units, "LBS", "lb"), (notation.units, "stone", ""), (notation.booleans, "Yes", "yes"), (notation.booleans, "0", "no"),
+    (notation.units, "LBS", "lb"), (notation.units, "stone", "st"), (notation.units, "newton", ""), (notation.booleans, "Yes", "yes"), (notation.booleans, "0", "no"),
     (notation.states, "Scheduled", "planned"), (notation.states, "completed", "done")])
 def test_words_of_the_trade(read, cell, word):
     assert read(column(cell)).iloc[0] == word

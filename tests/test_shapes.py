@@ -72,6 +72,45 @@ def test_a_count_of_sets_is_as_many_sets():
     assert cells(rows, "exercise", "set_no", "reps") == [("Squat", "1", "8"), ("Squat", "2", "8"), ("Squat", "3", "8"), ("Row", "1", "10"), ("Row", "2", "10")]
 
 
+def test_a_count_of_rounds_is_each_exercise_so_many_times_round_by_round():
+    rows = unfolded("date,rounds,Push-up,Plank (s)", "2025-01-06,2,12/10,40", "2025-01-08,1,11,35", "2025-01-09,,11,35")
+    assert cells(rows, "exercise", "round_no", "set_no", "reps", "hold") == [
+        ("Push-up", "1", "", "12", ""), ("Plank", "1", "", "", "40 s"), ("Push-up", "2", "", "10", ""), ("Plank", "2", "", "", "40 s"),
+        ("Push-up", "1", "", "11", ""), ("Plank", "1", "", "", "35 s"), ("Push-up", "", "", "11", ""), ("Plank", "", "", "", "35 s")]
+    assert rows.origin.tolist() == [0, 0, 0, 0, 1, 1, 2, 2] and (rows.trouble == "").all()
+
+
+def test_a_count_of_rounds_beside_an_exercise_and_its_repetitions():
+    rows = unfolded("date,exercise,rounds,work", "2025-01-06,Squat,3,10/9/8 @ 60 kg", "2025-01-06,Row,2,8/8/8 @ 20 kg", "2025-01-06,Curl,2,10/10 @ 20 kg")
+    assert cells(rows, "exercise", "round_no", "reps", "load")[:3] == [("Squat", "1", "10", "60 kg"), ("Squat", "2", "9", "60 kg"), ("Squat", "3", "8", "60 kg")]
+    assert cells(rows, "exercise", "round_no", "reps")[4:] == [("Curl", "1", "10"), ("Curl", "2", "10")] and "lists 3" in rows.trouble[3]
+    rows = unfolded("date,exercise,rounds,reps,kg", "2025-01-06,Squat,3,8,60/65/70", "2025-01-06,Row,2,10,40")
+    assert cells(rows, "exercise", "round_no", "set_no", "reps", "load") == [
+        ("Squat", "1", "", "8", "60"), ("Squat", "2", "", "8", "65"), ("Squat", "3", "", "8", "70"), ("Row", "1", "", "10", "40"), ("Row", "2", "", "10", "40")]
+
+
+def test_rounds_that_have_a_row_or_a_column_each_are_not_multiplied_by_their_count():
+    rows = unfolded("date,exercise,round no,number of rounds,reps", "2025-01-06,Push-up,1,2,12", "2025-01-06,Push-up,2,2,10")
+    assert cells(rows, "round_no", "reps") == [("1", "12"), ("2", "10")]
+    rows = unfolded("date,exercise,number of rounds,round 1,round 2", "2025-01-06,Push-up,2,12,10")
+    assert cells(rows, "round_no", "reps") == [("1", "12"), ("2", "10")]
+
+
+@pytest.mark.parametrize(("cells_of_row", "words"), [
+    ("3,,3x10", "in each of the 3 rounds, or in all"), ("3,2,10", "the 2 sets were done in each of the 3 rounds"), ("3,,10/8", "the row says 3 rounds and lists 2"),
+    ("5+,,10", 'the number of rounds "5+" cannot be read'), ("0,,10", 'the number of rounds "0"'), ("60,,10", 'the number of rounds "60"')])
+def test_rounds_that_cannot_be_told_are_trouble(cells_of_row, words):
+    rows = unfolded("date,exercise,number of rounds,number of sets,work", f"2025-01-06,Squat,{cells_of_row}", "2025-01-06,Row,1,3,10", "2025-01-06,Row,3,1,10")
+    assert words in rows.trouble.tolist()[0]
+    assert cells(rows, "round_no", "set_no")[1:] == [("", "1"), ("", "2"), ("", "3"), ("1", ""), ("2", ""), ("3", "")]
+
+
+@pytest.mark.parametrize("heading", ["Mon 3/2", "12 January", "Jan 12", "3/2", "Mo 2. März"])
+def test_days_without_their_year_head_the_rows_below(heading):
+    rows = unfolded("exercise,reps,kg", f"{heading},,", "Squat,8,60", "Row,9,40")
+    assert cells(rows, "date", "exercise") == [(heading, "Squat"), (heading, "Row")]
+
+
 def test_lists_of_loads_go_with_lists_of_repetitions():
     rows = unfolded("date,exercise,reps,weight", "2025-01-06,Squat,10/8/6,60/65/70 kg", "2025-01-06,Row,8/8/8,60/65")
     assert cells(rows, "set_no", "reps", "load")[:3] == [("1", "10", "60 kg"), ("2", "8", "65 kg"), ("3", "6", "70 kg")]
@@ -107,8 +146,8 @@ def test_a_second_header_in_another_language_is_no_row():
     assert "second line of the header" in rows.table.notes[-1]
 
 
-CELL = st.sampled_from(["", "8", "3x10", "8/8/6", "60", "60 kg", "2025-01-06", "Squat", "left", "x", "10@60", "7+7+7", "45 s", "-", "Total", "1", "3"])
-HEADER = st.sampled_from(["date", "exercise", "reps", "sets", "set", "kg", "Set 1", "Set 2", "Set 1 kg", "Push-up", "Plank (s)", "work", "round", "left reps",
+CELL = st.sampled_from(["", "8", "12 Jan", "3/2", "3x10", "8/8/6", "60", "60 kg", "2025-01-06", "Squat", "left", "x", "10@60", "7+7+7", "45 s", "-", "Total", "1", "3"])
+HEADER = st.sampled_from(["date", "exercise", "reps", "sets", "set", "kg", "Set 1", "Set 2", "Set 1 kg", "Push-up", "Plank (s)", "work", "round", "rounds", "year", "Mon 3/2", "Wed 3/4", "left reps",
                           "right reps", "2025-01-06", "2025-01-08", "note", ""])  # fmt: skip
 
 

@@ -1,5 +1,6 @@
 """Cells that say whole sets -> the sets. Expected values are what a careful person reads in the cell, or that they cannot tell."""
 
+import re
 import time
 
 import pandas as pd
@@ -70,6 +71,9 @@ READ = {
     "5/5/4 @ 80": "5 @80 | 5 @80 | 4 @80", "8,8,6": "8 | 8 | 6", "8, 8, 6": "8 | 8 | 6", "8-8-6": "8 | 8 | 6", "10 8 6": "10 | 8 | 6",
     "10;8;6": "10 | 8 | 6", "12 / 11 / 10": "12 | 11 | 10", "10 reps, 8 reps": "10 | 8", "12/10": "12 | 10", "10,8": "10 | 8", "10, 5": "10 | 5",
     "10,5": "10 | 5", "5/5/8": "5 | 5 | 8", "5/3/1": "5 | 3 | 1", "8/10/12": "8 | 10 | 12", "5-5-5": "3 of 5",
+    # repetitions of a list, also where the word or a load says so
+    "12 10 8 8": "12 | 10 | 8 | 8", "20/15/12/10": "20 | 15 | 12 | 10", "20 10 8 6": "20 | 10 | 8 | 6", "8, 7.5, 7": "8 | 7.5 | 7", "60 x 8, 8, 8": "3 of 8 @60",
+    "60 x 8 8 8": "3 of 8 @60", "12.5 x 8, 8, 8": "3 of 8 @12.5", "60 kg 8 8 8": "3 of 8 @60 kg", "60, 8, 8, 8 reps": "60 | 8 | 8 | 8",
     "10/8/6 (60/65/70) kg": "10 @60 kg | 8 @65 kg | 6 @70 kg", "10/8/6 @ 60/65/70": "10 @60 | 8 @65 | 6 @70",
     "10/8/6 @ 60/65/70 kg": "10 @60 kg | 8 @65 kg | 6 @70 kg", "10, 8, 6 @ 60, 65, 70": "10 @60 | 8 @65 | 6 @70",
     "3x5 @ 60/65/70": "5 @60 | 5 @65 | 5 @70",
@@ -113,6 +117,8 @@ DOUBTS = (
     "20kg x 3 x 12", "8x60kgx3", "3x100x5", "12x10x8", "60x10x12", "10x10x10", "3 10 60", "60/10/3", "60 10 70 8", "3, 10, 60", "120/80", "2x20kg",
     "3x10 20",
     "3x10 (60)", "80@12", "20x45s", "70/65/60 kg", "10/60kg", "3x10 2x20kg", "3 sets @ 60kg", "60x10,5", "3x10,5", "12x8,5", "3x10,20kg",
+    "60 8 8 8", "60 8 8", "60/8/8/8", "60-8-8-8", "60, 8, 8, 8", "100 5 5 5", "25 12 10 8", "12.5 8 8 8", "22,5 8 8 8", "12.5 10 8", "60 62.5 65", "20/22.5/25",
+    "25 22.5 20", "10 10.5 11",
     # a load or an effort; of the load or of the repetitions
     "3x10 @8", "10@5", "80@5, 85@3", "3x10 @7/8/9", "3x10 @ 20 kg each", "3x10 @ 20 kg each side", "2x5 RPE 8/10",
     # which sets a part belongs to
@@ -176,12 +182,25 @@ def test_the_tables_are_as_large_as_they_should_be():
     ("3x10 @8", LOADED, "3 of 10 rpe 8"), ("8 @8", LOADED, "8 rpe 8"), ("8 @8.5", LOADED, "8 rpe 8.5"), ("3x10 @ 7-8", LOADED, "3 of 10 rpe 7-8"),
     ("10@60", LOADED, "10 @60"), ("12x8", LOADED, "12 of 8"), ("8x20", LOADED, "8 of 20"), ("10 8", LOADED, "10 | 8"), ("5x60", LOADED, "doubt"),
     ("60x10", LOADED, "doubt"), ("10/10", LOADED, "doubt"), ("3 10 60", LOADED, "doubt"),
+    ("60 8 8 8", LOADED, "60 | 8 | 8 | 8"), ("7.5 8 8", LOADED, "7.5 | 8 | 8"),
     # the row says how many sets, or of which kind
+    ("60 8 8 8", {"sets": 4}, "60 | 8 | 8 | 8"), ("60 8 8 8", {"sets": 3}, "doubt"), ("60/8/8/8", {"listed": True}, "doubt"),
     ("12/12", {"sets": 2}, "2 of 12"), ("8/8", {"sets": 3}, "doubt"), ("8/10", {"sets": 2}, "8 | 10"), ("8-10", {"sets": 2}, "doubt"),
     ("10+8+6", {"kind": "drop"}, "10 + 8 + 6"), ("2+2+2", {"kind": "cluster"}, "2 + 2 + 2"), ("7+7+7", {"kind": "work"}, "doubt"),
     ("8+3+2", {"kind": "work"}, "8 + 3 + 2"), ("15/15", {"listed": True}, "2 of 15"), ("3x10/10", {"listed": True}, "3 of 10 each")])
 def test_what_stands_outside_the_cell_helps(cell, told, sets):
     assert shown(shorthand(cell, **told)) == sets
+
+
+@settings(max_examples=200)
+@given(st.sampled_from(["12.5", "22.5", "22,5", "60", "62,5", "100"]), st.lists(st.integers(3, 12), min_size=2, max_size=6), st.sampled_from([" ", "/", "; "]))
+def test_a_load_before_repetitions_is_a_doubt_whose_two_ways_of_writing_read_as_they_say(first, reps, sign):
+    told = COMMA if "," in first else {}
+    doubt = shorthand((" " if told else sign).join([first, *map(str, reps)]), **told)
+    assert isinstance(doubt, Doubt)
+    with_load, repetitions = (shorthand(way, **told) for way in re.findall(r'"([^"]+)"', doubt.text)[1:])
+    assert [(piece.load, piece.reps) for (piece,) in with_load] == [(first, str(n)) for n in reps]
+    assert [(piece.load, piece.reps) for (piece,) in repetitions] == [("", first), *(("", str(n)) for n in reps)]
 
 
 def test_pieces_are_cells_of_columns_of_their_own():
@@ -192,6 +211,7 @@ def test_pieces_are_cells_of_columns_of_their_own():
 
 def test_a_doubt_says_which_readings_there_are():
     assert shorthand("10/10") == Doubt('"10/10" may be two sets or two sides')
+    assert shorthand("60 8 8 8").text == '"60 8 8 8" may be 4 sets, or 3 sets with a load of 60: write "60 x 8, 8, 8", or "60, 8, 8, 8 reps"'
     assert shorthand("12x8").text == '"12x8" may be 12 sets of 8 or 8 at a load of 12 or 12 at a load of 8'
     assert shorthand("3x10 " + "really " * 20).text.startswith('"3x10 really really really really really…" ')
 

@@ -15,7 +15,7 @@ from etl.tables import cell_words, header_words, listed
 LANGUAGES = ("en", "de", "fr", "es", "it", "pt", "nl")
 OUR_OWN = {"kind_source"}  # a column of the set log itself, which nobody writes by hand: English only
 MEANINGS = {
-    "unit": {"kg", "lb"}, "side": {"left", "right", "both", "each"}, "set_kind": {"work", "warm_up", "drop", "rest_pause", "cluster"},
+    "unit": {"kg", "lb", "st"}, "other_unit": {"share", "force", "mass", "step"}, "side": {"left", "right", "both", "each"}, "set_kind": {"work", "warm_up", "drop", "rest_pause", "cluster"},
     "range": {"full", "lower_half", "upper_half", "part"}, "limit": {"muscle", "breath", "grip", "form", "pain"},
     "yes_no": {"yes", "no"}, "state": {"planned", "done"}, "total": {"total"}, "blank": {"blank"},
 }

@@ -5,7 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from dashboard.app_pages.page import escape, say_next
-from dashboard.choices import DAY_FIRST, DATE_ORDERS, UNITS, Choice
+from dashboard.choices import DAY_FIRST, DATE_ORDERS, UNITS, Choice, year_of_oldest
 from dashboard.queries import imports as imports_of
 from dashboard.sentences.imports import taken_back
 from dashboard.sentences.numbers import counted, day, number
@@ -36,9 +36,10 @@ def _one(choice: Choice, row) -> None:
         with st.container(horizontal=True, vertical_alignment="bottom"):
             unit = st.selectbox("Loads are in", list(UNITS), format_func=lambda unit: UNITS[unit] if unit else AS_SAID, key=f"again_unit_{row.import_id}", width=200)
             order = st.selectbox("Dates are written", list(DATE_ORDERS), format_func=lambda order: DATE_ORDERS[order] if order else AS_SAID, key=f"again_order_{row.import_id}", width=240)
+            year = year_of_oldest(f"again_year_{row.import_id}", AS_SAID)
             again = st.form_submit_button("Read again")
     if again:
-        _again(choice, row.import_id, Answers(unit=unit or None, day_first=DAY_FIRST.get(order)))
+        _again(choice, row.import_id, Answers(unit=unit or None, day_first=DAY_FIRST.get(order), year=year))
     if st.button("Take this import back", key=f"undo_{row.import_id}"):
         gone = undo(choice.store.path, row.import_id)
         refresh(choice.store.path)

@@ -26,7 +26,7 @@ def import_logs(options: argparse.Namespace) -> None:
     """Read files into the store, work out what they change, and report."""
     store, progress = store_path(options.store), Progress()
     paths, from_folder = _files(options.paths)
-    answers = Answers(options.athlete, options.unit, options.day_first, columns_said(options.columns))
+    answers = Answers(options.athlete, options.unit, options.day_first, columns_said(options.columns), year=options.year)
     preview = understand([(path.name, path) for path in paths], answers, known=known(store), names_give_athlete=from_folder, progress=progress)
     report = rehearse(store, preview) if options.dry_run else keep(store, preview, progress)
     if not options.dry_run:

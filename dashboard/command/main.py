@@ -154,6 +154,7 @@ def _answers(parser: argparse.ArgumentParser) -> None:
     order = parser.add_mutually_exclusive_group()
     order.add_argument("--day-first", dest="day_first", action="store_const", const=True, help="03/04 is 3 April")
     order.add_argument("--month-first", dest="day_first", action="store_const", const=False, help="03/04 is 4 March")
+    parser.add_argument("--year", type=int, metavar="YEAR", help="the year of the oldest date, where the dates leave it out")
     parser.add_argument("--columns", metavar="MAP", help='which column is which: "date=Day,exercise=Movement,load=Weight"')
 
 

@@ -146,7 +146,7 @@ def _read_sheet(path: Path) -> list[tuple[tuple[int, str, int], str]]:
 def again(options: argparse.Namespace) -> None:
     """Read an import again from its kept bytes, with other answers."""
     store, progress = store_path(options.store), Progress()
-    answers = Answers(options.athlete, options.unit, options.day_first, columns_said(options.columns))
+    answers = Answers(options.athlete, options.unit, options.day_first, columns_said(options.columns), year=options.year)
     report = read_again(store, options.number, answers, progress)
     refresh(store, progress=progress)
     progress.done()

@@ -6,7 +6,7 @@ NOT_USED = "not used"
 
 FIELD_WORDS = {
     "athlete": "athlete", "date": "date", "time": "time of day", "session": "session", "exercise": "exercise", "set_no": "number of the set",
-    "set_count": "how many sets", "round_no": "number of the round", "segment_no": "part of a set", "reps": "repetitions", "load": "load",
+    "set_count": "how many sets", "round_no": "number of the round", "round_count": "how many rounds", "year": "year of the date", "segment_no": "part of a set", "reps": "repetitions", "load": "load",
     "assistance": "assistance, taken off the load", "unit": "unit of the load", "hold": "seconds held", "work": "work done, in one cell",
     "rpe": "effort as RPE", "rir": "repetitions in reserve", "kind": "kind of set", "side": "side", "range": "range of motion",
     "limited_by": "what ended the set", "pain_place": "place of pain", "pain_score": "pain, 0 to 10", "body_mass": "body mass",

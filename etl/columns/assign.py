@@ -5,10 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import NamedTuple
 
+import pandas as pd
+
+from etl import notation
 from etl.columns import by_content, doubts
 from etl.columns.column import DAY_FIELDS, FIELDS, SYNONYMS, Column
-from etl.columns.content import FITS, counts_sets, fit, sample_of
-from etl.columns.headers import EXACT, fields_named, means_session_too, unit_of, words_of
+from etl.columns.content import FITS, fit, sample_of
+from etl.columns.headers import EXACT, fields_named, means_session_too, names_share, says_share, unit_of, words_of
+from etl.columns.numbering import numbers, running
 from etl.columns.parts import WORK_FIELDS, repeated
 from etl.read import TextTable
 from etl.refusal import Question, Refusal
@@ -17,6 +21,8 @@ HEAD_ROWS = 5000  # [D] rows that are looked at: enough to know a column by, and
 NO_COLUMN = "-"
 AS_WRITTEN = "exercise as written"
 NEEDED = ("date", "exercise")
+MASSES = ("load", "assistance", "body_mass")
+NUMBERED = (("set_no", "set_count"), ("round_no", "round_count"))  # fields of which one word ("sets", "rounds") may mean either
 
 
 class Claim(NamedTuple):
@@ -51,6 +57,7 @@ def recognise(
     if written:
         # In an exported set log "exercise" holds the ids, beside the names as they were written.
         claims = [c for c in claims if c.field != "exercise" or c.position not in ids]
+    claims = _numbered_or_counted(table, claims, said, is_exercise)
     has_exercise = "exercise" in said or any(_holds_exercises(table, c, is_exercise) for c in claims)
     free = [p for p in range(len(table.header)) if p not in said.values()]
     parts = [c for c in repeated(table, free, is_exercise, has_exercise) if c.field not in closed]
@@ -64,11 +71,13 @@ def recognise(
     for position in range(len(table.header)):
         columns.setdefault(position, _left_over(table, position, claims, columns))
     columns = by_content.date(table, columns, closed)
+    columns = _without_idle_year(table, columns, said)
     columns = by_content.exercise(table, columns, closed, is_exercise)
     columns = by_content.work(table, columns, closed)
     found = [columns[p] for p in sorted(columns)] + by_content.headings(table, columns, closed)
     _ask_for_missing(table, found)
     doubts.two_columns(table, claims, found, said)
+    doubts.numbered_or_counted(table, found, said)
     doubts.load_or_body_mass(table, found, said)
     doubts.loads_or_repetitions(table, found)
     return tuple(found)
@@ -117,14 +126,38 @@ def _claims(table: TextTable) -> list[Claim]:
         cells = table.rows.iloc[:, position]
         sample = sample_of(cells)
         filled = float((cells != "").mean()) if len(cells) else 0.0
-        either = {n.field for n in named} >= {"set_no", "set_count"}
-        for n in named:
-            fits = fit(n.field, n.unit, sample)
-            if either and n.field in ("set_no", "set_count"):
-                # "Sets" of 3, 3, 4 counts them; of 1, 2, 3, 1, 2 it numbers them.
-                fits *= counts_sets(cells) == (n.field == "set_count")
-            claims.append(Claim(position, n.field, n.unit, n.confidence, fits, n.word, filled))
+        named = [n for n in named if n.field not in MASSES or not says_share(header)]
+        claims += [Claim(position, n.field, n.unit, n.confidence, fit(n.field, n.unit, sample), n.word, filled) for n in named]
     return claims
+
+
+def _numbered_or_counted(
+    table: TextTable, claims: list[Claim], said: dict[str, int], is_exercise: Callable[[str], bool],
+) -> list[Claim]:
+    """A column "sets" of 3, 3, 4 counts them, one of 1, 2, 3 within an exercise numbers them; where both fit, a word that may count does."""
+    named = {(c.position, c.field) for c in claims}
+    either = {(p, number): count for p, _ in named for number, count in NUMBERED if {(p, number), (p, count)} <= named}
+    if not either:
+        return claims
+    columns = [_cells(table, said.get(field, _likeliest(claims, field))) for field in NEEDED]
+    if not (columns[1] != "").any() and (shares := {p: by_content.share_of_exercises(table, p, is_exercise) for p in range(len(table.header))}):
+        likeliest = max(shares, key=shares.__getitem__)
+        columns[1] = _cells(table, likeliest if shares[likeliest] >= by_content.SOME_OF_A_KIND else None)
+    out = set()
+    for (position, number), count in either.items():
+        numbered = numbers(running(table.rows.iloc[:, position], *columns))
+        out.add((position, count if numbered else number))
+    return [c for c in claims if (c.position, c.field) not in out]
+
+
+def _likeliest(claims: list[Claim], field: str) -> int | None:
+    own = [c for c in claims if c.field == field and c.fit >= FITS]
+    return max(own, key=lambda c: (c.confidence * c.fit, c.filled)).position if own else None
+
+
+def _cells(table: TextTable, position: int | None) -> pd.Series:
+    """A column's cells; blanks where there is none."""
+    return pd.Series("", index=table.rows.index, dtype="str") if position is None else table.rows.iloc[:, position]
 
 
 def _best(claims: list[Claim]) -> list[Claim]:
@@ -150,6 +183,14 @@ def _beside_repetitions(table: TextTable, claim: Claim, chosen: list[Claim], sai
     return bool(filled[0].any() and (filled[0] & filled[1]).sum() > FITS * filled[0].sum())
 
 
+def _without_idle_year(table: TextTable, columns: dict[int, Column], said: dict[str, int]) -> dict[int, Column]:
+    """A column of years is read only where it has to be: beside dates that leave out theirs."""
+    column = next((c for c in columns.values() if c.field == "year"), None)
+    if column is None or "year" in said or any(c.field == "date" and notation.lack_year(table.rows.iloc[:, c.position]).any() for c in columns.values()):
+        return columns
+    return {**columns, column.position: Column(column.position, column.header, None, "", 0.0, "the dates say their year themselves")}
+
+
 def _said(table: TextTable, position: int, field: str) -> Column:
     header = table.header[position]
     unit = unit_of(words_of(header))
@@ -168,6 +209,8 @@ def _left_over(table: TextTable, position: int, claims: list[Claim], columns: di
     """A column that is not read, with the reason."""
     own = [c for c in claims if c.position == position]
     reason = "its header holds no word that is known, or says that it is something else"
+    if names_share(table.header[position]):
+        reason = "it gives shares, as of a maximum, and no loads"
     if own and own[0].field not in {c.field for c in columns.values()} and own[0].fit >= FITS:
         reason = f'it is filled beside the repetitions, so it is no hold; if it is, say --columns "hold={table.header[position]}"'
     elif own:

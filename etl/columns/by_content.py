@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 
 import pandas as pd
 
+from etl import notation
 from etl.columns.column import Column
 from etl.columns.content import dates, sample_of
 from etl.columns.parts import WORK_FIELDS
@@ -26,7 +27,7 @@ def date(table: TextTable, columns: Mapping[int, Column], closed: set[str]) -> d
     """Where no header names the date: the one column whose cells are dates."""
     if "date" in closed or _says(columns, "date"):
         return dict(columns)
-    found = [p for p, c in columns.items() if c.field is None and _share(table, p, dates) >= ALL_OF_A_KIND]
+    found = [p for p, c in columns.items() if c.field is None and _share(table, p, lambda cells: dates(cells) | notation.lack_year(cells, notation.NAMED)) >= ALL_OF_A_KIND]
     return _with(table, columns, found, "date", "no header names the date, and this column alone holds dates")
 
 
@@ -64,7 +65,7 @@ def headings(table: TextTable, columns: Mapping[int, Column], closed: set[str]) 
         return []
     cells = table.rows.iloc[:, exercise.position]
     alone = (table.rows != "").sum(axis=1) == 1
-    is_date = dates(cells) & (cells != "")
+    is_date = (dates(cells) | notation.lack_year(cells, notation.SIGNED)) & (cells != "")
     if not is_date.any() or not alone[is_date].all():
         return []
     return [Column(exercise.position, exercise.header, "date", "", BY_CONTENT, "its dates stand alone, as headings of the rows below", HEADING)]

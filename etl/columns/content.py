@@ -14,7 +14,6 @@ SAMPLE = 500  # [D] cells looked at, spread over the column
 KIND_FOR_NUMBER = 0.9  # [D] what a kind of set counts for where a set's number is looked for
 FITS = 0.5  # [D] share of a column's cells that have to read as the field it is named for
 MOST_SETS = 30  # [D] more in one row is another number
-RUNNING = 0.8  # [D] share of the rows that have to go on from their neighbours for a column to number sets
 LONG_HOLD_HOURS = 3  # [D] in "0:45" to "3:30" a part before the colon up to this is minutes of a hold, not an hour of the day
 
 
@@ -37,18 +36,6 @@ def dates(cells: pd.Series, unit: str = "") -> pd.Series:
     return notation.read_dates(cells, True)["date"].notna() | notation.read_dates(cells, False)["date"].notna()
 
 
-def counts_sets(cells: pd.Series) -> bool:
-    """Whether a column of "sets" says how many there are, and not which one each row is: in file order it does not run.
-
-    A number of a set is 1, or one more than the row before it, or than the row after it where the newest stands first.
-    The left and the right of one set share a number.
-    """
-    number = notation.read_numbers(cells, ".").dropna()
-    number = number[number != number.shift()]
-    runs = (number == 1) | (number == number.shift() + 1) | (number == number.shift(-1) + 1)
-    return bool(len(number) and (runs.mean() < RUNNING or not (number == 1).any()))
-
-
 def work(cells: pd.Series, unit: str = "") -> pd.Series:
     """True where a cell is a whole shorthand of work, or a plain count of repetitions or seconds."""
     is_short = by_distinct(cells, lambda cell: notation.shorthand(cell, load_given=True) is not None, "bool")
@@ -61,11 +48,16 @@ def _counted(cells: pd.Series, unit: str) -> pd.Series:
 
 
 def _date(cells: pd.Series, unit: str) -> pd.Series:
-    return dates(cells) | notation.are_serials(cells)
+    """A date, also one that leaves out its year: the column is named for dates."""
+    return dates(cells) | notation.are_serials(cells) | notation.lack_year(cells)
 
 
-def _set_count(cells: pd.Series, unit: str) -> pd.Series:
+def _count(cells: pd.Series, unit: str) -> pd.Series:
     return notation.read_numbers(cells, ".").between(0, MOST_SETS)
+
+
+def _year(cells: pd.Series, unit: str) -> pd.Series:
+    return cells.str.fullmatch(r"\s*(?:19|20)\d{2}\s*")
 
 
 def _id(cells: pd.Series, unit: str) -> pd.Series:
@@ -158,6 +150,6 @@ CHECKS: dict[str, Callable[[pd.Series, str], pd.Series]] = {
     "kind": _kind, "side": lambda c, u: notation.sides(c) != "", "range": lambda c, u: notation.ranges(c) != "",
     "reps": _reps, "load": _load, "hold": _hold, "rpe": _effort,
     "rir": _effort, "pain_place": _text, "pain_score": _effort, "body_mass": _body_mass, "session_rpe": _effort,
-    "minutes": _minutes, "rest": _rest, "planned": _planned, "tempo": _tempo, "unit": _unit, "set_count": _set_count, "assistance": _load, "work": work, "exercise_id": _id,
+    "minutes": _minutes, "rest": _rest, "planned": _planned, "tempo": _tempo, "unit": _unit, "set_count": _count, "round_count": _count, "year": _year, "assistance": _load, "work": work, "exercise_id": _id,
     "kind_source": lambda c, u: c.isin(["logged", "assumed"]), "load_estimated": lambda c, u: notation.booleans(c) != "",
 }

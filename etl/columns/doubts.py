@@ -11,14 +11,15 @@ import pandas as pd
 from etl import notation
 from etl.columns.column import Column
 from etl.columns.content import FITS
-from etl.columns.headers import words_of
+from etl.columns.headers import fields_named, words_of
+from etl.columns.numbering import RUNNING, numbers, running
+from etl.notation.loads import IN_KG
 from etl.read import TextTable
 from etl.refusal import Question
-from etl.settings import RULES
 
 ASKED = ("load", "reps")  # fields that a wrong column would spoil without a sign
 BODY_WORDS = frozenset("weight weights gewicht poids peso".split())  # words that mean a load and a body's mass alike
-BODY_FROM, BODY_TO = 35.0, 200.0  # [D] kg or lb: outside it a number is no adult's mass in either unit, or rarely one
+BODY_FROM, BODY_TO = 35.0, 200.0  # [D] kg or lb, stones as kg: outside it a number is no adult's mass in either unit, or rarely one
 MOST_REPS = 30  # [D] a plain number above this is rather a load
 DAYS_SEEN = 2  # [D] days with several exercises under one number before it is asked about
 AS_FULL = 0.9  # [D] a column that is blanker than this share of the other is the lesser of two, and is said to be passed over
@@ -59,7 +60,7 @@ def load_or_body_mass(table: TextTable, columns: Sequence[Column], said: Mapping
     if not (load and date and exercise) or "load" in said or "body_mass" in said or "body_mass" in by_field or not BODY_WORDS & set(words_of(load.header)):
         return
     cells = [table.rows.iloc[:, c.position].str.strip() for c in (load, date, exercise)]
-    value = notation.read_loads(cells[0])["value"]
+    value = notation.read_loads(cells[0])["value"] * (IN_KG["st"] if load.unit == "st" else 1.0)
     frame = pd.DataFrame({"value": value, "day": cells[1].mask(cells[1] == "").ffill(), "exercise": cells[2].mask(cells[2] == "").ffill()}).dropna()
     by_day = frame.groupby("day").agg(values=("value", "nunique"), exercises=("exercise", "nunique"))
     several = by_day[by_day["exercises"] > 1]
@@ -67,6 +68,31 @@ def load_or_body_mass(table: TextTable, columns: Sequence[Column], said: Mapping
     if len(several) >= DAYS_SEEN and (several["values"] == 1).all() and frame["value"].nunique() > 1 and like_a_body:
         raise Question(f'"{load.header}" holds one number for all exercises of a day, as a body\'s mass does, and it may be the load', table.name,
                        f'Say which it is: --columns "load={load.header}" or --columns "body_mass={load.header}".')
+
+
+def numbered_or_counted(table: TextTable, columns: Sequence[Column], said: Mapping[str, int]) -> None:
+    """Raise Question where a column's numbers run on within an exercise in part: some of them may number sets, and some count them.
+
+    A column "round" in a row for all exercises of a circuit is asked about as well where it cannot number the rounds.
+    """
+    by_field = {c.field: c for c in columns if not c.part}
+    day, exercise = (_cells(table, by_field.get(field)) for field in ("date", "exercise"))
+    for number, count in (("set_no", "set_count"), ("round_no", "round_count")):
+        column = by_field.get(number) or by_field.get(count)
+        of_parts = {field for c in columns for field, _ in c.gives}
+        if column is None or {number, count} & set(said) or number in of_parts:
+            continue
+        share = running(_cells(table, column), day, exercise)
+        either = {number, count} <= {n.field for n in fields_named(column.header)}
+        circuit = number == "round_no" and column.field == number and "exercise" in of_parts
+        if share is not None and (either and numbers(share) is None or circuit and share <= 1 - RUNNING):
+            what = number.removesuffix("_no")
+            raise Question(f'"{column.header}" may number the {what}s or say how many there were, and its numbers fit neither in every row',
+                           table.name, f'Say which it is: --columns "{number}={column.header}" or --columns "{count}={column.header}".')
+
+
+def _cells(table: TextTable, column: Column | None) -> pd.Series:
+    return pd.Series("", index=table.rows.index, dtype="str") if column is None else table.rows.iloc[:, column.position]
 
 
 def loads_or_repetitions(table: TextTable, columns: Sequence[Column]) -> None:
@@ -89,7 +115,7 @@ def _differ(one: pd.Series, other: pd.Series) -> bool:
     if not both.any():
         return False
     ratio = (values[0][both] / values[1][both]).to_numpy()
-    same = [np.abs(ratio / r - 1) <= UNIT_NEAR for r in (1.0, RULES.pound_kg, 1 / RULES.pound_kg)]
+    same = [np.abs(ratio / (one / other) - 1) <= UNIT_NEAR for one in IN_KG.values() for other in IN_KG.values()]
     return not any(near.all() for near in same)
 
 

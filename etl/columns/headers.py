@@ -7,15 +7,19 @@ import re
 import unicodedata
 from typing import NamedTuple
 
-from etl.notation.words import UNIT_WORDS
-from etl.tables import header_words
+from etl.notation.things import FILLED, MADE, VESSELS
+from etl.notation.words import OTHER_UNITS, UNIT_WORDS
+from etl.tables import cell_words, header_words
 
 EXACT, CONTAINED = 0.95, 0.75  # [D] confidence of a header that is a known word, and of one that holds such a word
 SHARED = 0.85  # [D] factor for a word that names several fields ("time", "name", "set")
 _PIECES = re.compile(r"[/|()\[\]\n,;]|\s[-–—]\s")
 FILLERS = frozenset("the of my a an in for per each this is and or to".split())
-
-
+IN_BRACKETS = re.compile(r"[(\[{]([^)\]}]*)")
+# [C] What stands in brackets behind a load and is no unit: whether there is one, what it includes. Common practice, no source.
+REMARKS = frozenset("optional if any no not only top back off heaviest incl including included inclusive excl excluding excluded without with plus bar inkl exkl ohne mit approx about ca rough "
+                    "net gross sum both combined pair pairs paar ea facultatif optionnel opcional facoltativo optioneel avec sans con sin senza com sem met zonder".split())
+SHORTEST = 3  # [D] letters of a word that is known for itself: "n" is a number of sets, a force and much else
 EITHER = "kg or lb"
 LONGEST = 120  # [D] characters of a header: a longer text is a remark
 
@@ -46,9 +50,68 @@ def words_of(header: str) -> tuple[str, ...]:
 
 
 def unit_of(words: tuple[str, ...]) -> str:
-    """The unit that a header's words say, "" for none; EITHER where they offer kilograms and pounds."""
+    """The unit that a header's words say, "" for none; EITHER where they offer several units of load."""
+    words = _without_other_units(words)
     said = [UNIT_TOKENS[w] for w in words if w in UNIT_TOKENS]
-    return EITHER if {"kg", "lb"} <= set(said) else said[-1] if said else ""
+    return EITHER if len(set(said) & set(UNIT_WORDS.values())) > 1 else said[-1] if said else ""
+
+
+def says_share(header: str) -> bool:
+    """Whether a header says that its numbers are a share of something, and names no unit of load: "load (%)"."""
+    words = words_of(header.replace("%", " pct "))
+    return not any(w in UNIT_WORDS for w in words) and any(OTHER_UNITS.get(" ".join(run)) == "share" for run in _runs(words))
+
+
+def names_share(header: str) -> bool:
+    """Whether a header names a share of a load: "load (%)", "Gewicht in Prozent"."""
+    return says_share(header) and any(field == "load" for word in words_of(header) for field, _ in _known().get(word, ()))
+
+
+def other_unit(header: str) -> str:
+    """What a header of loads says in the place of a unit, as it is written, where that is none: "N", "%", "pounds-force"; "" for nothing.
+
+    A unit of something else anywhere but inside a known name ("plates per side"), or in brackets any word that is
+    neither a unit of load nor of the trade.
+    """
+    words = words_of(header.replace("%", " pct "))
+    if {" ".join(words), " ".join(w for w in words if w not in UNIT_TOKENS)} & set(_known()):
+        return ""
+    if found := _said_in(words):
+        return _as_written(header, found)
+    if unit_of(words):
+        return ""
+    remarks = [text.strip() for text in IN_BRACKETS.findall(header)]
+    return next((text for text in remarks if not all(w.isdigit() or w in _trade_words() for w in words_of(text))), "")
+
+
+def _said_in(words: tuple[str, ...]) -> tuple[str, ...]:
+    """The longest run of words that is a unit of something else; one of a few letters only where the header ends with it."""
+    found = [run for run in _runs(words) if " ".join(run) in OTHER_UNITS and (len("".join(run)) >= SHORTEST or words[-1:] == run)]
+    return max(found, key=len, default=())
+
+
+def _without_other_units(words: tuple[str, ...]) -> tuple[str, ...]:
+    run = next((run for run in sorted(_runs(words), key=len, reverse=True) if len(run) > 1 and " ".join(run) in OTHER_UNITS), ())
+    at = next((k for k in range(len(words)) if run and words[k:k + len(run)] == run), len(words))
+    return words[:at] + words[at + len(run):]
+
+
+def _runs(words: tuple[str, ...]) -> list[tuple[str, ...]]:
+    """One word or two that stand side by side."""
+    return [words[k:k + length] for length in (1, 2) for k in range(len(words) - length + 1)]
+
+
+def _as_written(header: str, words: tuple[str, ...]) -> str:
+    m = re.search(r"[\W_]+".join(words).replace("pct", "(?:%|pct)"), header, re.IGNORECASE)
+    return m[0] if m else " ".join(words)
+
+
+@functools.cache
+def _trade_words() -> frozenset[str]:
+    """Single words that may stand in brackets in a header of loads."""
+    phrases = [*header_words()["words"], *cell_words().loc[cell_words()["kind"].isin(["side", "set_kind", "unit"]), "words"]]
+    known = {word for phrase in phrases for word in words_of(phrase) if len(word) >= SHORTEST}
+    return frozenset(known | set(UNIT_TOKENS) | FILLERS | REMARKS | MADE | set(VESSELS) | set(FILLED))
 
 
 def fields_named(header: str) -> list[Named]:

@@ -13,7 +13,7 @@ import pandas as pd
 from etl import notation
 from etl.columns.column import REPEATED_FIELDS, Column
 from etl.columns.content import sample_of
-from etl.columns.headers import CONTAINED, UNIT_TOKENS, fields_named, words_of
+from etl.columns.headers import CONTAINED, UNIT_TOKENS, fields_named, says_share, words_of
 from etl.notation.words import SIDES
 from etl.read import TextTable
 from etl.tables import header_words
@@ -23,7 +23,8 @@ SURE = 0.9  # [D] confidence of columns that repeat
 BY_PLACE = 0.5  # [D] confidence of a column without a known word between columns that are exercises
 WORK_SHARE = 0.8  # [D] share of the cells of such a column that have to hold a number
 WORK_FIELDS = ("reps", "hold", "work")
-BY_UNIT = {"kg": "load", "lb": "load", "s": "hold", "min": "hold"}
+BY_UNIT = {"kg": "load", "lb": "load", "st": "load", "s": "hold", "min": "hold"}
+_ORDINAL = re.compile(r"\b(\d+)(?:st|nd|rd|th)\b")
 _LOAD_IN_NAME = re.compile(r"[\s(,@-]*\b(\d+(?:[.,]\d+)?\s?(?:kg|lbs?))\b[)\s]*$", re.IGNORECASE)
 
 
@@ -69,7 +70,9 @@ def _by_number_or_side(table: TextTable, free: list[int]) -> list[Column]:
 
 
 def _repeat(position: int, header: str) -> Repeat | None:
-    words = [w for word in words_of(header) for w in re.findall(r"\d+|[^\d]+", word)]
+    if says_share(header):
+        return None
+    words = [w for word in words_of(header) for w in re.findall(r"\d+|[^\d]+", _ORDINAL.sub(r"\1", word))]
     numbers = [int(w) for w in words if w.isdigit()]
     if len(numbers) > 1 or (numbers and not 1 <= numbers[0] <= MOST_PARTS):
         return None
@@ -147,7 +150,8 @@ def _by_day(table: TextTable, free: list[int]) -> list[Column]:
     """One column for each day, with the exercises down the side."""
     headers = pd.Series([table.header[p] for p in free], dtype="str")
     is_date = [notation.read_dates(headers, order)["date"].notna() for order in (True, False)]
-    days = [p for p, yes in zip(free, is_date[0] | is_date[1], strict=True) if yes and _numeric(table, p)]
+    is_day = is_date[0] | is_date[1] | notation.lack_year(headers, notation.SIGNED)
+    days = [p for p, yes in zip(free, is_day, strict=True) if yes and _numeric(table, p)]
     if len(days) < 2:
         return []
     return [Column(p, table.header[p], "work", "", SURE, "its header is a day, one of several", table.header[p], (("date", table.header[p]),))
@@ -182,6 +186,8 @@ def _by_exercise(table: TextTable, free: list[int], is_exercise: Callable[[str],
 
 def _exercise_in(header: str) -> Named | None:
     """The exercise that a header names, behind which may stand a load, a side, a unit or what the column holds of it."""
+    if says_share(header):
+        return None
     text, found = header, Named("", "work", "", "", "")
     while shorter := _without_last(text, found):
         text, found = shorter

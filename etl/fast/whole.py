@@ -22,6 +22,7 @@ from etl.fast.sets import Decided, set_table
 from etl.normalise import Habits, Normal, habits_of
 from etl.normalise.page import Page
 from etl.normalise.rows import SOURCE_HASH
+from etl.normalise.years import leave_out_year
 from etl.packed import Packed
 from etl.read import TextTable
 from etl.settings import RULES, Rules
@@ -126,6 +127,8 @@ def _habits(
     page = Page(unfold(of_rows([*rows, *(cells for _, cells in odd)], plan.head), plan.columns))
     number = next(n for n, g in enumerate(groups) if "date" in g.fields)
     dates = _date_runs(groups[number], number, blocks, texts[number], places, odd)
+    if leave_out_year(dates):
+        raise Unfit("dates that leave out their year")
     names = {cells[0].strip() for n, g in enumerate(groups) if g.fields == ("athlete",) for cells in texts[n]} or {plan.athlete or ""}
 
     def said(field: str) -> pd.Series:

@@ -55,7 +55,8 @@ def read_again(path: str | Path, number: int, answers: Answers, progress: Progre
         was = import_of(con, number)
         people = people_of(con, number)
         said = Answers(answers.athlete or was.answers.athlete, answers.unit or was.answers.unit,
-                       was.answers.day_first if answers.day_first is None else answers.day_first, answers.columns or was.answers.columns)
+                       was.answers.day_first if answers.day_first is None else answers.day_first, answers.columns or was.answers.columns,
+                       year=was.answers.year if answers.year is None else answers.year)
         preview, counts, assumed = anew(con, path, replace(was, answers=said), progress)
         # Only what is said now: what was said at first may have been said otherwise of a later file.
         remember(con, replace(preview, answers=answers, files=tuple(replace(f, answers=None) for f in preview.files)), again=number)

@@ -29,6 +29,7 @@ class Answers:
     """What the user said beforehand. None: the file decides, or a question is asked.
 
     day_first_before: what was said of an earlier file with the same header, asked only where the file leaves its dates open.
+    year: that of the oldest date, for dates that leave it out.
     """
 
     athlete: str | None = None
@@ -36,6 +37,7 @@ class Answers:
     day_first: bool | None = None
     columns: dict[str, str] = field(default_factory=dict)
     day_first_before: bool | None = None
+    year: int | None = None
 
 
 @dataclass(frozen=True)

@@ -61,7 +61,7 @@ def _understand_one(
         normal = normalise(
             unfold(table, fields), athlete=answers.athlete, unit=answers.unit, day_first=answers.day_first,
             day_first_before=answers.day_first_before, file_athlete=Path(name).stem if by_name else None,
-            other_days=lambda athlete: days_of(known, athlete), today=today)
+            other_days=lambda athlete: days_of(known, athlete), today=today, year=answers.year)
         normal = merged(normal, known.athletes)
         matches = tuple(matcher.match(normal.sets["exercise_as_written"].drop_duplicates()))
         normal = with_exercises(normal, matches)

@@ -8,6 +8,7 @@ from etl import notation
 from etl.columns.headers import EITHER, words_of
 from etl.normalise.habits import Habits
 from etl.normalise.page import Ledger, Page, counted
+from etl.notation.loads import STONE_LB
 from etl.refusal import Question, Refusal
 from etl.settings import Rules
 
@@ -41,11 +42,11 @@ def loads(page: Page, ledger: Ledger, habits: Habits, unit: str | None, rules: R
     in_row = notation.units(page.said("unit"))
     matters = found["value"].notna() & (found["value"] != 0)
     unknown = matters & (found["unit"] == "") & (page.said("unit") != "") & (in_row == "")
-    ledger.set_aside_cell(unknown, "unit", 'the unit "{cell}" is not known: kg or lb is read')
+    ledger.set_aside_cell(unknown, "unit", 'the unit "{cell}" is not known: kg, lb or st is read')
     header = page.unit("load") or page.unit("assistance")
     said = _first_said(found["unit"], in_row, "" if header == EITHER else header, unit or page.title_unit)
-    if header == EITHER and (matters & (said == "")).any():
-        raise Question(f'"{page.header("load")}" offers kg and lb, and the cells do not say which', page.table.name, "Say it with --unit kg or --unit lb.")
+    if (matters & (said == "") & ~unknown).any():
+        _ask_for_unit(page, "load", "assistance")
     load_kg = _kilograms(ledger, found["value"], said, matters & ~unknown, "load", rules)
     bounded(ledger, load_kg, rules.load_min_kg, rules.load_max_kg, "load in kg")
     basis = _basis_of(page.header("load")) if page.has("load") else ""
@@ -88,8 +89,11 @@ def body_masses(page: Page, ledger: Ledger, habits: Habits, unit: str | None, ru
     ledger.keep_text(unread, "body_mass")
     value = found["value"].mask(unread)
     # A unit column beside the load speaks of the load first, so that body mass follows its own header before it.
-    own = found["unit"].mask(found["unit"] == "", page.unit("body_mass"))
+    header = page.unit("body_mass")
+    own = found["unit"].mask(found["unit"] == "", "" if header == EITHER else header)
     said = _first_said(own, notation.units(page.said("unit")), "", unit)
+    if (value.notna() & (said == "")).any():
+        _ask_for_unit(page, "body_mass")
     mass_kg = _kilograms(ledger, value, said, value.notna(), "body mass", rules)
     bounded(ledger, mass_kg, rules.body_mass_min_kg, rules.body_mass_max_kg, "body mass in kg")
     return mass_kg
@@ -103,13 +107,25 @@ def _first_said(in_cell: pd.Series, in_row: pd.Series, in_header: str, by_user: 
     return nearest.mask(nearest == "", in_header or by_user or "")
 
 
+def _ask_for_unit(page: Page, *fields: str) -> None:
+    """Raise Question where the header of a field offers several units, or something in the place of one that is none."""
+    header, said = page.other_unit(*fields)
+    if said:
+        raise Question(f'The header "{header}" says "{said}", which is no unit of load that is known, and the cells do not say one', page.table.name,
+                       "Say it with --unit kg or --unit lb; where the numbers are neither, name another column or none: "
+                       f'--columns "{fields[0]}=HEADER" or --columns "{fields[0]}=-".')
+    either = next((page.header(field) for field in fields if page.unit(field) == EITHER), "")
+    if either:
+        raise Question(f'"{either}" offers several units, and the cells do not say which', page.table.name, "Say it with --unit kg or --unit lb.")
+
+
 def _kilograms(ledger: Ledger, value: pd.Series, unit: pd.Series, matters: pd.Series, what: str, rules: Rules) -> pd.Series:
-    """Values in kg. 1 lb = 0.45359237 kg exactly (NIST SP 811, appendix B.8)."""
+    """Values in kg. 1 lb = 0.45359237 kg exactly (NIST SP 811, appendix B.8), 1 st = 14 lb."""
     unsaid = matters & (unit == "") & (ledger.reason == "")
     if unsaid.any():
         ledger.unit_unsaid |= what == "load"
         ledger.assumed.append(f'kg assumed for the {what} of {counted(ledger.rows_of(unsaid), "row")}: the file names no unit')
-    return value.mask(unit == "lb", value * rules.pound_kg)
+    return value.mask(unit == "lb", value * rules.pound_kg).mask(unit == "st", value * STONE_LB * rules.pound_kg)
 
 
 def bounded(ledger: Ledger, value: pd.Series, low: float, high: float, what: str) -> None:

@@ -6,7 +6,7 @@ import numpy as np
 import pandas as pd
 
 from etl import notation
-from etl.columns.headers import unit_of, words_of
+from etl.columns.headers import UNIT_TOKENS, other_unit, words_of
 from etl.shapes import SetRows
 
 
@@ -28,8 +28,17 @@ class Page:
 
     @property
     def title_unit(self) -> str:
-        """The unit that a line above the header says for the whole file ("all weights in lb"), "" for none or both."""
-        return unit_of(words_of(" ".join(self.table.titles))) if {"kg", "lb"} & {unit_of(words_of(t)) for t in self.table.titles} else ""
+        """The unit that a line above the header says for the whole file ("all weights in lb"), "" for none or both.
+
+        Stones are not looked for: "St" is a street as well.
+        """
+        said = {UNIT_TOKENS.get(word) for title in self.table.titles for word in words_of(title)} & {"kg", "lb"}
+        return said.pop() if len(said) == 1 else ""
+
+    def other_unit(self, *fields: str) -> tuple[str, str]:
+        """Header and what stands in the place of its unit and is none, for the first of the fields of which that is so; ("", "") for none."""
+        headers = [c.header for field in fields if (c := self.by_field.get(field)) and not c.part]
+        return next(((header, said) for header in headers if (said := other_unit(header))), ("", ""))
 
     def header(self, field: str) -> str:
         return self.by_field[field].header if field in self.by_field else field

@@ -12,7 +12,8 @@ import pandas as pd
 from etl import notation
 from etl.columns import Column
 from etl.columns.by_content import HEADING
-from etl.normalise import amounts, details, who_when
+from etl.columns.headers import names_share
+from etl.normalise import amounts, details, who_when, years
 from etl.normalise.frame import DAY_COLUMNS, HELPERS, SET_COLUMNS, Normal, typed
 from etl.normalise.habits import Habits, habits_of
 from etl.normalise.page import Ledger, Page, joined
@@ -28,19 +29,24 @@ SOURCE_HASH = 12  # hexadecimal digits of a file's sha256 behind its name
 def normalise(
     rows: SetRows, *, athlete: str | None = None, unit: str | None = None, day_first: bool | None = None,
     day_first_before: bool | None = None, file_athlete: str | None = None, other_days: Callable[[str], Collection[date]] = lambda athlete: (), today: date,
-    habits: Habits | None = None, rules: Rules = RULES,
+    habits: Habits | None = None, year: int | None = None, rules: Rules = RULES,
 ) -> Normal:
     """The file's rows as sets and days, and the rest set aside with reasons. A row is set aside whole.
 
     athlete: whose log it is, for rows that do not say. file_athlete: the same as the file's name says, used last.
     unit: kg or lb, where cell, row and header say none. day_first: None to decide by the whole column.
     day_first_before: what was said of an earlier file, for a column that leaves it open.
+    year: that of the oldest date, for dates that leave it out.
     other_days: athlete -> days of theirs that are known already. today: no row later than this is read unless it is
     planned. habits: those of the whole file where `rows` are only some of its rows.
-    Raises Question where it cannot be told whose log it is or how its dates run; Refusal for an unknown unit.
+    Raises Question where it cannot be told whose log it is, of which year or how its dates run, or what unit is meant;
+    Refusal for an unknown unit.
     """
+    rows, dated = (rows, []) if habits else years.completed(
+        rows, year=year, day_first=day_first, other_days=other_days, athlete=(athlete or file_athlete or "").strip(), today=today, rules=rules)
     page = Page(rows)
     ledger = Ledger(page)
+    ledger.assumed += dated
     _taken_for_granted(page, rows.columns, ledger)
     _set_aside_by_shape(page, ledger)
     names = who_when.athletes(page, ledger, athlete, file_athlete)
@@ -64,12 +70,12 @@ def normalise(
 
 
 def _reasons(page: Page, ledger: Ledger) -> pd.Series:
-    """The first reason of each row of the file that cannot be read, by its position; with the set's number where it has several."""
+    """The first reason of each row of the file that cannot be read, by its position; with the set's or round's number where it has several."""
     wrong = ledger.reason[ledger.reason != ""]
     origin = pd.Series(page.rows.origin, index=page.index)
     several = origin.map(origin.value_counts()) > 1
-    number = page.said("set_no").reindex(wrong.index)
-    named = ("set " + number + ": ").where(several.reindex(wrong.index) & (number != ""), "")
+    set_no, round_no = (page.said(field).reindex(wrong.index) for field in ("set_no", "round_no"))
+    named = ("set " + set_no + ": ").mask(set_no == "", "round " + round_no + ": ").where(several.reindex(wrong.index) & (set_no + round_no != ""), "")
     return (named + wrong).groupby(origin.reindex(wrong.index)).first()
 
 
@@ -83,13 +89,20 @@ def _taken_for_granted(page: Page, columns: Sequence[Column], ledger: Ledger) ->
     if any(c.field == "set_count" for c in columns):
         header = next(c.header for c in columns if c.field == "set_count")
         ledger.assumed.append(f'column "{header}" says how many sets a row stands for')
+    if any(c.field == "round_count" for c in columns):
+        header = next(c.header for c in columns if c.field == "round_count")
+        ledger.assumed.append(f'column "{header}" says how many rounds a row stands for, each with all of the row')
     unread = [f'"{c.header}"' for c in columns if c.field is None and (page.table.rows.iloc[:, c.position] != "").any()]
     if unread:
         ledger.assumed.append(f"columns that are not read: {', '.join(unread)}")
     work = [f'"{c.header}"' for c in columns if c.field is None and _holds_work(page.table.rows.iloc[:, c.position])]
     if work:
         ledger.assumed.append(f"LOOK: {', '.join(work)} hold what looks like sets and repetitions, and are not read")
-    if unread and not page.has("load") and not (page.said("reps").str.contains("@").any()):
+    shares = [c.header for c in columns if c.field is None and names_share(c.header) and f'"{c.header}"' in unread]
+    if shares and not page.has("load"):
+        ledger.assumed.append(f'column "{shares[0]}" gives shares, as of a maximum, and no loads, so every load is empty: name another column '
+                              f'(--columns "load=HEADER"), or say its unit if its numbers are loads (--columns "load={shares[0]}" --unit kg)')
+    elif unread and not page.has("load") and not (page.said("reps").str.contains("@").any()):
         ledger.assumed.append('no column of loads was found, so every load is empty: if one of the columns that are not read holds them, '
                               'name it (--columns "load=HEADER")')
 

@@ -33,6 +33,7 @@ def dates(page: Page, ledger: Ledger, habits: Habits, planned: pd.Series, today:
     found = notation.read_dates(cells, habits.day_first, habits.serials)
     ledger.set_aside(cells == "", "no date")
     unread = found["date"].isna()
+    ledger.set_aside(notation.lack_year(cells.where(unread, "")), cells.map(lambda cell: f'"{cell[:40]}" leaves out its year'))
     ledger.set_aside(unread, cells.map(lambda cell: f'"{cell[:40]}" cannot be read as a date'))
     shown = found["date"].dt.strftime("%Y-%m-%d")
     ledger.set_aside(found["date"] < pd.Timestamp(rules.first_date), "the date " + shown + f" is before {rules.first_date}")

@@ -14,9 +14,10 @@ from etl.notation.numbers import decimal_mark, read_numbers
 from etl.notation.repetitions import read_repetitions
 from etl.notation.shorthand import Doubt, Piece, lists_sets, load_and_ratings, shorthand
 from etl.notation.words import booleans, kinds, limits, ranges, sides, states, totals, units
+from etl.notation.yearless import NAMED, SIGNED, lack_year
 
 __all__ = [
-    "Doubt", "Piece", "are_serials", "booleans", "clock_times", "day_first_from", "decimal_mark", "durations_s", "is_blank", "is_weekday",
-    "kinds", "limits", "lists_sets", "load_and_ratings", "ranges", "read_dates", "read_efforts", "read_loads", "read_numbers", "read_repetitions",
+    "NAMED", "SIGNED", "Doubt", "Piece", "are_serials", "booleans", "clock_times", "day_first_from", "decimal_mark", "durations_s", "is_blank", "is_weekday",
+    "kinds", "lack_year", "limits", "lists_sets", "load_and_ratings", "ranges", "read_dates", "read_efforts", "read_loads", "read_numbers", "read_repetitions",
     "shorthand", "sides", "states", "totals", "units",
 ]

@@ -20,30 +20,32 @@ _MONTH_NAMES = (
     "june juni juin junio giugno junho", "july juli juillet julio luglio julho", "august aout agosto augustus",
     "september septembre septiembre setiembre settembre setembro", "october oktober octobre octubre ottobre outubro",
     "november novembre noviembre novembro", "december dezember decembre diciembre dicembre dezembro")
-_WEEKDAY_NAMES = (
-    "monday mon montag mo lundi lun lunes lunedi segunda(?:-feira)? seg maandag ma "
-    "tuesday tues? dienstag di mardi mar martes martedi terca(?:-feira)? ter dinsdag "
-    "wednesday wed mittwoch mi mercredi mer miercoles mie mercoledi quarta(?:-feira)? qua woensdag wo "
-    "thursday thu(?:rs?)? donnerstag do jeudi jeu jueves jue giovedi gio quinta(?:-feira)? qui donderdag "
-    "friday fri freitag fr vendredi ven viernes vie venerdi sexta(?:-feira)? sex vrijdag vr "
-    "saturday sat samstag sonnabend sa samedi sam sabado sab sabato zaterdag za "
+_WEEKDAY_NAMES = (  # Monday first
+    "monday mon montag mo lundi lun lunes lunedi segunda(?:-feira)? seg maandag ma",
+    "tuesday tues? dienstag di mardi mar martes martedi terca(?:-feira)? ter dinsdag",
+    "wednesday wed mittwoch mi mercredi mer miercoles mie mercoledi quarta(?:-feira)? qua woensdag wo",
+    "thursday thu(?:rs?)? donnerstag do jeudi jeu jueves jue giovedi gio quinta(?:-feira)? qui donderdag",
+    "friday fri freitag fr vendredi ven viernes vie venerdi sexta(?:-feira)? sex vrijdag vr",
+    "saturday sat samstag sonnabend sa samedi sam sabado sab sabato zaterdag za",
     "sunday sun sonntag so dimanche dim domingo dom domenica zondag zo")
+NAN = float("nan")
 FIRST_TWO_DIGIT_YEAR = 50  # [D] 50-99 are 1950-1999, 00-49 are 2000-2049: no log starts before 1950
 # [P] Day 0 of the 1900 date system, counted back from day 61, 1 March 1900 (ECMA-376 Part 1, "Date Representation").
 SERIAL_ZERO = datetime(1899, 12, 30)
 SERIALS = (20_000, 80_000)  # [D] 1954 to 2119; larger and smaller numbers are something else
-_REST = r"(?P<rest>(?:[t ]|,\s).+)?"
+REST = r"(?P<rest>(?:[t ]|,\s).+)?"
 _ZONE = r"(?:z|[+-]\d{2}:\d{2})?"
 _SERIAL = re.compile(r"\d{5}(?:[.,]\d+)?", re.ASCII)
-_WEEKDAY = re.compile(rf"(?:(?:{'|'.join(sorted(_WEEKDAY_NAMES.split(), key=len, reverse=True))})\.?,?\s)?(?:den |dem |am |le |el |il )?", re.ASCII)
-_YEAR_FIRST = re.compile(rf"(\d{{4}})([-/.])(\d{{1,2}})\2(\d{{1,2}})(?:{_ZONE}|{_REST})", re.ASCII)
+_WEEKDAY = re.compile(rf"(?:(?P<day>{'|'.join(sorted(' '.join(_WEEKDAY_NAMES).split(), key=len, reverse=True))})\.?,?\s)?(?:den |dem |am |le |el |il )?", re.ASCII)
+_WEEKDAYS = tuple(re.compile("|".join(names.split())) for names in _WEEKDAY_NAMES)
+_YEAR_FIRST = re.compile(rf"(\d{{4}})([-/.])(\d{{1,2}})\2(\d{{1,2}})(?:{_ZONE}|{REST})", re.ASCII)
 _COMPACT = re.compile(r"((?:19|20)\d{2})(\d{2})(\d{2})(?P<rest>t.+)?", re.ASCII)
-_WEEK = re.compile(rf"(\d{{4}})-?w(\d{{2}})-?([1-7]){_REST}", re.ASCII)
-_YEAR_LAST = re.compile(rf"(\d{{1,2}})\s?([-/.])\s?(\d{{1,2}})\s?\2\s?(\d{{4}}|\d{{2}}){_REST}", re.ASCII)
-_ORDINAL = r"(?:st|nd|rd|th|er|\.|\u00ba|\u00b0|o)?"
-_DAY_NAME = re.compile(rf"(\d{{1,2}}){_ORDINAL}[ -]?(?:de |di |of )?([a-z]{{3,10}})\.?,?[ -](?:de |del )?(\d{{4}}|\d{{2}}){_REST}", re.ASCII)
-_NAME_DAY = re.compile(rf"([a-z]{{3,10}})\.? (\d{{1,2}}){_ORDINAL},? (\d{{4}}){_REST}", re.ASCII)
-_YEAR_NAME = re.compile(rf"(\d{{4}})[ -]([a-z]{{3,10}})\.?[ -](\d{{1,2}}){_REST}", re.ASCII)
+_WEEK = re.compile(rf"(\d{{4}})-?w(\d{{2}})-?([1-7]){REST}", re.ASCII)
+_YEAR_LAST = re.compile(rf"(\d{{1,2}})\s?([-/.])\s?(\d{{1,2}})\s?\2\s?(\d{{4}}|\d{{2}}){REST}", re.ASCII)
+ORDINAL = r"(?:st|nd|rd|th|er|\.|\u00ba|\u00b0|o)?"
+_DAY_NAME = re.compile(rf"(\d{{1,2}}){ORDINAL}[ -]?(?:de |di |of )?([a-z]{{3,10}})\.?,?[ -](?:de |del )?(\d{{4}}|\d{{2}}){REST}", re.ASCII)
+_NAME_DAY = re.compile(rf"([a-z]{{3,10}})\.? (\d{{1,2}}){ORDINAL},? (\d{{4}}){REST}", re.ASCII)
+_YEAR_NAME = re.compile(rf"(\d{{4}})[ -]([a-z]{{3,10}})\.?[ -](\d{{1,2}}){REST}", re.ASCII)
 _FORMS = (_YEAR_FIRST, _COMPACT, _WEEK, _YEAR_LAST, _DAY_NAME, _NAME_DAY, _YEAR_NAME)
 
 
@@ -86,17 +88,19 @@ def one_date(cell: str, day_first: bool = True) -> date | None:
     cell = folded(cell)
     found = _in_a_form(cell, day_first)
     # "mar" is a month and a Tuesday: a weekday is taken off only where the cell is no date with it.
-    return found or (_in_a_form(rest, day_first) if (rest := _without_weekday(cell)) != cell else None)
+    return found or (_in_a_form(rest, day_first) if (rest := without_weekday(cell)) != cell else None)
 
 
 def day_first_from(text: pd.Series, latest: date | None = None) -> bool | None:
     """Whether a column's dates read day first (True) or month first (False); None where both readings fit or neither.
 
-    A value above 12 settles it. Else the reading that runs strictly better in the order of the file, whether that
-    goes up or down. Else the one that alone has no date after `latest`. A column without such dates reads day first.
+    A value above 12 settles it, and so do days of the week that only one reading agrees with. Else the reading that
+    runs strictly better in the order of the file, whether that goes up or down. Else the one that alone has no date
+    after `latest`. A column without such dates reads day first.
     """
-    stripped = by_distinct(text, lambda cell: _without_weekday(folded(cell)), "str")
-    open_ones = stripped[stripped.map(lambda cell: _YEAR_LAST.fullmatch(cell) is not None)]
+    stripped = by_distinct(text, lambda cell: without_weekday(folded(cell)), "str")
+    is_open = stripped.map(lambda cell: _YEAR_LAST.fullmatch(cell) is not None).astype(bool)
+    open_ones = stripped[is_open]
     if open_ones.empty:
         return True
     parts = [_YEAR_LAST.fullmatch(cell) for cell in open_ones.unique()]
@@ -107,7 +111,7 @@ def day_first_from(text: pd.Series, latest: date | None = None) -> bool | None:
     by_day, by_month = (read_dates(open_ones, reading)["date"].dropna() for reading in (True, False))
     if by_day.equals(by_month):
         return True  # every day is its own month's number: 03/03, 04/04
-    evidence = [(_turns(by_day), _turns(by_month))]
+    evidence = [(weekdays_differ(text[is_open], by_day) > 0, weekdays_differ(text[is_open], by_month) > 0), (_turns(by_day), _turns(by_month))]
     if latest is not None:
         limit = pd.Timestamp(latest)
         evidence.append(((by_day > limit).any(), (by_month > limit).any()))
@@ -147,7 +151,20 @@ def is_weekday(cell: str) -> bool:
     return _WEEKDAY.fullmatch(folded(cell).strip() + " ") is not None and bool(cell.strip())
 
 
-def _without_weekday(cell: str) -> str:
+def weekday(cell: str) -> int | None:
+    """The day of the week that stands before a date, 0 for Monday; None where none does."""
+    m = _WEEKDAY.match(folded(cell))
+    said = m["day"] if m else None
+    return next((day for day, names in enumerate(_WEEKDAYS) if said and names.fullmatch(said)), None)
+
+
+def weekdays_differ(text: pd.Series, days: pd.Series) -> int:
+    """How many of the cells name another day of the week than that of their date (NaT where there is none)."""
+    said = by_distinct(text, lambda cell: NAN if (day := weekday(cell)) is None else day, "float64").reindex(days.index)
+    return int((said.notna() & days.notna() & (said != days.dt.day_of_week)).sum())
+
+
+def without_weekday(cell: str) -> str:
     return cell[_WEEKDAY.match(cell).end():]
 
 

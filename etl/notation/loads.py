@@ -1,4 +1,4 @@
-"""Loads as people write them: 20, 20 kg, kg 20, 45lb, 20kg/44lb, BW, BW+10, BW-20, ~30, 2x20, 20 per side, 1 gallon jug."""
+"""Loads as people write them: 20, 20 kg, kg 20, 45lb, 11 st 4 lb, 20kg/44lb, BW, BW+10, BW-20, ~30, 2x20, 20 per side, 1 gallon jug."""
 
 from __future__ import annotations
 
@@ -14,6 +14,8 @@ from etl.notation.words import UNIT_WORDS
 from etl.settings import RULES
 
 PER_SIDE, PER_HAND = "per_side", "per_hand"
+STONE_LB = 14  # [P] Weights and Measures Act 1985 (UK), schedule 1, cited from memory
+IN_KG = {"kg": 1.0, "lb": RULES.pound_kg, "st": STONE_LB * RULES.pound_kg}  # 1 lb is 0.45359237 kg exactly (NIST SP 811, appendix B.8), 1 st 6.35029318 kg
 AGREE = 0.025  # [D] share by which two units of one load may differ: 45 lb and 20 kg are one plate
 # Without accents, in English, German, French, Spanish, Italian, Portuguese and Dutch. "KG" stays kilograms.
 BODY = (r"(?P<body>bw|b\.w\.|body\s?-?weight|body\s?mass|body|k(?:o|oe)rpergewicht|eigen\s?gewicht|poids (?:du|de) corps|pdc|peso corpor(?:al|eo)"
@@ -27,11 +29,12 @@ _GUESS = r"(?P<guess>~\s?|(?:ca\.?|circa|about|approx\.?|est\.?|etwa|around|env\
 _LOAD = re.compile(
     rf"{_GUESS}?@?\s?(?P<pair>2\s?x\s?)?(?P<value>{NUMBER})\s?(?:{_UNIT})?"
     rf"(?:\s?(?:(?P<side>{SIDE_OF_BAR})|(?P<hand>x\s?2|{HAND})))?(?P<doubt>\?)?", re.ASCII)
-_UNIT_FIRST = re.compile(rf"(?!#)(?P<unit>{_WORDS})[.:]?\s?(?P<value>{NUMBER})", re.ASCII)
+_UNIT_FIRST = re.compile(rf"(?!#|st\b)(?P<unit>{_WORDS})[.:]?\s?(?P<value>{NUMBER})", re.ASCII)
 _PLATES = re.compile(
     rf"(?:(?:plates?|discs?):?\s(?P<a>{NUMBER})\s?(?P<ua>{_WORDS})?|(?P<b>{NUMBER})\s?(?P<ub>{_WORDS})\s?(?:plates?|discs?))"
     rf"\s?{SIDE_OF_BAR}", re.ASCII)
 _TWO_UNITS = re.compile(rf"(?P<a>{NUMBER})\s?(?P<ua>{_WORDS})\.?\s?[/(|=]\s?(?P<b>{NUMBER})\s?(?P<ub>{_WORDS})\.?\s?\)?", re.ASCII)
+_STONES = re.compile(rf"(?P<st>\d+)\s?(?:stones?|st)\.?,?\s?(?P<lb>{NUMBER})\s?(?:(?:{'|'.join(w for w, unit in UNIT_WORDS.items() if unit == 'lb')})\.?)?", re.ASCII)
 _BODY_LOAD = re.compile(rf"{BODY}(?:\s?(?P<value>[+-]\s?{NUMBER})\s?(?:{_UNIT})?)?", re.ASCII)
 _ADDED_FIRST = re.compile(rf"(?P<value>{NUMBER})\s?(?:{_UNIT})?\s?\+\s?{BODY}", re.ASCII)
 _BODY_AND = re.compile(rf"{BODY}\s?(?:\+|with|mit|avec|con|com|met)\s?(?P<rest>\S.*)", re.ASCII)
@@ -42,7 +45,7 @@ NAN = float("nan")
 
 class Load(NamedTuple):
     value: float  # as written, in the unit that the cell says, or in none; of a pair one hand's, of plates one side's
-    unit: str  # kg, lb or "" where the cell says none
+    unit: str  # kg, lb, st or "" where the cell says none
     body: bool = False  # the cell names body weight; value is what is added to it
     estimated: bool = False  # the cell says that it is a guess, or names a home-made thing
     wordy: bool = False  # text without any digit that is no load: "red band"
@@ -68,7 +71,7 @@ def load(cell: str, mark: str = ".") -> Load:
         return Load(NAN, "")
     if len(cell) <= LONGEST:
         cell = folded(cell)
-        for form in (_number_of, _plates, _two_units, _with_body, _assisted, _thing):
+        for form in (_number_of, _stones, _plates, _two_units, _with_body, _assisted, _thing):
             if found := form(cell, mark):
                 return found
     return Load(NAN, "", wordy=not any(c.isdigit() for c in cell))
@@ -86,6 +89,14 @@ def _number_of(cell: str, mark: str) -> Load | None:
                 basis=PER_SIDE if side else PER_HAND if pair or hand else "")
 
 
+def _stones(cell: str, mark: str) -> Load | None:
+    """Stones and pounds, "11 st 4 lb": pounds."""
+    m = _STONES.fullmatch(cell)
+    if m is None or not 0 <= (pounds := number(m["lb"].strip(), mark)) < STONE_LB:
+        return None
+    return Load(int(m["st"]) * STONE_LB + pounds, "lb")
+
+
 def _plates(cell: str, mark: str) -> Load | None:
     """Plates on each side of a bar, by their weight; "2 plates per side" does not say it."""
     if m := _PLATES.fullmatch(cell):
@@ -94,13 +105,14 @@ def _plates(cell: str, mark: str) -> Load | None:
 
 
 def _two_units(cell: str, mark: str) -> Load | None:
-    """One load in two units that agree: what it is in kg."""
+    """One load in two units that agree: as it is in kg, or in lb where the other is stones."""
     m = _TWO_UNITS.fullmatch(cell)
     if m is None or UNIT_WORDS[m["ua"]] == UNIT_WORDS[m["ub"]]:
         return None
     said = {UNIT_WORDS[m["ua"]]: number(m["a"], mark), UNIT_WORDS[m["ub"]]: number(m["b"], mark)}
-    agree = abs(said["lb"] * RULES.pound_kg - said["kg"]) <= AGREE * abs(said["kg"])
-    return Load(said["kg"], "kg") if agree else None
+    first, second = (said[unit] * IN_KG[unit] for unit in said)
+    unit = "kg" if "kg" in said else "lb"
+    return Load(said[unit], unit) if abs(first - second) <= AGREE * abs(first) else None
 
 
 def _with_body(cell: str, mark: str) -> Load | None:

@@ -36,6 +36,7 @@ MADE = frozenset(
     "kettlebell kettlebells kb kugelhantel plate disc dumbbell dumbbells db dbs kurzhantel kurzhanteln hantel hanteln haltere halteres mancuerna "
     "mancuernas manubrio manubri barbell bar langhantel stange medball medizinball vest gewichtsweste".split())
 SEVERAL = frozenset("jugs jerrycans bottles flaschen bouteilles botellas bottiglie garrafas flessen sandbags books".split())
+MASSES = {word: unit for word, unit in UNIT_WORDS.items() if unit != "st"}  # the stones in a bucket are no unit
 LITRES = dict.fromkeys("l liter liters litre litres ltr litro litros litri".split(), 1.0) | {"ml": 0.001, "cl": 0.01} | dict.fromkeys(
     "gallon gallons gal gals".split(), GALLON_L)
 PARTS = {"half": 0.5, "quarter": 0.25}
@@ -98,7 +99,7 @@ def _sizes_and_names(words: list[str], mark: str) -> tuple[list[tuple[float, str
     sizes, names, part = [], set(), 1.0  # part: half or a quarter of the gallon that follows
     for place, word in enumerate(words):
         behind_number = bool(sizes) and place > 0 and not sizes[-1][1] and number(words[place - 1], mark) == sizes[-1][0]
-        unit = UNIT_WORDS.get(word) or (word if word in LITRES else "")
+        unit = MASSES.get(word) or (word if word in LITRES else "")
         if (value := number(word, mark)) == value:
             sizes.append((value, "", place))
         elif word in PARTS:

@@ -12,6 +12,7 @@ from etl.notation.blanks import by_distinct, folded, meanings
 
 # Folded word -> what it means.
 UNIT_WORDS = meanings("unit")
+OTHER_UNITS = meanings("other_unit")  # of what is no load in kg, lb or st: a share, a force, another mass, a step of a machine
 SIDES = meanings("side")
 KINDS = meanings("set_kind")
 RANGES = meanings("range")
@@ -43,7 +44,7 @@ def limits(text: pd.Series) -> pd.Series:
 
 
 def units(text: pd.Series) -> pd.Series:
-    """kg or lb."""
+    """kg, lb or st (stone)."""
     return _look_up(text, UNIT_WORDS)
 
 

@@ -23,7 +23,11 @@ KEPT = 20_000  # [D] cells whose reading is kept
 MOST_SETS = 30  # [D] more sets in one row is a slip
 ONE_SET = "one_set"  # helper column: "1" where the cell stands in a column of one numbered set
 JOINED = ("drop", "rest_pause")
+COUNTS = ("set_count", "round_count")
+HELPERS = [*COUNTS, ONE_SET]  # columns that are none of the set log
 _BETWEEN = re.compile(r"\s*[/;|]\s*|,\s+|,(?=[^,]*,)|(?<=,[^,]{2}),|(?<=,[^,]),")
+_VALUE = r"\d[\d.,:]*\s*(?:[^\W\d_x][^\W\d_]*)?['\"]*"
+_PLAIN_LIST = re.compile(rf"{_VALUE}(?:(?:\s*[/;|,-]\s*|\s+){_VALUE})+", re.IGNORECASE)  # 10/9/8, 45 s/40 s; no 3x10
 _LAST_UNIT = re.compile(r"(?<=\d)\s*([a-z]+)\.?$", re.IGNORECASE)
 Row = dict[str, str]
 
@@ -39,13 +43,15 @@ def expanded(cells: pd.DataFrame, load_first: bool | None, marks: Mapping[str, s
     habit = _Habit(load_first, {f: notation.lists_sets(text) for f, text in written.items()}, {f: marks.get(f) or notation.decimal_mark(text) for f, text in written.items()})
     several = _rows_of_several(cells, habit)
     if not several.any():
-        return cells.drop(columns=["set_count", ONE_SET], errors="ignore"), pd.Series("", index=cells.index, dtype="str")
-    plain = cells[~several].assign(trouble="", order=0)
+        return cells.drop(columns=HELPERS, errors="ignore"), pd.Series("", index=cells.index, dtype="str")
+    plain = cells[~several].assign(trouble="", turn=0, order=0)
     blocks = [_sets_of(row, habit) for row in cells[several].to_dict("records")]
     more = pd.DataFrame([line for block in blocks for line in block])
     keys = np.repeat(cells.index[several].to_numpy(), [len(block) for block in blocks])
     both = pd.concat([plain.assign(key=plain.index), more.assign(key=keys)]) if blocks else plain.assign(key=plain.index)
-    both = both.sort_values(["key", "order"], kind="stable").drop(columns=["key", "order", "set_count", ONE_SET], errors="ignore").reset_index(drop=True)
+    # The rounds of a row follow each other, each with all of the row's exercises.
+    both = both.sort_values(["origin", "turn", "key", "order"], kind="stable").reset_index(drop=True)
+    both = both.drop(columns=["turn", "key", "order", *HELPERS], errors="ignore")
     text = both.columns.difference(["origin"])
     both[text] = both[text].fillna("").astype("str")
     return both.drop(columns="trouble"), both["trouble"]
@@ -96,8 +102,8 @@ def _rows_of_several(cells: pd.DataFrame, habit: _Habit) -> pd.Series:
                 cells[field].where(here, ""),
                 lambda cell, one=one, field=field: notation.shorthand(cell, mark=habit.marks[field], single=one, load_first=habit.load_first) is not None,
                 "bool")
-    if "set_count" in cells:
-        found |= ~notation.is_blank(cells["set_count"]) & ~single
+    for field in set(COUNTS) & set(cells):
+        found |= ~notation.is_blank(cells[field]) & ~single
     return found
 
 
@@ -105,22 +111,46 @@ def _sets_of(row: Row, habit: _Habit) -> list[Row]:
     """The sets of one row, each as a row; or the row alone with its trouble."""
     field = "reps" if row.get("reps", "").strip() else "hold"
     try:
-        # Where each set has a column of its own, the columns say how many there are.
-        count = None if row.get(ONE_SET) == "1" else _count(row.get("set_count", ""))
-        sets = _as_counted(_written(row, field, count, habit), count)
+        count, what = _counted(row)
+        written = _written(row, field, count, habit)
+        if what == "round":
+            _check_rounds(row[field], written, count)
+        sets = _as_counted(written, count, what)
         lists, by_segment = _lists(row, len(sets)), _by_segment(row, sets)
     except ValueError as wrong:
-        return [row | {"trouble": str(wrong), "order": 0}]
+        return [row | {"trouble": str(wrong), "turn": 0, "order": 0}]
     # A row of one plain set that says no number stays without one; a count or a shorthand numbers its sets.
-    numbered = len(sets) > 1 or not row.get("set_no", "").strip()
+    numbered = what == "round" or len(sets) > 1 or not row.get("set_no", "").strip()
     lines: list[Row] = []
     for number, pieces in enumerate(sets, 1):
         for place, piece in enumerate(pieces):
             said = {f: values[place] for f, values in by_segment.items()}
             said |= {f: values[number - 1] for f, values in lists.items()}
-            said |= {"set_no": str(number)} if numbered else {}
-            lines.append(row | said | _said(piece, row) | {"trouble": "", "order": len(lines)})
+            said |= {f"{what}_no": str(number)} if numbered else {}
+            lines.append(row | said | _said(piece, row) | {"trouble": "", "turn": number * (what == "round"), "order": len(lines)})
     return lines
+
+
+def _counted(row: Row) -> tuple[int | None, str]:
+    """How many sets or rounds a row stands for, None where it does not say; and which of the two is counted.
+
+    Where each set or round has a column or a row of its own, that says how many there are. Raises ValueError.
+    """
+    if row.get(ONE_SET) == "1":
+        return None, "set"
+    rounds = None if row.get("round_no", "").strip() else _count(row.get("round_count", ""), "rounds")
+    sets = _count(row.get("set_count", ""), "sets")
+    if rounds and sets and sets > 1 and rounds > 1:
+        raise ValueError(f"whether the {sets} sets were done in each of the {rounds} rounds, or in all of them, is not said: leave one of the two empty")
+    return (rounds, "round") if rounds and (sets or 1) == 1 else (sets, "set")
+
+
+def _check_rounds(cell: str, written: list[list[Piece]] | None, rounds: int | None) -> None:
+    """ValueError for "3x10" beside three rounds: three sets in each, or in all. A list (10/9/8) is one of each round."""
+    alike = len(written or ()) > 1 and len(set(map(tuple, written or ()))) == 1
+    if alike and not _PLAIN_LIST.fullmatch(cell.split("@")[0].strip()):
+        raise ValueError(f'whether "{cell.strip()[:40]}" was done in each of the {rounds} rounds, or in all of them, is not said: '
+                         "write one round (10), or one number for each (10, 9, 8)")
 
 
 def _written(row: Row, field: str, count: int | None, habit: _Habit) -> list[list[Piece]] | None:
@@ -139,8 +169,8 @@ def _read(cell: str, mark: str, single: bool, load_given: bool, load_first: bool
     return notation.shorthand(cell, mark=mark, single=single, load_given=load_given, load_first=load_first, sets=count, kind=named, listed=listed)
 
 
-def _as_counted(found: list[list[Piece]] | None, count: int | None) -> list[list[Piece | None]]:
-    """The sets as often as the row counts them. None in the place of a piece: the row's own cells say it.
+def _as_counted(found: list[list[Piece]] | None, count: int | None, what: str) -> list[list[Piece | None]]:
+    """The sets as often as the row counts them, or its rounds. None in the place of a piece: the row's own cells say it.
 
     Raises ValueError where the count and the list differ.
     """
@@ -148,7 +178,7 @@ def _as_counted(found: list[list[Piece]] | None, count: int | None) -> list[list
         return [[None]] * (count or 1)
     sets = found * count if count and len(found) == 1 else found
     if count and len(sets) != count:
-        raise ValueError(f"the row says {count} sets and lists {len(sets)}")
+        raise ValueError(f"the row says {count} {what}s and lists {len(sets)}")
     return sets
 
 
@@ -166,14 +196,14 @@ def _said(piece: Piece | None, row: Row) -> Row:
 
 
 @lru_cache(maxsize=KEPT)
-def _count(cell: str) -> int | None:
-    """How many sets a cell says, None where it is blank. Raises ValueError for what is no such number."""
+def _count(cell: str, what: str) -> int | None:
+    """How many sets or rounds a cell says, None where it is blank. Raises ValueError for what is no such number."""
     text = pd.Series([cell], dtype="str")
     if notation.is_blank(text).iloc[0]:
         return None
     value = notation.read_numbers(text, ".").iloc[0]
     if not (value % 1 == 0 and 1 <= value <= MOST_SETS):
-        raise ValueError(f'the number of sets "{cell.strip()[:40]}" cannot be read')
+        raise ValueError(f'the number of {what} "{cell.strip()[:40]}" cannot be read')
     return int(value)
 
 

@@ -11,6 +11,7 @@ import pandas as pd
 from etl import notation
 from etl.columns import Column
 from etl.columns.by_content import HEADING
+from etl.columns.content import dates
 from etl.columns.headers import fields_named
 from etl.notation.blanks import by_distinct
 from etl.read import TextTable
@@ -64,7 +65,7 @@ def dates_as_headings(table: TextTable, columns: Sequence[Column], cells: pd.Dat
     if not any(c.part == HEADING for c in columns):
         return cells, np.zeros(len(table.rows), dtype=bool)
     written = cells["exercise"]
-    is_date = written.ne("") & (notation.read_dates(written, True)["date"].notna() | notation.read_dates(written, False)["date"].notna())
+    is_date = written.ne("") & (dates(written) | notation.lack_year(written, notation.SIGNED))
     # A heading with a digit or a weekday that is no date ends what the one above it said: its rows have no date.
     alone = ((table.rows != "").sum(axis=1) == 1).set_axis(written.index) & written.ne("")
     broken = alone & ~is_date & (written.str.contains(r"\d", regex=True) | by_distinct(written, notation.is_weekday, "bool"))

@@ -82,7 +82,7 @@ class Scan:
         found = load(text, self.mark)
         if found.wordy:
             return part[-1].text in ("band", "bands") and all(token.kind == "word" for token in part)
-        if found.value != found.value:
+        if found.value != found.value or any(token.text == "st" for token in part):
             return False
         of_body = found.body and not (part[0].kind == "number" and not found.unit)  # "8 assisted" is no load of -8
         says_so = found.unit or of_body or found.object or any(token.text in MADE for token in part)

@@ -20,6 +20,7 @@ APART = 4  # [D] the same where a comma stands between them or the row has its l
 SMALL = 5  # [D] repetitions up to this are listed in any steps: 5/3/1
 LONGEST_LISTED = 100  # [D] a bare list with more repetitions is something else (120/80)
 TEMPO = 2  # [D] "3-1-1" with a number up to this may be seconds of a tempo
+MOST_HALVED = 15  # [D] a half repetition ends a hard set, as in 8, 7.5, 7: above this, or where a list goes up to it, the number may be a load
 SHORT_OF = 2 / 3  # [D] after a short rest a set goes on with at most this share of its first repetitions
 
 
@@ -275,12 +276,28 @@ def _check_list(work: Work, told: Told) -> None:
         raise Unclear("holds more repetitions than sets in a list have")
     if sign == "-" and bare and max(sizes) <= SMALL and min(sizes) <= TEMPO:
         raise Unclear("may be sets or a tempo")
+    times = ALIKE if bare and sign in "/- " else APART
+    if bare and not values.word:
+        _check_for_loads(values, sizes, times)
     if told.listed and sign == "/":
         return
     if listed == 2:
         _check_two(sizes, sign, bare)
-    elif values.kind == "number" and not work.load and not _may_be_sets_only(sizes, ALIKE if bare and sign in "/- " else APART):
+    elif values.kind == "number" and not work.load and not values.word and not _may_be_sets_only(sizes, times):
         raise Unclear(f"may be {listed} sets, or sets and repetitions and a load")
+
+
+def _check_for_loads(values: Values, sizes: Sequence[float], times: float) -> None:
+    """Unclear for "60 8 8 8" and "12.5 8 8", where the first number stands apart as a load does, and for "20 22.5 25"."""
+    first, rest = sizes[0], sizes[1:]
+    whole = all(size % 1 == 0 and size <= LONG_SET for size in rest)
+    if len(rest) > 1 and whole and (first > times * max(rest) or first % 1):
+        between = " " if "," in values.texts[0] else ", "
+        others = between.join(values.texts[1:])
+        raise Unclear(f'may be {len(sizes)} sets, or {len(rest)} sets with a load of {values.texts[0]}: write "{values.texts[0]} x {others}", '
+                      f'or "{values.texts[0]}{between}{others} reps"')
+    if any(size > MOST_HALVED and size % 1 for size in sizes) or any(size % 1 for size in rest) and not _never_rises(sizes):
+        raise Unclear('may list loads: write the load before its repetitions ("60 x 8")')
 
 
 def _check_two(sizes: list[float], sign: str, bare: bool) -> None:

@@ -15,6 +15,7 @@ from etl.notation.words import KINDS, RANGES, UNIT_WORDS
 # Words of a set's kind that stand beside its work. One letter is a kind only for "w", and a set is no kind of set.
 KIND_WORDS = {word: kind for word, kind in KINDS.items()
               if (len(word) > 1 or word == "w") and word not in ("amrap", "set", "satz", "serie", "series", "main")}
+MASSES = [word for word, unit in UNIT_WORDS.items() if unit != "st"]  # "1st" is no stone
 RANGE_WORDS = {word: part for word, part in RANGES.items() if len(word) > 2}
 _END = r"(?=x?(?:[^a-z]|$))"  # behind a word: no further letter, but for the sign of multiplication in "60kgx8"
 _LETTER_END = r"(?![a-wyz])"
@@ -50,7 +51,7 @@ KINDS_OF_TOKEN = {
     "sets": rf"(?:sets?|satze?n?|saetze?n?|series?|serien|reeks(?:en)?){_END}",
     "reps": rf"(?:{REP_WORDS})\.?{_END}",
     "body": rf"{BODY.replace('?P<body>', '?:')}{_END}",
-    "unit": rf"(?:{_any(UNIT_WORDS)}){_LETTER_END}\.?",
+    "unit": rf"(?:{_any(MASSES)}){_LETTER_END}\.?",
     "times": r"\*|x(?=[\s\d½(.,]|bw|body|amrap|max|$)",
     "at": rf"@|w/|(?:at|with|mit|a|con|com|met|avec|bei){_END}",
     "of": rf"(?:of|de|da|di|van|von|je){_END}",
