@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 from etl import tables
@@ -17,6 +17,7 @@ NOT_A_WORD = re.compile(r"[^\w]+|_+", re.UNICODE)
 KEPT_S = ("ss", "us", "is")  # press, plus: no plurals
 INITIALS = re.compile(r"[^aeiou]{3,}us")  # hspus: several of what is written by its initials
 SIDES = ("left", "right")
+KEPT = 20_000  # [D] texts whose words are kept: those of the catalogue are asked for twice
 JOINED_MIN = 4  # [D] letters: 'lsit' may be 'l sit', a shorter word is an abbreviation
 
 
@@ -29,8 +30,10 @@ def normalise_name(text: str) -> str:
     >>> normalise_name("  Farmer's  Walk (L) ")
     'farmers walk l'
     """
-    folded = unicodedata.normalize("NFKD", str(text)).casefold()
-    folded = "".join(c for c in folded if not unicodedata.combining(c))
+    folded = str(text).casefold()
+    if not folded.isascii():
+        folded = unicodedata.normalize("NFKD", str(text)).casefold()
+        folded = "".join(c for c in folded if not unicodedata.combining(c))
     words = NOT_A_WORD.sub(" ", APOSTROPHES.sub("", folded)).strip()
     return words or str(text).strip().casefold()
 
@@ -41,7 +44,7 @@ def words_of(text: str) -> Words:
     >>> words_of("B2 - SA DB Row, slow")
     ('single', 'arm', 'dumbbell', 'row')
     """
-    return readings(text)[0]
+    return _spelled(tokens(text), _spellings())
 
 
 def readings(text: str) -> list[Words]:
@@ -88,6 +91,7 @@ def phrases(*kinds: str) -> dict[Words, tuple[str, str]]:
     return found
 
 
+@lru_cache(maxsize=KEPT)
 def _tokens(text: str) -> Words:
     return tuple(_singular(word) for word in normalise_name(text).split())
 
@@ -108,7 +112,8 @@ def _spaced(words: Words) -> Words:
     Nothing but the space is changed, and nothing that the catalogue writes itself. A side stays a word: 'push up, right' is not upright.
     """
     single, side_by_side = _vocabulary()
-    apart = tuple(part for word in words for part in ((word,) if word in single else side_by_side.get(word, (word,))))
+    apart = words if single.issuperset(words) else tuple(
+        part for word in words for part in ((word,) if word in single else side_by_side.get(word, (word,))))
     done: list[str] = []
     for word in apart:
         joined = done[-1] + word if done and word not in SIDES else ""
