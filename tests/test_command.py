@@ -3,7 +3,13 @@
 from __future__ import annotations
 
 import json
+import re
+import signal
+import subprocess
+import sys
+import time
 from pathlib import Path
+from urllib.request import urlopen
 
 import pytest
 
@@ -109,6 +115,21 @@ def test_an_undo_says_what_stays_and_why(run, log: Path, tmp_path: Path):
     longer.write_text(log.read_text() + "2026-03-28,Ida,Squat,1,80,5\n")
     run("import", str(longer))
     assert "0 sets went. What another import holds as well stays, under import 2 (96 sets)" in run("undo", "1")[1]
+
+
+def test_ctrl_c_closes_the_dashboard_in_words(tmp_path: Path):
+    program = subprocess.Popen([sys.executable, "-m", "dashboard.command.main", "open", "--no-browser", "--store", str(tmp_path / "s.duckdb")],
+                               stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+    address = re.search(r"http://\S+", program.stdout.readline())[0]
+    for _ in range(200):
+        try:
+            urlopen(f"{address}/_stcore/health", timeout=1).close()
+            break
+        except OSError:
+            time.sleep(0.1)
+    program.send_signal(signal.SIGINT)
+    out, err = program.communicate(timeout=30)
+    assert (program.returncode, "The dashboard is closed." in out, "fault" in err) == (0, True, False), err
 
 
 def test_no_name_of_a_log_commands_the_terminal(run, tmp_path: Path):

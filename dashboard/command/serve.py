@@ -60,10 +60,14 @@ def _serve(path: Path, options: argparse.Namespace) -> None:
 
 def _run(port: int) -> None:
     """Streamlit's own command, which reads dashboard/.streamlit/config.toml beside the app wherever it was started from."""
+    from click import Abort  # Streamlit's own parser of commands: what Ctrl+C becomes in it
     from streamlit.web.cli import main
 
     app = files("dashboard") / "asgi.py"
-    main(["run", str(app), "--server.port", str(port), "--server.address", HOST, "--server.headless", "true"], standalone_mode=False)
+    try:
+        main(["run", str(app), "--server.port", str(port), "--server.address", HOST, "--server.headless", "true"], standalone_mode=False)
+    except Abort:
+        print("The dashboard is closed.")
 
 
 def _free_port() -> int:
