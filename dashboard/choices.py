@@ -28,7 +28,7 @@ ATHLETE, WEEK, WRITTEN, CHOICE = "chosen_athlete", "chosen_week", "written_addre
 SAMPLE, ASTRAY, CHECKED = "sample_store", "address_astray", "checked_store"
 
 FILE_TYPES = ["csv", "tsv", "txt"]
-UNITS = {"": "as the file says", "kg": "kg", "lb": "lb"}
+UNITS = {"": "as the file says", "kg": "kg", "lb": "lb", "st": "stone"}
 DATE_ORDERS = {"": "as the file shows", "day": "day first (31/12)", "month": "month first (12/31)"}
 DAY_FIRST = {"day": True, "month": False}
 

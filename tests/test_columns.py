@@ -224,9 +224,10 @@ def test_an_answer_that_fits_nothing_is_refused(answers, word):
     ("foo,exercise,reps", '--columns "date=HEADER"'), ("date,foo,reps", '--columns "exercise=HEADER"'),
     ("foo,bar,reps", '--columns "date=HEADER,exercise=HEADER"')])
 def test_a_missing_date_or_exercise_is_asked_for_with_the_headers(header, way):
-    row = {"foo,exercise,reps": "x,Squat,5", "date,foo,reps": "2024-03-05,x,5", "foo,bar,reps": "x,y,5"}[header]
+    # A date stands in the column that no header names, and in another one beside it, so that it is asked which of them it is.
+    row = {"foo,exercise,reps": "2024-03-05,Squat,5,2024-03-06", "date,foo,reps": "2024-03-05,x,5,y", "foo,bar,reps": "2024-03-05,2024-03-06,5,y"}[header]
     with pytest.raises(Question) as asked:
-        recognise(table(header, row))
+        recognise(table(f"{header},baz", row))
     assert way in str(asked.value)
     assert all(name in str(asked.value) for name in header.split(","))
 

@@ -236,7 +236,9 @@ def test_against_the_linnerud_table(store: Path):
 
 
 def test_a_pair_on_a_barbell_is_never_one_half(store: Path):
-    bring(store, "Date,Athlete,Exercise,Load,Reps\n2026-03-02,Ida,Bench press,2x20 kg,8\n2026-03-02,Ida,Dumbbell row,20 kg each hand,8\n")
+    report = bring(store, "Date,Athlete,Exercise,Load,Reps\n2026-03-02,Ida,Bench press,2x20 kg,8\n2026-03-02,Ida,Bench press,20 kg each hand,8\n"
+                          "2026-03-02,Ida,Dumbbell row,20 kg each hand,8\n")
+    assert [a["row"] for a in report["set_aside"]] == [2]
     assert ask(store, "select load_kg, load_estimated from sets order by source_row") == [(40.0, True), (20.0, False)]
 
 

@@ -94,8 +94,8 @@ def test_loads(cell, value, unit):
     ("20/side", 20, "per_side"), ("20 per side", 20, "per_side"), ("20 kg each side", 20, "per_side"), ("plates 20 per side", 20, "per_side"),
     ("2.5 kg plates per side", 2.5, "per_side"), ("20 kg plate each side", 20, "per_side"), ("22,5 kg/side", 22.5, "per_side"),
     ("20 kg pro Seite", 20, "per_side"), ("20 kg par côté", 20, "per_side"), ("20 por lado", 20, "per_side"),
-    ("20 per hand", 20, "per_hand"), ("20 each", 20, "per_hand"), ("20 ea", 20, "per_hand"), ("2x20", 20, "per_hand"), ("2 x 20 kg", 20, "per_hand"),
-    ("20/hand", 20, "per_hand"), ("8 kg each hand", 8, "per_hand"), ("20 kg x2", 20, "per_hand"), ("2 x 16 kg kettlebells", 16, "per_hand"),
+    ("20 per hand", 20, "per_hand"), ("20 each", 20, "per_hand"), ("20 ea", 20, "per_hand"), ("2x20", 20, "pair"), ("2 x 20 kg", 20, "pair"),
+    ("20/hand", 20, "per_hand"), ("8 kg each hand", 8, "per_hand"), ("20 kg x2", 20, "pair"), ("2 x 16 kg kettlebells", 16, "per_hand"),
     ("20", 20, ""), ("20 kg plate", 20, ""), ("BW+10", 10, ""), ("2 plates per side", None, ""),
     ("2x20 per side", None, "per_side")])  # one plate of 20 on each side, or two
 def test_what_a_load_is_written_of(cell, value, basis):

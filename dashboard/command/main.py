@@ -150,7 +150,7 @@ def _data(commands: argparse._SubParsersAction) -> None:
 def _answers(parser: argparse.ArgumentParser) -> None:
     """What a person can say beforehand about a file."""
     parser.add_argument("--athlete", help="whose log it is, where the file does not say")
-    parser.add_argument("--unit", choices=("kg", "lb"), help="the unit of loads that the file does not give")
+    parser.add_argument("--unit", choices=("kg", "lb", "st"), help="the unit of loads that the file does not give")
     order = parser.add_mutually_exclusive_group()
     order.add_argument("--day-first", dest="day_first", action="store_const", const=True, help="03/04 is 3 April")
     order.add_argument("--month-first", dest="day_first", action="store_const", const=False, help="03/04 is 4 March")

@@ -8,18 +8,21 @@ from typing import NamedTuple
 import pandas as pd
 
 from etl import notation
-from etl.columns import by_content, doubts
+from etl.columns import between, by_content, doubts, plan_done
 from etl.columns.column import DAY_FIELDS, FIELDS, SYNONYMS, Column
-from etl.columns.content import FITS, fit, sample_of
-from etl.columns.headers import EXACT, fields_named, means_session_too, names_share, says_share, unit_of, words_of
+from etl.columns.content import FITS, LONG_HOLD_HOURS, dates, effort_or_reserve, fit, sample_of
+from etl.columns.headers import EXACT, SHARED, fields_named, means_session_too, names_share, says_share, unit_of, words_of
 from etl.columns.numbering import numbers, running
-from etl.columns.parts import WORK_FIELDS, repeated
+from etl.columns.parts import WORK_FIELDS, counted, is_range, repeated
+from etl.notation.blanks import by_distinct
 from etl.read import TextTable
 from etl.refusal import Question, Refusal
 
 HEAD_ROWS = 5000  # [D] rows that are looked at: enough to know a column by, and the same however long the file is
 NO_COLUMN = "-"
 AS_WRITTEN = "exercise as written"
+COUNTS = ("set_count", "round_count")
+TRADE = (*COUNTS, "reps", "hold")  # numbers of which a header in the trade's own word is believed before its cells
 NEEDED = ("date", "exercise")
 MASSES = ("load", "assistance", "body_mass")
 NUMBERED = (("set_no", "set_count"), ("round_no", "round_count"))  # fields of which one word ("sets", "rounds") may mean either
@@ -51,13 +54,15 @@ def recognise(
     table = table.head(HEAD_ROWS)
     said = _checked(table, answers or {})
     closed = set(said) | {SYNONYMS.get(f, f) for f, h in (answers or {}).items() if h == NO_COLUMN}
+    over = between.said_of_headings(table, said)
+    said = {f: p for f, p in said.items() if f not in {c.field for c in over}}
     claims = [c for c in _claims(table) if c.field not in closed and c.position not in said.values()]
     written = {c.position for c in claims if c.field == "exercise" and c.word == AS_WRITTEN}
     ids = {c.position for c in claims if c.field == "exercise_id" and c.fit >= FITS} - written
     if written:
         # In an exported set log "exercise" holds the ids, beside the names as they were written.
         claims = [c for c in claims if c.field != "exercise" or c.position not in ids]
-    claims = _numbered_or_counted(table, claims, said, is_exercise)
+    claims = _kinds_and_numbers(table, _numbered_or_counted(table, claims, said, is_exercise))
     has_exercise = "exercise" in said or any(_holds_exercises(table, c, is_exercise) for c in claims)
     free = [p for p in range(len(table.header)) if p not in said.values()]
     parts = [c for c in repeated(table, free, is_exercise, has_exercise) if c.field not in closed]
@@ -73,12 +78,17 @@ def recognise(
     columns = by_content.date(table, columns, closed)
     columns = _without_idle_year(table, columns, said)
     columns = by_content.exercise(table, columns, closed, is_exercise)
+    columns = plan_done.read(table, columns, closed, said.values())
     columns = by_content.work(table, columns, closed)
-    found = [columns[p] for p in sorted(columns)] + by_content.headings(table, columns, closed)
+    columns = _by_trade_word(table, claims, columns)
+    columns = by_content.weekday(table, columns, closed)
+    found = [columns[p] for p in sorted(columns)] + by_content.headings(table, columns, closed) + over
     _ask_for_missing(table, found)
+    between.ask(table, found, closed, is_exercise)
     doubts.two_columns(table, claims, found, said)
     doubts.numbered_or_counted(table, found, said)
     doubts.load_or_body_mass(table, found, said)
+    effort_or_reserve(table, found, said)
     doubts.loads_or_repetitions(table, found)
     return tuple(found)
 
@@ -148,6 +158,46 @@ def _numbered_or_counted(
         numbered = numbers(running(table.rows.iloc[:, position], *columns))
         out.add((position, count if numbered else number))
     return [c for c in claims if (c.position, c.field) not in out]
+
+
+def _kinds_and_numbers(table: TextTable, claims: list[Claim]) -> list[Claim]:
+    """A column "set" of W, 1, 2, D numbers sets and one of 3x or 3 sets counts them: its numbers are not lost to a column of kinds."""
+    numbered = {c.position for c in claims if c.field == "set_no" and c.fit >= FITS}
+    both = {p for p in numbered if (notation.read_numbers(table.rows.iloc[:, p], ".") > 1).any()}
+    counting = {c.position for c in claims if c.field == "set_count"}
+    both |= {p for p in counting if len(cells := sample_of(table.rows.iloc[:, p])) and float(_count_like(cells, "set").mean()) >= FITS}
+    return [c for c in claims if c.field != "kind" or c.position not in both]
+
+
+def _by_trade_word(table: TextTable, claims: list[Claim], columns: dict[int, Column]) -> dict[int, Column]:
+    """A column whose header is the trade's own word for a number is read although few of its cells fit: each of them then says why not."""
+    found = dict(columns)
+    for claim in sorted(claims, key=lambda c: (TRADE.index(c.field) if c.field in TRADE else len(TRADE), c.position)):
+        have = {c.field for c in found.values()} | {field for c in found.values() for field, _ in c.gives}
+        own, cells = found[claim.position], sample_of(table.rows.iloc[:, claim.position])
+        if claim.field not in TRADE or claim.confidence < EXACT * SHARED or claim.field in have or cells.empty:
+            continue
+        if own.field is None and claim.field in COUNTS:
+            taken = float(_count_like(cells, claim.field.removesuffix("_count")).mean()) >= FITS
+        else:
+            no_work = not have & {*WORK_FIELDS, "plan"}
+            lasting = claim.unit in ("", "s") and float(_lasts(cells).mean()) >= by_content.ALL_OF_A_KIND
+            taken = no_work and (own.field is None and claim.field == "reps" or own.field in (None, "time") and claim.field == "hold" and lasting)
+        if taken:
+            found[claim.position] = Column(claim.position, own.header, claim.field, claim.unit, by_content.BY_CONTENT,
+                                           f'its header says "{claim.word}", and nothing else holds it')
+    return found
+
+
+def _count_like(cells: pd.Series, what: str) -> pd.Series:
+    """True where a cell counts sets or rounds, if only with a word or as a plan does: 3x, 3 sets, 3-4, 2 warm-up + 3."""
+    return by_distinct(cells, lambda cell: counted(cell, what) is not None or is_range(cell) or "+" in cell and cell.strip()[:1].isdigit(), "bool")
+
+
+def _lasts(cells: pd.Series) -> pd.Series:
+    """True where a cell is a time that a hold may last, and no time of day."""
+    before_colon = cells.str.extract(r"^\s*(\d+):")[0].astype("float64")
+    return notation.durations_s(cells, "s").notna() & ~(before_colon > LONG_HOLD_HOURS)
 
 
 def _likeliest(claims: list[Claim], field: str) -> int | None:
@@ -228,10 +278,19 @@ def _ask_for_missing(table: TextTable, columns: Iterable[Column]) -> None:
     days_only = have & set(DAY_FIELDS) and not have & {*WORK_FIELDS, "load"}
     if missing == ["exercise"] and days_only:
         missing = []
+    if "date" in missing and not any(_some_dates(table, position) for position in range(len(table.header))):
+        raise Question("The file holds no date: no column has a day of the calendar", table.name,
+                       f'Add a column "Date" with the day of each row, such as 2024-03-04, and import it again. {_headers(table)}')
     if missing:
         way = ",".join(f"{f}=HEADER" for f in missing)
         raise Question(f"No column is recognised as the {' or the '.join(missing)}", table.name,
                        f'Say which it is: --columns "{way}". {_headers(table)}')
+
+
+def _some_dates(table: TextTable, position: int) -> bool:
+    """Whether any cell of a column may be a date."""
+    cells = sample_of(table.rows.iloc[:, position])
+    return bool((dates(cells) | notation.lack_year(cells, notation.SIGNED)).any() or len(cells) and notation.are_serials(cells))
 
 
 def _headers(table: TextTable) -> str:

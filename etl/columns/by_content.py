@@ -9,8 +9,10 @@ import pandas as pd
 from etl import notation
 from etl.columns.column import Column
 from etl.columns.content import dates, sample_of
-from etl.columns.parts import WORK_FIELDS
+from etl.columns.headers import is_named
+from etl.columns.parts import SURE, WORK_FIELDS
 from etl.notation.blanks import by_distinct
+from etl.notation.dates import weekday as weekday_of
 from etl.notation.shorthand import shorthand
 from etl.read import TextTable
 
@@ -52,7 +54,7 @@ def share_of_exercises(table: TextTable, position: int, is_exercise: Callable[[s
 
 def work(table: TextTable, columns: Mapping[int, Column], closed: set[str]) -> dict[int, Column]:
     """Where no header names repetitions or seconds: the one column whose cells are shorthand ("3x10 @ 20 kg")."""
-    if closed & set(WORK_FIELDS) or any(_says(columns, field) for field in WORK_FIELDS):
+    if closed & set(WORK_FIELDS) or any(_says(columns, field) for field in (*WORK_FIELDS, "plan")):
         return dict(columns)
     found = [p for p, c in columns.items() if c.field in (None, "note", "set_no", "set_count", "session") and _share(table, p, _shorthand) >= HALF_OF_A_KIND]
     return _with(table, columns, found, "work", "no header names repetitions, and this column alone holds sets and repetitions in shorthand")
@@ -69,6 +71,33 @@ def headings(table: TextTable, columns: Mapping[int, Column], closed: set[str]) 
     if not is_date.any() or not alone[is_date].all():
         return []
     return [Column(exercise.position, exercise.header, "date", "", BY_CONTENT, "its dates stand alone, as headings of the rows below", HEADING)]
+
+
+def weekday(table: TextTable, columns: Mapping[int, Column], closed: set[str]) -> dict[int, Column]:
+    """The one column of days of the week, where they are not those of the dates beside them: then the date may be that of the week."""
+    date = next((c for c in columns.values() if c.field == "date" and not c.part), None)
+    found = [p for p, c in columns.items() if c.field is None and _share(table, p, lambda cells: by_distinct(cells, notation.is_weekday, "bool")) >= ALL_OF_A_KIND]
+    found = [p for p in found if table.header[p] and is_named(table.header[p], "weekday")] or found
+    if date is None or len(found) != 1 or "weekday" in closed or _says(columns, "weekday"):
+        return dict(columns)
+    days, names = table.rows.iloc[:, date.position], weekday_numbers(table.rows.iloc[:, found[0]])
+    days = days.mask(days.str.strip() == "").ffill().fillna("")
+    for first in (True, False):
+        read = notation.read_dates(days, first)["date"]
+        there = read.notna() & names.notna()
+        if (read.dt.day_of_week == names)[there].all():
+            return dict(columns)
+    return {**columns, found[0]: Column(found[0], table.header[found[0]], "weekday", "", SURE, "its days of the week are not those of the dates")}
+
+
+def weekday_numbers(cells: pd.Series) -> pd.Series:
+    """The day of the week that each cell names and nothing else, 0 for Monday; NaN where it names none."""
+    return by_distinct(cells, _weekday_number, "float64")
+
+
+def _weekday_number(cell: str) -> float:
+    day = weekday_of(f"{cell.strip()} 1") if notation.is_weekday(cell) else None
+    return float("nan") if day is None else float(day)
 
 
 def name_and_work(cell: str) -> tuple[str, str]:

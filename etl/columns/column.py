@@ -10,7 +10,7 @@ FIELDS = (
     "athlete", "date", "time", "session", "exercise", "set_no", "round_no", "segment_no", "kind", "side", "range", "reps",
     "load", "unit", "hold", "rpe", "rir", "limited_by", "pain_place", "pain_score", "body_mass", "session_rpe", "minutes",
     "rest", "tempo", "note", "planned", "modifiers", *MODIFIER_FIELDS,
-    "set_count", "round_count", "year", "work", "assistance", "exercise_id", "kind_source", "load_estimated",
+    "set_count", "round_count", "year", "weekday", "work", "plan", "done", "assistance", "exercise_id", "kind_source", "load_estimated",
 )
 # The set log's own names for fields that carry their unit, read as the same.
 SYNONYMS = {"load_kg": "load", "hold_s": "hold", "body_mass_kg": "body_mass", "rest_s": "rest", "exercise_as_written": "exercise"}
@@ -24,9 +24,11 @@ class Column:
 
     position: from 0. header: as written. field: one of FIELDS, or None for a column that is not read. `work` is a cell
     that holds a whole shorthand ("3x10 @ 20 kg"); `set_count` and `round_count` say how many sets or rounds a row stands
-    for; `year` is that of a date which leaves it out;
+    for; `year` is that of a date which leaves it out; `weekday` the day of the week that begins at the date; `plan` is work
+    that was planned, and `done` says whether it was done or what was done;
     `assistance` is help that is taken off the load.
-    unit: that of its bare numbers, "" | kg | lb | st | s | min; "not" for a `planned` column that says what was done.
+    unit: that of its bare numbers, "" | kg | lb | st | s | min; "not" for a `planned` column that says what was done;
+    of a `done` column what its numbers count, "set_count" | "reps", else "work" beside a plan, or "ticks".
     confidence: 0-1. reason: a sentence for the user.
     part: "" for a column that speaks of the whole row; else the set, side, round, day or exercise of the row that it
     speaks of, the same for all columns of it. gives: (field, text) pairs that the header itself says of that part.

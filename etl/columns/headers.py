@@ -21,6 +21,7 @@ REMARKS = frozenset("optional if any no not only top back off heaviest incl incl
                     "net gross sum both combined pair pairs paar ea facultatif optionnel opcional facoltativo optioneel avec sans con sin senza com sem met zonder".split())
 SHORTEST = 3  # [D] letters of a word that is known for itself: "n" is a number of sets, a force and much else
 EITHER = "kg or lb"
+WHOLE_ONLY = ("plan", "done", "weekday")  # fields that a header names as a whole: inside one ("reps done") their words are no name of its own
 LONGEST = 120  # [D] characters of a header: a longer text is a remark
 
 
@@ -167,6 +168,22 @@ def means_session_too(word: str) -> bool:
     return bool({"time", "minutes"} & {field for field, _ in _known().get(word, ())})
 
 
+def is_named(header: str, field: str) -> bool:
+    """Whether a header is, as a whole or without its unit, a word for one of WHOLE_ONLY."""
+    words = words_of(header)
+    return bool({" ".join(words), " ".join(w for w in words if w not in UNIT_TOKENS)} & _whole(field))
+
+
+@functools.cache
+def _whole(field: str) -> frozenset[str]:
+    """A column of yes and no for what was done is named for what was done as well."""
+    rows = header_words()
+    own = rows["field"] == field
+    if field == "done":
+        own |= (rows["field"] == "planned") & (rows["unit"] == "not")
+    return frozenset(" ".join(words_of(words)) for words in rows.loc[own, "words"])
+
+
 @functools.cache
 def _longest() -> int:
     """Words of the longest known phrase."""
@@ -178,5 +195,7 @@ def _known() -> dict[str, list[tuple[str, str]]]:
     """Known word -> [(field, unit)] in the order of the catalogue."""
     known: dict[str, list[tuple[str, str]]] = {}
     for row in header_words().itertuples():
+        if row.field in WHOLE_ONLY:
+            continue
         known.setdefault(" ".join(words_of(row.words)), []).append((row.field, row.unit))
     return known

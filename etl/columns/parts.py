@@ -25,6 +25,8 @@ WORK_SHARE = 0.8  # [D] share of the cells of such a column that have to hold a 
 WORK_FIELDS = ("reps", "hold", "work")
 BY_UNIT = {"kg": "load", "lb": "load", "st": "load", "s": "hold", "min": "hold"}
 _ORDINAL = re.compile(r"\b(\d+)(?:st|nd|rd|th)\b")
+_COUNT = re.compile(r"x?\s?(\d{1,2})\s?(x|[^\W\d_]+\.?)?", re.IGNORECASE)
+_RANGE = re.compile(r"\d{1,2}\s?[-–]\s?\d{1,2}")
 _LOAD_IN_NAME = re.compile(r"[\s(,@-]*\b(\d+(?:[.,]\d+)?\s?(?:kg|lbs?))\b[)\s]*$", re.IGNORECASE)
 
 
@@ -215,6 +217,27 @@ def _without_last(text: str, found: Named) -> tuple[str, Named] | None:
 def _numeric(table: TextTable, position: int) -> bool:
     cells = sample_of(table.rows.iloc[:, position])
     return bool(len(cells)) and float(cells.str.contains(r"\d", regex=True).mean()) >= WORK_SHARE
+
+
+def counted(cell: str, what: str) -> int | None:
+    """The number in a count of sets or rounds that is no plain number: 3x, x3, 3 sets, 3 Runden; None for anything else. what: set or round."""
+    m = _COUNT.fullmatch(cell.strip().replace("\u00d7", "x"))
+    if m is None or m[2] and m[2].lower() != "x" and not set(words_of(m[2])) & _count_words(what):
+        return None
+    return int(m[1])
+
+
+def is_range(cell: str) -> bool:
+    """3-4: as a plan gives a count."""
+    return _RANGE.fullmatch(cell.strip()) is not None
+
+
+@cache
+def _count_words(what: str) -> frozenset[str]:
+    """Single words that stand beside a number of sets, or of rounds."""
+    table = header_words()
+    own = table.loc[table["field"] == f"{what}_count", "words"]
+    return _counting(f"{what}_no") | {words_of(w)[0] for w in own if len(words_of(w)) == 1}
 
 
 @cache

@@ -11,7 +11,8 @@ import pyarrow as pa
 
 from etl.fast.groups import Group
 from etl.fast.parse import Unfit
-from etl.normalise import SET_COLUMNS, Normal
+from etl.normalise import HELPERS, SET_COLUMNS, Normal
+from etl.normalise.amounts import unit_in_brackets
 from etl.read import TextTable
 
 Careful = Callable[[TextTable], tuple[Normal, Normal]]  # rows of text -> what they say, without and with their exercises
@@ -40,18 +41,15 @@ def values_of(
 
     texts: for each group its combinations. Raises Unfit where no row of the file's beginning is a plain one.
     """
-    for base in _candidates(head, groups):
-        rows, spans = [base], []
-        for group, combinations in zip(groups, texts, strict=True):
-            spans.append((len(rows), len(rows) + len(combinations)))
-            rows += [put(base, group, cells) for cells in combinations]
-        sets = _by_row(rows, head, careful)
-        first = sets.iloc[0]
-        if first["side"] == "both" and first["kind"] == "work" and first["kind_source"] == "assumed" and pd.isna(first["note"]):
-            break
-    else:
-        raise Unfit("no plain set at the beginning of the file")
-    found = [_values(sets.iloc[start:end], first, group) for group, (start, end) in zip(groups, spans, strict=True)]
+    base = _base(head, groups, careful)
+    rows, spans = [base], []
+    for group, combinations in zip(groups, texts, strict=True):
+        spans.append((len(rows), len(rows) + len(combinations)))
+        rows += [put(base, group, cells) for cells in combinations]
+    sets = _by_row(rows, head, careful)
+    first = sets.iloc[0]
+    masses = set(sets["body_mass_kg"].dropna())
+    found = [_values(sets.iloc[start:end], first, group, masses) for group, (start, end) in zip(groups, spans, strict=True)]
     decided = {name for group in groups for name in group.decides}
     return base, found, {name: first[name] for name in sets.columns if name not in decided and name not in OF_THE_ROW and pd.notna(first[name])}
 
@@ -63,6 +61,17 @@ def of_rows(rows: Sequence[Sequence[str]], head: TextTable, lines: np.ndarray | 
     return replace(
         head, rows=pd.DataFrame(cells, columns=[f"c{i}" for i in range(columns)], dtype="str"),
         line_no=np.arange(1, len(rows) + 1) if lines is None else lines, width=np.array([len(row) for row in rows], dtype="int64"))
+
+
+def _base(head: TextTable, groups: Sequence[Group], careful: Careful) -> list[str]:
+    """The first of the candidates that holds a plain set, of repetitions if there is one: beside a hold most other rows would not be plain."""
+    rows = list(_candidates(head, groups))
+    sets = _by_row(rows, head, careful)
+    plain = (sets["side"] == "both") & (sets["kind"] == "work") & (sets["kind_source"] == "assumed") & sets["note"].isna() & ~sets["changed"].eq(True)
+    for fitting in (plain & sets["hold_s"].isna(), plain):
+        if fitting.any():
+            return rows[int(np.argmax(fitting.to_numpy()))]
+    raise Unfit("no plain set at the beginning of the file")
 
 
 def _candidates(head: TextTable, groups: Sequence[Group]) -> Iterator[list[str]]:
@@ -81,15 +90,27 @@ def put(base: list[str], group: Group, cells: tuple[str, ...]) -> list[str]:
 
 
 def _by_row(rows: list[list[str]], head: TextTable, careful: Careful) -> pd.DataFrame:
-    """The one set of each row, columns of the set log and load_basis; all missing where a row gives none, or several."""
-    raw, done = careful(of_rows(rows, head))
-    sets = done.sets.assign(load_basis=raw.sets["load_basis"].to_numpy())
-    once = sets[~sets["source_row"].duplicated(keep=False)].set_index("source_row", drop=False)
-    return once.reindex(np.arange(1, len(rows) + 1))
+    """The one set of each row: columns of the set log, the helpers, and `changed`; all missing where a row gives none, or several.
+
+    changed: its work is read otherwise because of its exercise.
+    """
+    raw, done = (_once(normal.sets) for normal in careful(of_rows(rows, head)))
+    raw = raw.reindex(done.index)
+    changed = ~(raw["reps"].eq(done["reps"]) | raw["reps"].isna() & done["reps"].isna())
+    return done.assign(changed=changed, **{name: raw[name] for name in HELPERS}).reindex(np.arange(1, len(rows) + 1))
 
 
-def _values(sets: pd.DataFrame, base: pd.Series, group: Group) -> Values:
+def _once(sets: pd.DataFrame) -> pd.DataFrame:
+    return sets[~sets["source_row"].duplicated(keep=False)].set_index("source_row", drop=False)
+
+
+def _values(sets: pd.DataFrame, base: pd.Series, group: Group, masses: set[float]) -> Values:
+    """masses: body masses of the file. A load that is one of them, or below zero, is looked at beside its exercise."""
     plain = sets["source_row"].notna().to_numpy()
+    if "load_kg" in group.decides:
+        plain = plain & ~(sets["load_kg"].lt(0) | sets["load_kg"].isin(masses)).to_numpy(dtype=bool)
+    if "exercise" in group.fields:  # a name such as "Bench press (lbs)" gives the load beside it its unit
+        plain = plain & (unit_in_brackets(sets["exercise_as_written"].fillna("")) == "").to_numpy()
     for name in sets.columns.difference([*group.decides, *OF_THE_ROW]):
         same = sets[name].isna() if pd.isna(base[name]) else sets[name].eq(base[name]).fillna(False)
         plain = plain & same.to_numpy(dtype=bool)

@@ -13,7 +13,7 @@ from etl.fast.groups import Group
 from etl.fast.plain import Careful, Values, of_rows, put
 from etl.read import TextTable
 
-COUNTED = re.compile(r"\b(\d+) (rows?|cells?|blank cells?|loads?)\b")
+COUNTED = re.compile(r"\b(\d+) (rows?|cells?|blank cells?|loads?|numbers?)\b( is\b| are\b)?")
 
 
 def sayings(
@@ -55,7 +55,7 @@ def _counted_kinds(group: Group, texts: list[tuple[str, ...]], values: Values) -
 
 
 def _with_count(text: str, total: int) -> str:
-    return COUNTED.sub(lambda m: f"{total} {m[2].removesuffix('s')}{'' if total == 1 else 's'}", text, count=1)
+    return COUNTED.sub(lambda m: f"{total} {m[2].removesuffix('s')}{'' if total == 1 else 's'}{m[3] and (' is' if total == 1 else ' are') or ''}", text, count=1)
 
 
 def merged(lists: Sequence[list[str]]) -> list[str]:
@@ -64,7 +64,7 @@ def merged(lists: Sequence[list[str]]) -> list[str]:
     first: dict[str, str] = {}
     for text in (text for one in lists for text in one):
         m = COUNTED.search(text)
-        key = text if m is None else COUNTED.sub(lambda m: "# " + m[2].removesuffix("s"), text, count=1)
+        key = text if m is None else COUNTED.sub(lambda m: "# " + m[2].removesuffix("s") + (" is" if m[3] else ""), text, count=1)
         sums[key] = sums.get(key, 0) + (int(m[1]) if m else 0)
         first.setdefault(key, text)
     return [_with_count(text, sums[key]) if sums[key] else text for key, text in first.items()]

@@ -20,6 +20,7 @@ from etl.fast.plain import Values, of_rows, put, values_of
 from etl.fast.sayings import merged, sayings
 from etl.fast.sets import Decided, set_table
 from etl.normalise import Habits, Normal, habits_of
+from etl.normalise.amounts import names_unit
 from etl.normalise.page import Page
 from etl.normalise.rows import SOURCE_HASH
 from etl.normalise.years import leave_out_year
@@ -214,6 +215,8 @@ def _rest(plan: Plan, base: list[str], apart: list[tuple[int, list[str]]], habit
     # Whose log it is, the plain rows say; a row of theirs stands for them where none of these does.
     lent = [] if named or plan.athlete else [(0, base)]
     table = of_rows([cells for _, cells in [*lent, *apart]], plan.head, np.array([line for line, _ in [*lent, *apart]], dtype="int64"))
+    if any(names_unit(cells) for _, cells in apart):
+        raise Unfit("a line that names the unit of the other rows")
     # A row that heads those below it speaks of plain rows too.
     if unfold(table, plan.columns).headings.any():
         raise Unfit("rows that head those below them")

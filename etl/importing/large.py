@@ -52,7 +52,7 @@ def understand_fast(
         here = raw.sets["exercise_as_written"].drop_duplicates().tolist()
         new = [written for written in here if written not in matches]
         matches.update(zip(new, matcher.match(new), strict=True))
-        return raw, with_exercises(raw, tuple(matches[written] for written in here))
+        return raw, with_exercises(raw, tuple(matches[written] for written in here), table)
 
     def other_days(athletes: Collection[str]) -> set[date]:
         return {day for athlete in athletes for day in days_of(known, athlete)}

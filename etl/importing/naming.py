@@ -7,7 +7,7 @@ from typing import Any
 
 import pandas as pd
 
-from etl.importing.exercises import exercise_of
+from etl.importing.exercises import LEAST_HELD, exercise_of, held_in_place
 from etl.importing.memory import known_by
 from etl.names import Matcher
 from etl.store import set_changes, warm_ups
@@ -29,6 +29,9 @@ def settle_name(con: Any, key: str, before: Mapping[str, tuple[str, str]]) -> in
     names = sorted({kind[0] for kind in kinds} | {c.changed["exercise_as_written"] for c in changed if c.changed.get("name_key") == key})
     was, now = ({m.name: m for m in Matcher.from_catalogue(dict(decisions)).match(names)} for decisions in (before, known_by(con).decisions))
     put(con, key, own, [(*kind, *_now(kind, was[kind[0]], now[kind[0]])) for kind in kinds])
+    # As the next import of the file would read them, so that it finds them stored.
+    con.execute(f"update sets set hold_s = reps, reps = null where {THEIRS} and list_contains(?, exercise) and hold_s is null and reps >= ? and reps = floor(reps)",
+                [key, own, sorted(held_in_place()), LEAST_HELD])
     for change in changed:
         # A set whose name was corrected follows what is decided on its new name, also in the next file.
         if change.changed.get("name_key") == key:

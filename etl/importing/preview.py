@@ -64,7 +64,9 @@ def _understand_one(
             other_days=lambda athlete: days_of(known, athlete), today=today, year=answers.year)
         normal = merged(normal, known.athletes)
         matches = tuple(matcher.match(normal.sets["exercise_as_written"].drop_duplicates()))
-        normal = with_exercises(normal, matches)
+        normal = with_exercises(normal, matches, table)
+        there = set(normal.sets["exercise_as_written"])
+        matches = tuple(match for match in matches if match.name in there)
         normal = replace(normal, assumed=[*remembered, *normal.assumed, *units_fit(normal, name, known.history)])
         return replace(file, normal=normal, matches=matches)
     except Refusal as refusal:

@@ -2,20 +2,31 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Sequence
+
 import pandas as pd
 
 from etl import notation
-from etl.columns.headers import EITHER, words_of
+from etl.columns.headers import EITHER, IN_BRACKETS, UNIT_TOKENS, words_of
 from etl.normalise.habits import Habits
 from etl.normalise.page import Ledger, Page, counted
-from etl.notation.loads import STONE_LB
+from etl.notation.blanks import by_distinct
+from etl.notation.loads import IN_KG, STONE_LB
 from etl.refusal import Question, Refusal
 from etl.settings import Rules
 
 
+_AND = re.compile(r"\b(?:and|und|et|y|e|en)\b|[&+]", re.IGNORECASE)
+# Words of a header that say that the bar is not in its numbers, without accents. Common practice, no source.
+_BARS = frozenset("bar barbell stange hantelstange barre barra bilanciere stang".split())
+_WITHOUT = frozenset("excl excluding excluded exclusive without no minus exkl ohne hors sans sin excluyendo senza escluso sem exclusive zonder".split())
+
+
 def work(page: Page, ledger: Ledger, habits: Habits, rules: Rules) -> pd.DataFrame:
-    """Columns reps, hold_s, side_in_cell. Seconds come from a column of seconds, or from "45s" among repetitions."""
+    """Columns reps, hold_s, side_in_cell, work_form (see HELPERS of `frame`). Seconds come from a column of seconds, or from "45s" among repetitions."""
     found = notation.read_repetitions(page.said("reps"), habits.marks["reps"])
+    ledger.set_aside_cell(notation.may_be_metres(page.said("reps")), "reps", '"{cell}" may mean metres or minutes: write "min" for minutes, or the repetitions')
     ledger.set_aside_cell(~found["read"], "reps", 'the repetitions "{cell}" cannot be read')
     hold_text = page.said("hold")
     own = notation.durations_s(hold_text, "min" if page.unit("hold") == "min" else "s", habits.marks["hold"])
@@ -26,7 +37,11 @@ def work(page: Page, ledger: Ledger, habits: Habits, rules: Rules) -> pd.DataFra
     reps, hold = reps.mask((reps == 0) & (hold > 0)), hold.mask(hold == 0)
     bounded(ledger, reps, 0, rules.reps_max, "repetitions")
     bounded(ledger, hold, 0, rules.hold_max_s, "seconds")
-    return pd.DataFrame({"reps": reps, "hold_s": hold, "side_in_cell": found["side"]})
+    # A time among the repetitions may have come into the seconds with its shorthand; a column of seconds says what its cells are.
+    among_reps = page.said("reps").mask(own.notna(), "" if "hold" in page.by_field else hold_text)
+    clock = among_reps.str.fullmatch(r"\d{1,2}:00(?::00)?")
+    form = pd.Series("", index=page.index, dtype="str").mask(clock, "clock")
+    return pd.DataFrame({"reps": reps, "hold_s": hold, "side_in_cell": found["side"], "work_form": form})
 
 
 def loads(page: Page, ledger: Ledger, habits: Habits, unit: str | None, rules: Rules) -> pd.DataFrame:
@@ -36,7 +51,7 @@ def loads(page: Page, ledger: Ledger, habits: Habits, unit: str | None, rules: R
     whose help or resistance is not known.
     """
     cells = page.said("load")
-    found = _with_assistance(page, ledger, habits, notation.read_loads(cells, habits.marks["load"]))
+    found = _with_assistance(page, ledger, habits, _in_stones(page, ledger, "load", unit, notation.read_loads(cells, habits.marks["load"])))
     ledger.set_aside_cell((cells != "") & found["value"].isna() & ~found["wordy"], "load", 'the load "{cell}" cannot be read')
     ledger.keep_text(found["wordy"], "load")
     in_row = notation.units(page.said("unit"))
@@ -44,16 +59,73 @@ def loads(page: Page, ledger: Ledger, habits: Habits, unit: str | None, rules: R
     unknown = matters & (found["unit"] == "") & (page.said("unit") != "") & (in_row == "")
     ledger.set_aside_cell(unknown, "unit", 'the unit "{cell}" is not known: kg, lb or st is read')
     header = page.unit("load") or page.unit("assistance")
-    said = _first_said(found["unit"], in_row, "" if header == EITHER else header, unit or page.title_unit)
+    in_name = unit_in_brackets(page.said("exercise"))
+    near = found["unit"].mask(found["unit"] == "", in_row)
+    said = _first_said(near, in_name, "" if header == EITHER else header, unit or _unit_of_file(page, matters & (near == "") & (in_name == "") & ~unknown, header))
+    _say_bar(page, ledger, matters)
     if (matters & (said == "") & ~unknown).any():
         _ask_for_unit(page, "load", "assistance")
     load_kg = _kilograms(ledger, found["value"], said, matters & ~unknown, "load", rules)
     bounded(ledger, load_kg, rules.load_min_kg, rules.load_max_kg, "load in kg")
     basis = _basis_of(page.header("load")) if page.has("load") else ""
+    both = (found["basis"] != "") & (basis != "") & (found["basis"] != basis) & matters
+    ledger.set_aside_cell(both, "load", f'"{{cell}}" under "{page.header("load").replace("{", "").replace("}", "")}" may be several plates or one on each side: write one number')
     return pd.DataFrame({
         "load_kg": load_kg, "load_estimated": found["estimated"] | (notation.booleans(page.said("load_estimated")) == "yes"),
         "load_basis": found["basis"].mask((found["basis"] == "") & matters, basis), "object": found["object"],
         "banded": found["wordy"] & cells.str.contains(r"\bbands?\b", case=False, regex=True)})
+
+
+def _in_stones(page: Page, ledger: Ledger, field: str, unit: str | None, found: pd.DataFrame) -> pd.DataFrame:
+    """ "9 6" and "9/6" where the header, or else the user, says stones: stones and pounds, as pounds; "12" where it says both is 12 stones."""
+    said = {UNIT_TOKENS.get(word) for word in words_of(page.header(field))} & set(IN_KG)
+    if not page.has(field) or "st" not in (said or {unit}) or said - {"st", "lb"}:
+        return found
+    cells = page.said(field)
+    pounds = notation.stones_and_pounds(cells)
+    if not page.by_field[field].part:
+        whole = page.of_rows(page.table.rows.iloc[:, page.by_field[field].position].str.strip().to_numpy())
+        ledger.set_aside((whole != cells) & notation.stones_and_pounds(whole).notna(), '"' + whole + '" may be stones and pounds, or a load for each set')
+    lone = (found["unit"] == "") & found["value"].notna() & pounds.isna() & (len(said) == 2) & bool(_AND.search(page.header(field)))
+    broken = lone & (found["value"] % 1 != 0)
+    ledger.set_aside_cell(broken, field, '"{cell}" may be stones and pounds, or a part of a stone: write 9 st 6 lb')
+    return found.assign(value=found["value"].mask(pounds.notna(), pounds), unit=found["unit"].mask(pounds.notna(), "lb").mask(lone, "st"))
+
+
+def unit_in_brackets(names: pd.Series) -> pd.Series:
+    """kg or lb where the name of an exercise says it in brackets, as in "Bench press (lbs)", else ""."""
+    return by_distinct(names, lambda name: _one({UNIT_TOKENS.get(w) for text in IN_BRACKETS.findall(name) for w in words_of(text)}), "str")
+
+
+def names_unit(cells: Sequence[str]) -> str:
+    """kg or lb where a row is a line of text that says it ("* all weights in lbs"), else ""."""
+    filled = [cell for cell in cells if cell.strip()]
+    is_text = len(filled) == 1 and len(words_of(filled[0])) > 1 and not any(c.isdigit() for c in filled[0])
+    return _one({UNIT_TOKENS.get(word) for word in words_of(filled[0])}) if is_text else ""
+
+
+def _one(said: set) -> str:
+    said = said & {"kg", "lb"}
+    return said.pop() if len(said) == 1 else ""
+
+
+def _unit_of_file(page: Page, needed: pd.Series, header: str) -> str:
+    """The unit that a line above or below the table says, where a load needs it. Raises Question where they differ."""
+    if header or not needed.any():
+        return page.title_unit
+    rows = page.table.rows
+    alone = rows[(rows != "").sum(axis=1) == 1]
+    said = {unit for cells in alone.to_numpy().tolist() if (unit := names_unit(cells))} | ({page.title_unit} - {""})
+    if len(said) > 1:
+        raise Question("Lines above and below the table say different units of load", page.table.name, "Say which it is with --unit kg or --unit lb.")
+    return said.pop() if said else ""
+
+
+def _say_bar(page: Page, ledger: Ledger, matters: pd.Series) -> None:
+    """A header that leaves the bar out of its loads is said: the bar's weight is not known, so the loads stay as they are written."""
+    words = set(words_of(page.header("load")))
+    if page.has("load") and words & _BARS and words & _WITHOUT and matters.any():
+        ledger.assumed.append(f'LOOK: "{page.header("load")}" leaves out the bar, whose weight is not known: the loads are stored as written, without it')
 
 
 def _with_assistance(page: Page, ledger: Ledger, habits: Habits, found: pd.DataFrame) -> pd.DataFrame:
@@ -84,7 +156,7 @@ def _basis_of(header: str) -> str:
 def body_masses(page: Page, ledger: Ledger, habits: Habits, unit: str | None, rules: Rules) -> pd.Series:
     """Body mass in kg, NaN where none is logged."""
     cells = page.said("body_mass")
-    found = notation.read_loads(cells, habits.marks["body_mass"])
+    found = _in_stones(page, ledger, "body_mass", unit, notation.read_loads(cells, habits.marks["body_mass"]))
     unread = (cells != "") & (found["value"].isna() | found["body"])
     ledger.keep_text(unread, "body_mass")
     value = found["value"].mask(unread)
@@ -101,8 +173,8 @@ def body_masses(page: Page, ledger: Ledger, habits: Habits, unit: str | None, ru
 
 def _first_said(in_cell: pd.Series, in_row: pd.Series, in_header: str, by_user: str | None) -> pd.Series:
     """The unit said nearest: in the cell, then the row, the header, and by the user; "" where nobody says one."""
-    if by_user not in (None, "", "kg", "lb"):
-        raise Refusal(f'"{by_user}" is no unit of load', "--unit", "Say kg or lb.")
+    if by_user not in (None, "", *IN_KG):
+        raise Refusal(f'"{by_user}" is no unit of load', "--unit", "Say kg, lb or st.")
     nearest = in_cell.mask(in_cell == "", in_row)
     return nearest.mask(nearest == "", in_header or by_user or "")
 
@@ -116,7 +188,7 @@ def _ask_for_unit(page: Page, *fields: str) -> None:
                        f'--columns "{fields[0]}=HEADER" or --columns "{fields[0]}=-".')
     either = next((page.header(field) for field in fields if page.unit(field) == EITHER), "")
     if either:
-        raise Question(f'"{either}" offers several units, and the cells do not say which', page.table.name, "Say it with --unit kg or --unit lb.")
+        raise Question(f'"{either}" offers several units, and the cells do not say which', page.table.name, f"Say it with --unit {'st' if 'st' in map(UNIT_TOKENS.get, words_of(either)) else 'kg'} or --unit lb.")
 
 
 def _kilograms(ledger: Ledger, value: pd.Series, unit: pd.Series, matters: pd.Series, what: str, rules: Rules) -> pd.Series:

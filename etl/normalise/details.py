@@ -6,6 +6,7 @@ import pandas as pd
 
 from etl import notation
 from etl.columns import MODIFIER_FIELDS
+from etl.columns.content import names_exertion
 from etl.normalise.amounts import bounded
 from etl.normalise.habits import Habits
 from etl.normalise.page import Ledger, Page, counted
@@ -68,15 +69,46 @@ def ranges(page: Page, ledger: Ledger) -> pd.Series:
 def effort_and_pain(page: Page, ledger: Ledger, habits: Habits, rules: Rules) -> pd.DataFrame:
     """Columns rpe, rir, pain_score, session_rpe, limited_by, pain_place. Out of bounds sets the row aside."""
     limits = {"rpe": rules.rpe_max, "rir": rules.rir_max, "pain_score": PAIN_MAX, "session_rpe": rules.rpe_max}
-    found = {}
+    found = {field: _ratings(page, ledger, habits, field) for field in limits}
+    found |= _by_their_words(page, ledger, habits, found)
+    column = page.by_field.get("rpe")
+    if column and not column.part and column.confidence < 1 and not names_exertion(column.header) and (page.said("rpe") != "").any():
+        ledger.assumed.append(f'column "{column.header}" read as RPE (--columns "rir={column.header}" says that it is repetitions in reserve)')
     for field, highest in limits.items():
-        cells = page.said(field)
-        found[field] = notation.read_efforts(cells, habits.marks[field])
-        ledger.keep_text((cells != "") & found[field].isna(), field)
         bounded(ledger, found[field], 0, highest, field.replace("_", " ").replace("rpe", "RPE").replace("rir", "RIR"))
     found["limited_by"] = _words(page, ledger, "limited_by", notation.limits)
     found["pain_place"] = page.said("pain_place")
     return pd.DataFrame(found)
+
+
+def _ratings(page: Page, ledger: Ledger, habits: Habits, field: str) -> pd.Series:
+    """Numbers of a column of ratings. Repetitions in reserve are no effort of a session, and neither scale is one of pain."""
+    cells = page.said(field)
+    values, scales = notation.read_efforts(cells, habits.marks[field]), notation.effort_scales(cells, habits.marks[field])
+    if field == "session_rpe":
+        values = values.mask(scales == "rir")
+    elif field == "pain_score":
+        values = values.mask((scales != "") & ~cells.str.contains(r"/\s?10", regex=True))
+    ledger.keep_text((cells != "") & values.isna(), field)
+    return values
+
+
+def _by_their_words(page: Page, ledger: Ledger, habits: Habits, found: dict[str, pd.Series]) -> dict[str, pd.Series]:
+    """rpe and rir, where a cell of the one column names the other scale: its word wins. Beside another value of that scale it is kept as text."""
+    moved = dict(found)
+    for field, other in (("rpe", "rir"), ("rir", "rpe")):
+        cells = page.said(field)
+        named = (notation.effort_scales(cells, habits.marks[field]) == other) & found[field].notna()
+        if not named.any():
+            continue
+        own = notation.effort_scales(page.said(other), habits.marks[other]) != field
+        rival = named & own & found[other].notna() & (found[other] != found[field])
+        ledger.keep_text(rival, field)
+        ledger.assumed.append(f'{counted(ledger.rows_of(named & ~rival), "row")} with {other.upper()} by the word in the cell, in the column '
+                              f'"{page.header(field)}": the word is followed')
+        moved[field] = moved[field].mask(named)
+        moved[other] = moved[other].mask(named & ~rival, found[field])
+    return {field: moved[field] for field in ("rpe", "rir")}
 
 
 def times(page: Page, ledger: Ledger, habits: Habits) -> pd.DataFrame:

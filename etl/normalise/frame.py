@@ -17,7 +17,10 @@ SET_COLUMNS = {
     "planned": "bool", "source": "str", "source_row": "int64",
 }
 # Beside the set log, for the stage that knows what an exercise is loaded with; not stored.
-HELPERS = {"load_basis": "str"}  # per_side or per_hand where the cell says what its load is written of
+HELPERS = {
+    "load_basis": "str",  # per_side, per_hand or pair where the cell says what its load is written of
+    "work_form": "str",  # clock where the repetitions stand as a full hour or minute, "8:00", as a spreadsheet may make of an 8
+}
 DAY_COLUMNS = ("athlete", "date", "body_mass_kg", "session_rpe", "minutes", "pain_place", "pain_score", "note",
                "source", "source_row")
 

@@ -35,16 +35,17 @@ class Habits:
 
 def habits_of(
     said: Callable[[str], pd.Series], rows: int, *, day_first: bool | None, day_first_before: bool | None = None, latest: date | None, other_days: Collection[date],
-    where: str, rules: Rules,
+    where: str, rules: Rules, first: pd.Series | None = None,
 ) -> tuple[Habits, list[str]]:
     """The habits of a file and what was taken for granted in deciding them.
 
     said: field -> its cells in file order, "" where blank; for marks any series with the same distinct cells will do.
-    rows: rows of the file. day_first: what the user said; day_first_before:
+    rows: rows of the file. first: of cells that are of sets, which are the first of their row; None for cells of rows. day_first: what the user said; day_first_before:
     of an earlier file. latest: no date of the file is later. other_days: days of
     the same athlete that are in the store. Raises Question where the dates have two readings.
     """
-    carried = frozenset(field for field in CARRIED_FIELDS if _means_above(said(field), rows, rules))
+    of_rows = said if first is None else lambda field: said(field)[first]
+    carried = frozenset(field for field in CARRIED_FIELDS if _means_above(of_rows(field), rows, rules))
     dates = said("date")
     filled = dates[dates != ""]
     serials = notation.are_serials(filled)

@@ -34,7 +34,7 @@ def normalise(
     """The file's rows as sets and days, and the rest set aside with reasons. A row is set aside whole.
 
     athlete: whose log it is, for rows that do not say. file_athlete: the same as the file's name says, used last.
-    unit: kg or lb, where cell, row and header say none. day_first: None to decide by the whole column.
+    unit: kg, lb or st, where cell, row and header say none. day_first: None to decide by the whole column.
     day_first_before: what was said of an earlier file, for a column that leaves it open.
     year: that of the oldest date, for dates that leave it out.
     other_days: athlete -> days of theirs that are known already. today: no row later than this is read unless it is
@@ -51,9 +51,10 @@ def normalise(
     _set_aside_by_shape(page, ledger)
     names = who_when.athletes(page, ledger, athlete, file_athlete)
     if habits is None:
+        first = ~pd.Series(rows.origin, index=page.index).duplicated()
         known = {day for name in names[names != ""].unique() for day in other_days(name)}
         habits, assumed = habits_of(
-            page.said, int((~page.repeats_header).sum()), day_first=day_first, day_first_before=day_first_before, latest=None if page.has("planned") else today, other_days=known,
+            page.said, int((first & ~page.repeats_header).sum()), first=first, day_first=day_first, day_first_before=day_first_before, latest=None if page.has("planned") else today, other_days=known,
             where=f'{page.table.name}, column "{page.header("date")}"', rules=rules)
         ledger.assumed += assumed
     values = _values(page, ledger, names, unit, habits, today, rules)
@@ -65,7 +66,7 @@ def normalise(
     sets, days = values[good & ~is_day], values[good & is_day]
     of_days = set(days["source_row"]) - set(sets["source_row"])
     return Normal(
-        typed(_both_sides(sets), SET_COLUMNS | HELPERS), typed(days, DAY_COLUMNS), _set_aside(page.table, reasons), ledger.assumed,
+        typed(_both_sides(sets), SET_COLUMNS | HELPERS), typed(days, DAY_COLUMNS), set_aside(page.table, reasons), ledger.assumed,
         len(page.table.rows) - int(rows.headings.sum()), sets["source_row"].nunique(), len(of_days), ledger.unit_unsaid)
 
 
@@ -169,7 +170,7 @@ def _both_sides(sets: pd.DataFrame) -> pd.DataFrame:
     return repeated.assign(side=side.mask(side == "each", "left"))
 
 
-def _set_aside(table: TextTable, reasons: pd.Series) -> pd.DataFrame:
+def set_aside(table: TextTable, reasons: pd.Series) -> pd.DataFrame:
     """Columns row, text, reason; the text with all its cells, as the file would write them. reasons: by position of the row."""
     at = reasons.index.to_numpy(dtype="int64")
     cells = table.rows.iloc[at].to_numpy(dtype=object)

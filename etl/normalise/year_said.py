@@ -35,6 +35,12 @@ def oldest(
     return _by_stored_days(readings, span, known), "the stored log of the same athlete"
 
 
+def undecided(table: TextTable) -> str:
+    """Words for a line above the header that says a year, where that does not tell the oldest date's; "" where there is none."""
+    title = next((text for text in table.titles if years_in([text])), "")
+    return f'"{title[:60]}" above the header does not settle it, since they go past New Year or do not fit that year' if title else ""
+
+
 def years_in(texts: Iterable[str]) -> set[int]:
     """The years that stand in the texts, in four digits: of "2025/26" both."""
     found = set()

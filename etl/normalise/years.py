@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from calendar import isleap
 from collections.abc import Callable, Collection
 from dataclasses import dataclass, replace
 from datetime import date
@@ -15,7 +16,7 @@ from etl.normalise.details import planned
 from etl.normalise.page import Ledger, Page
 from etl.normalise.year_order import years_after_oldest
 from etl.notation.dates import weekday
-from etl.notation.yearless import LEAP, anchored, weekdays_fit, with_years
+from etl.notation.yearless import LEAP, anchored, weekdays_fit, with_years, yearless
 from etl.refusal import Question, Refusal
 from etl.settings import Rules
 from etl.shapes import SetRows
@@ -48,7 +49,7 @@ def completed(
         return rows, []
     file = _file(rows, today, rules)
     if file.page.has("year"):
-        return file.with_years(notation.read_numbers(file.page.said("year"), ".").ffill()), [file.said("the column of years says")]
+        return file.with_years(_in_column(file, day_first)), [file.said("the column of years says")]
     readings = _readings(file, day_first)
     years = anchored(file.dates, readings[0].offsets)
     if years.notna().any():
@@ -58,7 +59,8 @@ def completed(
     known = {day for name in {*file.page.said("athlete"), athlete} - {""} for day in other_days(name)}
     found, source = year_said.oldest(file.page.table, [r.different_days for r in readings], readings[0].span, known, lambda y: any(r.fits(y) for r in readings))
     if found is None:
-        raise Question(f'The dates leave out their year, and nothing in the file says it: of which year is the oldest, "{readings[0].oldest}"?{_hint(readings)}',
+        said = year_said.undecided(file.page.table)
+        raise Question(f'The dates leave out their year, and {said or "nothing in the file says it"}: of which year is the oldest, "{readings[0].oldest}"?{_hint(readings)}',
                        file.where, f"Say it with --year YEAR, such as --year {today.year}.")
     return file.with_years(readings[0].years(found)), [file.said(f"{source} says", found), *_beyond(file, readings, found)]
 
@@ -124,10 +126,28 @@ class _Reading:
         days = self.file.of_rows(self.days(oldest))
         return days[self.file.done & (days > pd.Timestamp(self.file.today))]
 
+    def no_such_day(self, oldest: int) -> tuple[str, int] | None:
+        """The first date, as written, that its year has not, and that year: 29 February. None where all are days of the calendar."""
+        for cell, year in dict.fromkeys(zip(self.file.dates, self.offsets + oldest, strict=True)):
+            found = yearless(cell) if year == year else None
+            if found and found.month_and_day(self.day_first) == (2, 29) and not isleap(int(year)):
+                return cell, int(year)
+        return None
+
     def fits(self, oldest: int) -> bool:
         """Whether no date lies before the first that is read or in the future, and each day of the week is right."""
-        good = oldest >= self.file.first_year and self.to_come(oldest).empty
+        good = oldest >= self.file.first_year and self.no_such_day(oldest) is None and self.to_come(oldest).empty
         return good and weekdays_fit(self.file.dates, self.offsets + oldest, self.day_first)
+
+
+def _in_column(file: _File, day_first: bool | None) -> pd.Series:
+    """The years of a column: a blank takes that of the row above, or the next one where its date is past New Year."""
+    said = notation.read_numbers(file.page.said("year"), ".")
+    blank = said.isna() & notation.lack_year(file.dates)
+    if not blank.any():
+        return said
+    offsets = _readings(file, day_first)[0].offsets
+    return (said - offsets).where(said.notna()).ffill().bfill() + offsets
 
 
 def _file(rows: SetRows, today: date, rules: Rules) -> _File:
@@ -167,6 +187,10 @@ def _checked(file: _File, readings: list[_Reading], year: int) -> int:
     """The year that the user said, where it can be. Raises Question."""
     if not file.first_year <= year <= file.today.year + 1:
         raise Question(f'{year} is no year in which "{readings[0].oldest}", the oldest date, can lie', file.where, "Say it in four digits with --year YEAR.")
+    if lacking := [day for reading in readings if (day := reading.no_such_day(year))]:
+        if len(lacking) == len(readings):
+            raise Question(f'With the year {year} for "{readings[0].oldest}", the oldest date, the date "{lacking[0][0]}" would be of {lacking[0][1]}, which has no 29 February',
+                           file.where, "Say the year of the oldest date with --year YEAR, or put the date right in the file.")
     to_come = [reading.to_come(year) for reading in readings]
     if all(len(days) for days in to_come):
         at = to_come[0].index[0]

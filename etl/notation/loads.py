@@ -13,7 +13,7 @@ from etl.notation.things import thing
 from etl.notation.words import UNIT_WORDS
 from etl.settings import RULES
 
-PER_SIDE, PER_HAND = "per_side", "per_hand"
+PER_SIDE, PER_HAND, PAIR = "per_side", "per_hand", "pair"
 STONE_LB = 14  # [P] Weights and Measures Act 1985 (UK), schedule 1, cited from memory
 IN_KG = {"kg": 1.0, "lb": RULES.pound_kg, "st": STONE_LB * RULES.pound_kg}  # 1 lb is 0.45359237 kg exactly (NIST SP 811, appendix B.8), 1 st 6.35029318 kg
 AGREE = 0.025  # [D] share by which two units of one load may differ: 45 lb and 20 kg are one plate
@@ -28,7 +28,7 @@ _UNIT = rf"(?P<unit>{_WORDS})\.?"
 _GUESS = r"(?P<guess>~\s?|(?:ca\.?|circa|about|approx\.?|est\.?|etwa|around|env\.?)\s)"
 _LOAD = re.compile(
     rf"{_GUESS}?@?\s?(?P<pair>2\s?x\s?)?(?P<value>{NUMBER})\s?(?:{_UNIT})?"
-    rf"(?:\s?(?:(?P<side>{SIDE_OF_BAR})|(?P<hand>x\s?2|{HAND})))?(?P<doubt>\?)?", re.ASCII)
+    rf"(?:\s?(?:(?P<side>{SIDE_OF_BAR})|(?P<twice>x\s?2)|(?P<hand>{HAND})))?(?P<doubt>\?)?", re.ASCII)
 _UNIT_FIRST = re.compile(rf"(?!#|st\b)(?P<unit>{_WORDS})[.:]?\s?(?P<value>{NUMBER})", re.ASCII)
 _PLATES = re.compile(
     rf"(?:(?:plates?|discs?):?\s(?P<a>{NUMBER})\s?(?P<ua>{_WORDS})?|(?P<b>{NUMBER})\s?(?P<ub>{_WORDS})\s?(?:plates?|discs?))"
@@ -49,20 +49,27 @@ class Load(NamedTuple):
     body: bool = False  # the cell names body weight; value is what is added to it
     estimated: bool = False  # the cell says that it is a guess, or names a home-made thing
     wordy: bool = False  # text without any digit that is no load: "red band"
-    basis: str = ""  # per_side or per_hand where the cell says so
+    basis: str = ""  # per_side or per_hand where the cell says so, pair for "2x20" and "20 x2"
     object: str = ""  # the home-made thing: "water jug"
 
 
 def read_loads(text: pd.Series, mark: str | None = None) -> pd.DataFrame:
     """Columns value, unit, body, estimated, wordy, basis, object; one row per cell (see `Load`).
 
-    A load written for a pair ("2x20", "20 each") is one hand's, one per side is one side's. Value is NaN where a cell is
+    A load written for a pair ("2x20", "20 each") is that of one of the two, one per side is one side's. Value is NaN where a cell is
     blank or not read.
     """
     mark = mark or decimal_mark(text)
     found = by_distinct(text, lambda cell: load(cell, mark), "object")
     return pd.DataFrame(list(found), columns=Load._fields, index=text.index).astype(
         {"value": "float64", "unit": "str", "body": "bool", "estimated": "bool", "wordy": "bool", "basis": "str", "object": "str"})
+
+
+def stones_and_pounds(text: pd.Series) -> pd.Series:
+    """Pounds for cells such as "9 6" and "9/6" of a column of stones, NaN for any other and where the pounds make another stone."""
+    parts = text.str.extract(r"^\s*(\d{1,3})(?:\s*/\s*|\s+)(\d{1,2}(?:[.,]\d+)?)\s*$")
+    stones, pounds = parts[0].astype("float64"), parts[1].str.replace(",", ".").astype("float64")
+    return (stones * STONE_LB + pounds).where(pounds < STONE_LB)
 
 
 def load(cell: str, mark: str = ".") -> Load:
@@ -83,10 +90,10 @@ def _number_of(cell: str, mark: str) -> Load | None:
     if m is None:
         return None
     parts = m.groupdict()
-    pair, side, hand = (bool(parts.get(name)) for name in ("pair", "side", "hand"))
+    side, hand, pair = bool(parts.get("side")), bool(parts.get("hand")), bool(parts.get("pair") or parts.get("twice"))
     value = NAN if pair and side else number(parts["value"].strip(), mark)
     return Load(value, UNIT_WORDS.get(parts["unit"] or "", ""), estimated=bool(parts.get("guess") or parts.get("doubt")),
-                basis=PER_SIDE if side else PER_HAND if pair or hand else "")
+                basis=PER_SIDE if side else PER_HAND if hand else PAIR if pair else "")
 
 
 def _stones(cell: str, mark: str) -> Load | None:

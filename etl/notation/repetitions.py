@@ -24,6 +24,7 @@ SIDE_WORDS = {word: side for word, side in SIDES.items() if word in ("l", "r") o
 SIDE = "|".join([PER_LIMB, *sorted(map(re.escape, SIDE_WORDS), key=len, reverse=True)])
 _REPS = re.compile(rf"x?\s?(?P<n>{NUMBER})\s?x?\s?(?:{REP_WORDS})?\.?\s?(?P<side>{SIDE})?", re.ASCII)
 _HOLD = re.compile(rf"(?P<hold>(?:pt)?\d.*?)\s?(?P<side>{SIDE})?", re.ASCII)
+_METRES = re.compile(rf"\d[\d.,]*\s?m\.?\s?(?:{SIDE})?", re.ASCII)  # metres or minutes; "1m30" is a time
 NAN = float("nan")
 
 
@@ -43,7 +44,7 @@ def read_repetitions(text: pd.Series, mark: str | None = None) -> pd.DataFrame:
 
 
 def repetitions(cell: str, mark: str = ".") -> Repetitions:
-    """One cell of repetitions or of seconds with their sign."""
+    """One cell of repetitions or of seconds with their sign. "40m" is not read: metres of a carry, or minutes."""
     if plain(cell) in BLANK_WORDS:
         return Repetitions(NAN, NAN, "", True)
     if len(cell) > LONGEST:
@@ -54,10 +55,15 @@ def repetitions(cell: str, mark: str = ".") -> Repetitions:
         value = number(m["n"], mark)
         read = value * 2 % 1 == 0
         return Repetitions(value if read else NAN, NAN, side_of(m["side"] or "") if read else "", read)
-    m = _HOLD.fullmatch(cell)
+    m = None if _METRES.fullmatch(cell) else _HOLD.fullmatch(cell)
     seconds = duration_s(m["hold"], "s", mark) if m else NAN
     read = seconds == seconds
     return Repetitions(NAN, seconds, side_of(m["side"] or "") if read else "", read)
+
+
+def may_be_metres(text: pd.Series) -> pd.Series:
+    """True for cells such as "40m", which may mean metres or minutes."""
+    return by_distinct(text, lambda cell: len(cell) <= LONGEST and _METRES.fullmatch(folded(cell)) is not None, "bool")
 
 
 def side_of(word: str) -> str:

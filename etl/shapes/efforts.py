@@ -5,12 +5,14 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from functools import lru_cache
+from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
 import pandas as pd
 
 from etl import notation
+from etl.columns.parts import counted, is_range
 from etl.notation import Doubt, Piece
 from etl.notation.blanks import by_distinct
 from etl.notation.clock import duration_s
@@ -28,6 +30,12 @@ HELPERS = [*COUNTS, ONE_SET]  # columns that are none of the set log
 _BETWEEN = re.compile(r"\s*[/;|]\s*|,\s+|,(?=[^,]*,)|(?<=,[^,]{2}),|(?<=,[^,]),")
 _VALUE = r"\d[\d.,:]*\s*(?:[^\W\d_x][^\W\d_]*)?['\"]*"
 _PLAIN_LIST = re.compile(rf"{_VALUE}(?:(?:\s*[/;|,-]\s*|\s+){_VALUE})+", re.IGNORECASE)  # 10/9/8, 45 s/40 s; no 3x10
+_MULTIPLIED = re.compile(r"[x×*]", re.IGNORECASE)
+_COMMA = re.compile(r"\s*([1-9]\d*),(\d+)\s*[^\W\d_]*\s*", re.ASCII)
+_BARE_LIST = re.compile(r"\d[\d.]*(\s*[/;|,-]\s*|\s+)\d[\d.]*(?:\1\d[\d.]*)+", re.ASCII)
+_PRODUCT = re.compile(r"(\d+)\s*[x×*]\s*\d+", re.ASCII | re.IGNORECASE)
+FEW = 5  # [D] up to so many sets of one exercise are usual, and are read as sets also where a load may stand in their place
+_APART = 3  # [D] two loads or ratings of one row differ by less than this: "62,5" is one number
 _LAST_UNIT = re.compile(r"(?<=\d)\s*([a-z]+)\.?$", re.IGNORECASE)
 Row = dict[str, str]
 
@@ -45,7 +53,9 @@ def expanded(cells: pd.DataFrame, load_first: bool | None, marks: Mapping[str, s
     if not several.any():
         return cells.drop(columns=HELPERS, errors="ignore"), pd.Series("", index=cells.index, dtype="str")
     plain = cells[~several].assign(trouble="", turn=0, order=0)
-    blocks = [_sets_of(row, habit) for row in cells[several].to_dict("records")]
+    rows = cells[several].to_dict("records")
+    habit = habit._replace(waiting=_in_doubt(rows, habit))
+    blocks = [_sets_of(row, habit) for row in rows]
     more = pd.DataFrame([line for block in blocks for line in block])
     keys = np.repeat(cells.index[several].to_numpy(), [len(block) for block in blocks])
     both = pd.concat([plain.assign(key=plain.index), more.assign(key=keys)]) if blocks else plain.assign(key=plain.index)
@@ -84,11 +94,12 @@ def _effort_behind_load(cells: pd.DataFrame) -> pd.DataFrame:
 
 
 class _Habit(NamedTuple):
-    """How a file writes its shorthand. load_first: of one set. listed: field -> whether a slash stands between sets; marks: its decimal mark."""
+    """How a file writes its shorthand. waiting: see `_in_doubt`. load_first: of one set. listed: field -> whether a slash stands between sets; marks: its decimal mark."""
 
     load_first: bool | None
     listed: dict[str, bool]
     marks: dict[str, str]
+    waiting: dict[tuple, str] = {}  # how a cell in doubt is built -> that cell
 
 
 def _rows_of_several(cells: pd.DataFrame, habit: _Habit) -> pd.Series:
@@ -116,7 +127,10 @@ def _sets_of(row: Row, habit: _Habit) -> list[Row]:
         if what == "round":
             _check_rounds(row[field], written, count)
         sets = _as_counted(written, count, what)
+        listed = bool(written) and len(written) == 2 and not _MULTIPLIED.search(row[field])
         lists, by_segment = _lists(row, len(sets)), _by_segment(row, sets)
+        if listed:
+            _check_commas(row, "," in row[field])
     except ValueError as wrong:
         return [row | {"trouble": str(wrong), "turn": 0, "order": 0}]
     # A row of one plain set that says no number stays without one; a count or a shorthand numbers its sets.
@@ -159,7 +173,43 @@ def _written(row: Row, field: str, count: int | None, habit: _Habit) -> list[lis
                   habit.load_first, count, row.get("kind", ""), habit.listed.get(field, False))
     if isinstance(found, Doubt):
         raise ValueError(found.text)
+    if found and habit.waiting and (alike := habit.waiting.get(_build(row, field))) and not _falls(row[field]):
+        raise ValueError(f'"{row[field].strip()[:40]}" is written as "{alike[:40]}" in the same column, whose first number may be a load: '
+                         'write the load before its repetitions (60 x 8), or what each number is (8 sets of 12 reps)')
     return found
+
+
+def _in_doubt(rows: list[Row], habit: _Habit) -> dict[tuple, str]:
+    """How the cells are built of which the first number may be a load: beside them no cell that is built so can be told either."""
+    waiting: dict[tuple, str] = {}
+    for row in rows:
+        field = "reps" if row.get("reps", "").strip() else "hold"
+        key = _build(row, field)
+        if key:
+            found = _read(row[field], habit.marks.get(field, "."), row.get(ONE_SET) == "1", False, habit.load_first, None, "", habit.listed.get(field, False))
+            if isinstance(found, Doubt) and found.build:
+                waiting.setdefault(key, row[field].strip())
+    return waiting
+
+
+def _falls(cell: str) -> bool:
+    """Whether a list never rises, as repetitions do from set to set: "12 10 8 8" is one, also beside "60 8 8 8"."""
+    values = [float(text) for text in re.findall(r"\d+(?:\.\d+)?", cell)]
+    return _BARE_LIST.fullmatch(cell.strip()) is not None and all(a >= b for a, b in pairwise(values))
+
+
+def _build(row: Row, field: str) -> tuple:
+    """A list of bare numbers by its sign and length, a product of two by its exercise; () for anything else, and beside a load.
+
+    A few sets of anything ("3x10") are sets, also beside "10x12".
+    """
+    cell = row.get(field, "").strip()
+    if row.get("load", "").strip() or any(row.get(name, "").strip() for name in COUNTS):
+        return ()
+    if m := _BARE_LIST.fullmatch(cell):
+        return field, m[1].strip() or " ", len(re.findall(r"\d[\d.]*", cell))
+    m = _PRODUCT.fullmatch(cell)
+    return (field, "x", row.get("exercise", "").strip().casefold()) if m and int(m[1]) > FEW else ()
 
 
 @lru_cache(maxsize=KEPT)
@@ -202,6 +252,10 @@ def _count(cell: str, what: str) -> int | None:
     if notation.is_blank(text).iloc[0]:
         return None
     value = notation.read_numbers(text, ".").iloc[0]
+    if value != value and (number := counted(cell, what.removesuffix("s"))) is not None:
+        value = number
+    if is_range(cell):
+        raise ValueError(f'the number of {what} "{cell.strip()[:40]}" gives a range, as a plan does, and not how many were done')
     if not (value % 1 == 0 and 1 <= value <= MOST_SETS):
         raise ValueError(f'the number of {what} "{cell.strip()[:40]}" cannot be read')
     return int(value)
@@ -217,6 +271,21 @@ def _lists(row: Row, sets: int) -> dict[str, list[str]]:
         if values:
             found[field] = values
     return found
+
+
+def _check_commas(row: Row, commas: bool) -> None:
+    """ValueError for "60,65" beside a list of two sets: one number with a decimal comma, or one for each set.
+
+    commas: the sets themselves are listed with a comma; then "7,5" may be two numbers as well, else it is the half that it looks like.
+    """
+    for field in LISTED:
+        m = _COMMA.fullmatch(row.get(field, ""))
+        if m is None or m[2] == "5" and not commas:
+            continue
+        one, other = sorted((int(m[1]), int(m[2])))
+        if field == "rir" or one and other <= _APART * one and not m[2].startswith("0"):
+            raise ValueError(f'"{row[field].strip()}" beside the two sets "{row["reps" if row.get("reps", "").strip() else "hold"].strip()[:40]}" may be one number '
+                             f'with a decimal comma or two: write {m[1]}/{m[2]} or {m[1]}.{m[2]}')
 
 
 def _by_segment(row: Row, sets: list[list[Piece | None]]) -> dict[str, list[str]]:

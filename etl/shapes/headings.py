@@ -10,6 +10,7 @@ import pandas as pd
 
 from etl import notation
 from etl.columns import Column
+from etl.columns.between import NAMED, lone_names
 from etl.columns.by_content import HEADING
 from etl.columns.content import dates
 from etl.columns.headers import fields_named
@@ -62,7 +63,7 @@ def _candidates(table: TextTable) -> np.ndarray:
 
 def dates_as_headings(table: TextTable, columns: Sequence[Column], cells: pd.DataFrame) -> tuple[pd.DataFrame, np.ndarray]:
     """Dates that stand alone in the column of exercises, put over the rows below. The cells, and which rows were headings."""
-    if not any(c.part == HEADING for c in columns):
+    if not any(c.part == HEADING and c.field == "date" for c in columns):
         return cells, np.zeros(len(table.rows), dtype=bool)
     written = cells["exercise"]
     is_date = written.ne("") & (dates(written) | notation.lack_year(written, notation.SIGNED))
@@ -71,6 +72,29 @@ def dates_as_headings(table: TextTable, columns: Sequence[Column], cells: pd.Dat
     broken = alone & ~is_date & (written.str.contains(r"\d", regex=True) | by_distinct(written, notation.is_weekday, "bool"))
     date = written.where(is_date).mask(broken, UNREAD).ffill().fillna("").replace(UNREAD, "")
     return cells.assign(date=date, exercise=written.mask(is_date, "")), is_date.to_numpy()
+
+
+def names_as_headings(table: TextTable, columns: Sequence[Column], cells: pd.DataFrame) -> tuple[pd.DataFrame, np.ndarray]:
+    """Names that stand alone, put over the rows below as their athlete or session. The cells, and which rows were headings."""
+    heads = np.zeros(len(table.rows), dtype=bool)
+    for column in columns:
+        if column.part == HEADING and column.field in NAMED:
+            lone = lone_names(table, column.position)
+            written = table.rows.iloc[:, column.position].set_axis(cells.index)
+            cells, heads = cells.assign(**{column.field: written.where(lone).ffill().fillna("").str.strip()}), heads | lone
+    return cells, heads
+
+
+def lone_name(table: TextTable, columns: Sequence[Column]) -> list[str]:
+    """A sentence where one name stands alone in a row and no column names the athletes: it may be whose sets stand below."""
+    if any(c.field == "athlete" for c in columns) or not ((table.rows != "").sum(axis=1) == 1).any():
+        return []
+    for position in range(len(table.header)):
+        found = np.flatnonzero(lone_names(table, position))
+        if len(found) and table.rows.iloc[found, position].nunique() == 1:
+            return [f'LOOK: "{table.rows.iloc[found[0], position].strip()}" stands alone in line {table.line_no[found[0]]}: where it is the name of an athlete whose sets '
+                    f'stand below, say --columns "athlete=#{position + 1}"']
+    return []
 
 
 def headings(table: TextTable, columns: Sequence[Column], cells: pd.DataFrame) -> np.ndarray:

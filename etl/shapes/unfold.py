@@ -13,7 +13,8 @@ from etl.columns.by_content import HEADING, name_and_work
 from etl.notation.blanks import by_distinct
 from etl.read import TextTable
 from etl.shapes.efforts import ONE_SET, expanded
-from etl.shapes.headings import dates_as_headings, headings
+from etl.shapes.headings import dates_as_headings, headings, lone_name, names_as_headings
+from etl.shapes.plan_done import settled
 from etl.shapes.rows import SetRows
 
 WORK = ("reps", "work", "hold")
@@ -29,8 +30,9 @@ def unfold(table: TextTable, columns: Sequence[Column], marks: Mapping[str, str]
     columns = tuple(columns)
     cells = pd.DataFrame({c.field: _written(table, c) for c in columns if c.field and not c.part})
     cells, dated = dates_as_headings(table, columns, cells)
-    alone = headings(table, columns, cells) & ~dated
-    heads = alone | dated
+    cells, named = names_as_headings(table, columns, cells)
+    alone = headings(table, columns, cells) & ~dated & ~named
+    heads = alone | dated | named
     notes = [f"{int(heads.sum())} rows that hold only a date or a name read as headings of the rows below"] if heads.sum() > 1 else (
         ["1 row that holds only a date or a name read as a heading of the rows below"] if heads.any() else [])
     cells = _carried_into(cells, alone)
@@ -40,9 +42,16 @@ def unfold(table: TextTable, columns: Sequence[Column], marks: Mapping[str, str]
     if parts:
         cells = _side_by_side(table, parts, cells)
     cells, split = _split_exercise(cells, columns)
-    cells, trouble = expanded(cells.reset_index(drop=True), _load_first(table, columns), marks or {})
+    cells, open_rows, said = settled(cells.reset_index(drop=True), columns)
+    said += _uncounted(cells, columns)
+    unsure = _minutes_or_seconds(cells, columns)
+    cells, trouble = expanded(cells, _load_first(table, columns), marks or {})
     origin = cells.pop("origin").to_numpy()
-    return SetRows(table, columns, cells, origin, trouble, heads, notes + split)
+    open_rows = unsure | open_rows
+    if open_rows:
+        left_open = pd.Series(origin, index=cells.index).map(open_rows)
+        trouble = left_open.where(left_open.notna(), trouble).astype("str")
+    return SetRows(table, columns, cells, origin, trouble, heads, notes + split + said + lone_name(table, columns))
 
 
 def _written(table: TextTable, column: Column) -> pd.Series:
@@ -103,6 +112,33 @@ def _split_exercise(cells: pd.DataFrame, columns: Sequence[Column]) -> tuple[pd.
         return cells, []
     cells = cells.assign(exercise=pieces.map(lambda pair: pair[0]).astype("str"), work=pieces.map(lambda pair: pair[1]).astype("str"))
     return cells, ["sets and repetitions read from the cells that also name the exercise"]
+
+
+def _uncounted(cells: pd.DataFrame, columns: Sequence[Column]) -> list[str]:
+    """A sentence where some rows name no number of sets beside others that do: each of them is one set."""
+    found = []
+    for field, number, what in (("set_count", "set_no", "set"), ("round_count", "round_no", "round")):
+        if field not in cells or notation.is_blank(cells[field]).all():
+            continue
+        blank = notation.is_blank(cells[field])
+        for other in {"set_count", "round_count", number} & set(cells):
+            blank &= notation.is_blank(cells[other])
+        single = pd.Series(False, index=cells.index)
+        for name in [f for f in WORK if f in cells]:
+            single |= ~notation.is_blank(cells[name]) & by_distinct(cells[name], lambda cell: notation.shorthand(cell, load_given=True) is None, "bool")
+        if rows := int(cells.loc[blank & single, "origin"].nunique()):
+            header = next(c.header for c in columns if c.field == field)
+            found.append(f'{rows} {"row names" if rows == 1 else "rows name"} no count of {what}s in "{header}": one {what} each')
+    return found
+
+
+def _minutes_or_seconds(cells: pd.DataFrame, columns: Sequence[Column]) -> dict[int, str]:
+    """Rows whose hold is written 1.30 under a header without a unit: a minute and a half, or a good second."""
+    if "hold" not in cells or any(c.unit for c in columns if c.field == "hold"):
+        return {}
+    unsure = cells["hold"].str.fullmatch(r"\s*\d[.,][0-5]\d\s*")
+    return {int(at): f'whether "{cell.strip()}" means minutes and seconds or a part of a second is not said: write 1:30 or 90'
+            for at, cell in zip(cells.loc[unsure, "origin"], cells.loc[unsure, "hold"], strict=True)}
 
 
 def _load_first(table: TextTable, columns: Sequence[Column]) -> bool | None:

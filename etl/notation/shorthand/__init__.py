@@ -18,7 +18,7 @@ from etl.notation.numbers import LONGEST, number
 from etl.notation.repetitions import repetitions
 from etl.notation.shorthand.forms import Item, Reader
 from etl.notation.shorthand.roles import FEW_SETS, Told, may_rate
-from etl.notation.shorthand.scan import Unclear, Unread
+from etl.notation.shorthand.scan import Unclear, UnclearBuild, Unread
 from etl.notation.shorthand.sets import ALIKE, Piece, sets_of
 from etl.notation.shorthand.tokens import Token, prepared, tokens
 
@@ -33,6 +33,7 @@ class Doubt:
     """A cell of shorthand that can be read in two ways or in none."""
 
     text: str  # one sentence that says why
+    build: bool = False  # the way in which it is built is in doubt: other cells of the column that are built so wait too
 
 
 @dataclass(frozen=True)
@@ -68,7 +69,7 @@ def shorthand(
     parted_tokens = tokens(text, mark, parted=True)
     found = whole if not any(token.tight for token in parted_tokens) else _by_comma(text, whole, _reading(text, parted_tokens, told), told)
     if isinstance(found, (Doubt, _NoWay)):
-        return Doubt(f'"{_shown(cell)}" {found.text}')
+        return Doubt(f'"{_shown(cell)}" {found.text}', isinstance(found, Doubt) and found.build)
     return found
 
 
@@ -109,7 +110,7 @@ def _reading(text: str, found: list[Token], told: Told) -> _Found:
     except (Unclear, Unread) as wrong:
         if not _seems_shorthand(kinds):
             return None
-        return (Doubt if isinstance(wrong, Unclear) else _NoWay)(str(wrong))
+        return Doubt(str(wrong), isinstance(wrong, UnclearBuild)) if isinstance(wrong, Unclear) else _NoWay(str(wrong))
 
 
 def _seems_shorthand(kinds: list[str]) -> bool:
@@ -147,6 +148,8 @@ def _check(sets: list[list[Piece]], mark: str) -> None:
         weight = load(piece.load, mark)
         if bool(piece.reps) == bool(piece.hold) or piece.reps and reps.reps != reps.reps or piece.hold and held != held:
             raise Unread("says no repetitions and no seconds that can be")
+        if piece.reps and reps.reps == 0 and piece.side:
+            raise Unclear("says no repetitions of one side, and may be a letter typed for a number")
         if piece.load and weight.value != weight.value and not weight.wordy:
             raise Unread(f'names a load that cannot be read: "{piece.load}"')
 

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from etl.notation.numbers import number
 from etl.notation.shorthand.forms import Item
-from etl.notation.shorthand.scan import Unclear, Unread, Values
+from etl.notation.shorthand.scan import Unclear, UnclearBuild, Unread, Values
 
 FEW_SETS = 10  # [D] "10x8" is ten sets; a larger number before an x may be a load
 MOST_SETS = 30  # [D] more sets in one cell are a slip
@@ -142,7 +142,7 @@ def _no_order(products: _Products, fitting: list[Order]) -> Exception:
         return Unclear(f"does not say what the two numbers {first} are")
     said = {(SETS, REPS): f"{first} sets of {second}", (LOAD, REPS): f"{second} at a load of {first}", (REPS, LOAD): f"{first} at a load of {second}",
             (REPS, SETS): f"{second} sets of {first}"}
-    return Unclear("may be " + " or ".join(said[order] for order in fitting))
+    return (UnclearBuild if {(SETS, REPS), (LOAD, REPS)} <= set(fitting) else Unclear)("may be " + " or ".join(said[order] for order in fitting))
 
 
 def _fits(products: _Products, order: Order) -> bool:

@@ -26,6 +26,10 @@ class Unclear(Exception):
     """The text can be read in two ways. Its argument says which; the cell stands before it."""
 
 
+class UnclearBuild(Unclear):
+    """The first number may be a load: other cells of the column that are built so may be meant so too."""
+
+
 class Values(NamedTuple):
     """Numbers, times or loads that stand side by side."""
 

@@ -12,7 +12,7 @@ from etl.notation.loads import load
 from etl.notation.numbers import number
 from etl.notation.shorthand.forms import Chain, Item
 from etl.notation.shorthand.roles import LOAD, LONG_SET, MOST_SETS, REPS, RPE_MAX, SEGMENTED, SETS, Order, Told, can_be, may_rate, order_of
-from etl.notation.shorthand.scan import Unclear, Unread, Values
+from etl.notation.shorthand.scan import Unclear, UnclearBuild, Unread, Values
 from etl.notation.shorthand.spread import spread
 
 ALIKE = 2  # [D] how many times the smallest the greatest of a list's repetitions may be, where it might be sets, repetitions and a load
@@ -294,7 +294,7 @@ def _check_for_loads(values: Values, sizes: Sequence[float], times: float) -> No
     if len(rest) > 1 and whole and (first > times * max(rest) or first % 1):
         between = " " if "," in values.texts[0] else ", "
         others = between.join(values.texts[1:])
-        raise Unclear(f'may be {len(sizes)} sets, or {len(rest)} sets with a load of {values.texts[0]}: write "{values.texts[0]} x {others}", '
+        raise UnclearBuild(f'may be {len(sizes)} sets, or {len(rest)} sets with a load of {values.texts[0]}: write "{values.texts[0]} x {others}", '
                       f'or "{values.texts[0]}{between}{others} reps"')
     if any(size > MOST_HALVED and size % 1 for size in sizes) or any(size % 1 for size in rest) and not _never_rises(sizes):
         raise Unclear('may list loads: write the load before its repetitions ("60 x 8")')
