@@ -41,13 +41,19 @@ def values_of(
 
     texts: for each group its combinations. Raises Unfit where no row of the file's beginning is a plain one.
     """
-    base = _base(head, groups, careful)
-    rows, spans = [base], []
-    for group, combinations in zip(groups, texts, strict=True):
-        spans.append((len(rows), len(rows) + len(combinations)))
-        rows += [put(base, group, cells) for cells in combinations]
-    sets = _by_row(rows, head, careful)
-    first = sets.iloc[0]
+    candidates = list(_candidates(head, groups))
+    at = 0
+    while True:
+        # Nearly always the first row is the one, and all is read in one go.
+        rows, spans = list(candidates), []
+        for group, combinations in zip(groups, texts, strict=True):
+            spans.append((len(rows), len(rows) + len(combinations)))
+            rows += [put(candidates[at], group, cells) for cells in combinations]
+        sets = _by_row(rows, head, careful)
+        if (best := _plainest(sets.iloc[:len(candidates)])) == at:
+            break
+        at = best
+    base, first = candidates[at], sets.iloc[at]
     masses = set(sets["body_mass_kg"].dropna())
     found = [_values(sets.iloc[start:end], first, group, masses) for group, (start, end) in zip(groups, spans, strict=True)]
     decided = {name for group in groups for name in group.decides}
@@ -63,14 +69,12 @@ def of_rows(rows: Sequence[Sequence[str]], head: TextTable, lines: np.ndarray | 
         line_no=np.arange(1, len(rows) + 1) if lines is None else lines, width=np.array([len(row) for row in rows], dtype="int64"))
 
 
-def _base(head: TextTable, groups: Sequence[Group], careful: Careful) -> list[str]:
+def _plainest(sets: pd.DataFrame) -> int:
     """The first of the candidates that holds a plain set, of repetitions if there is one: beside a hold most other rows would not be plain."""
-    rows = list(_candidates(head, groups))
-    sets = _by_row(rows, head, careful)
     plain = (sets["side"] == "both") & (sets["kind"] == "work") & (sets["kind_source"] == "assumed") & sets["note"].isna() & ~sets["changed"].eq(True)
     for fitting in (plain & sets["hold_s"].isna(), plain):
         if fitting.any():
-            return rows[int(np.argmax(fitting.to_numpy()))]
+            return int(np.argmax(fitting.to_numpy()))
     raise Unfit("no plain set at the beginning of the file")
 
 
