@@ -1,4 +1,4 @@
-"""One sample store for all tests that read it: built once from the invented logs, as `evenset demo` builds it."""
+"""Stores that several tests read, each built once, and pages opened on them."""
 
 from __future__ import annotations
 
@@ -8,8 +8,13 @@ from pathlib import Path
 
 import pytest
 from hypothesis import settings
+from streamlit.testing.v1 import AppTest
 
-from dashboard import sample
+from dashboard import choices, sample
+from tests import kept_store
+
+APP = Path(choices.__file__).parent / "app.py"
+PAGE_S = 30  # seconds that a page may take
 
 # A run is the same each time, so that a failure can be looked at; EVENSET_RANDOM_TESTS=1 draws new examples.
 settings.register_profile("evenset", derandomize=os.environ.get("EVENSET_RANDOM_TESTS") != "1")
@@ -34,3 +39,24 @@ def today() -> date:
 def store(tmp_path: Path) -> Path:
     """The path of a store that does not exist yet."""
     return tmp_path / "store.duckdb"
+
+
+@pytest.fixture(scope="module")
+def small_store(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The path of a small store of two athletes with all that is kept of them. Tests read it and do not change it."""
+    return kept_store.build(tmp_path_factory.mktemp("kept") / "small.duckdb")
+
+
+@pytest.fixture
+def open_page(monkeypatch):
+    """A function that opens a page of a store and returns the run."""
+
+    def opened(store: Path, page: str = "app_pages/this_week.py", **address: str) -> AppTest:
+        monkeypatch.setenv("EVENSET_STORE", str(store))
+        run = AppTest.from_file(str(APP), default_timeout=PAGE_S)
+        for name, value in address.items():
+            run.query_params[name] = value
+        run.run()
+        return run.switch_page(page).run() if page != "app_pages/this_week.py" else run
+
+    return opened

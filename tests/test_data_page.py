@@ -1,0 +1,138 @@
+"""The page Data: a file from its upload to the store, columns corrected by hand, and an import taken back."""
+
+from __future__ import annotations
+
+import pytest
+from streamlit.testing.v1 import AppTest
+
+from dashboard import choices
+from dashboard.app_pages.page import escape
+from dashboard.queries import imports, people
+from dashboard.queries.kept import store_at
+from etl.fast import blocks
+from etl.importing import Answers, keep, known, understand
+from tests.page_runs import all_text, unescaped
+
+LOG = b"""Date,Exercise,Weight (kg),Reps,RIR
+2026-03-02,Bench press,60,8,2
+2026-03-02,Bench press,60,8,2
+2026-03-02,Garage sled,20,8,2
+never,Bench press,60,8,2
+"""
+
+
+def test_data_lists_what_came_in_and_what_was_set_aside(open_page, small_store):
+    run = section(open_page(small_store, "app_pages/data.py"), "imports")
+    assert [f"Import {n}" in unescaped(all_text(run)) for n in imports.imports(store_at(small_store))["import_id"]].count(False) == 0
+    assert imports.set_aside(store_at(small_store))["reason"].tolist() == ["no readable date", "no exercise"]
+
+
+def test_a_file_goes_from_upload_over_preview_to_the_store(open_page, tmp_path):
+    store = tmp_path / "fresh.duckdb"
+    run = open_page(store, "app_pages/data.py")
+    run.file_uploader[0].set_value(("log.csv", LOG, "text/csv")).run()
+    assert run.warning, "the file names no athlete, so one is asked for"
+    run.text_input(key="import_athlete").set_value("Robin").run()
+    assert "**4 rows read: 3 new sets, 0 already stored, 1 row set aside.**" in all_text(run)
+    next(button for button in run.button if button.label == "Store it").click().run()
+    assert not run.exception
+    assert "3 sets stored" in run.success[0].value.replace("\\", "")
+    assert people.athletes(store_at(store)) == ["Robin"]
+    assert "1 exercise waits for a match" in all_text(section(run, "waits"))
+    assert "1 row set aside" in all_text(run)
+
+
+def section(run: AppTest, name: str) -> AppTest:
+    """The page Data with another of its parts open."""
+    run.session_state["data_section"] = name
+    return run.run()
+
+
+def bring(run: AppTest, text: str) -> AppTest:
+    return run.file_uploader[0].set_value(("log.csv", text.encode(), "text/csv")).run()
+
+
+def test_the_preview_shows_rows_beside_what_they_became(open_page, tmp_path):
+    run = bring(open_page(tmp_path / "rows.duckdb", "app_pages/data.py"), (
+        "Date,Athlete,Exercise,Side,Weight (lb),Reps,Secs,Body mass (kg)\n"
+        "2026-03-02,Robin,Bench press,,100,8,,\n2026-03-02,Robin,Plank,,,,40,\n2026-03-02,Robin,Dumbbell row,each,20,8,,\n"
+        "never,Robin,Bench press,,100,8,,\n2026-03-03,Robin,,,,,,80\n2026-03-04,Robin,Bench press,,100,8,,\n"))
+    rows = run.table[0].value.map(unescaped)
+    assert rows["row"].tolist() == ["2", "3", "4", "", "5", "6"], "five rows, and one that is two sets"
+    assert rows["exercise"].tolist()[:4] == ["barbell bench press", "plank", "single-arm dumbbell row, left", "single-arm dumbbell row, right"]
+    assert rows["load"].tolist()[:1] == ["45.4 kg"]
+    assert rows[escape("reps or seconds")].tolist()[:2] == ["8 reps", "40 s"]
+    assert rows["exercise"].tolist()[4:] == ['set aside: "never" cannot be read as a date', "values of the day, no set"]
+    assert rows[escape("as written")][0] == "2026-03-02 | Robin | Bench press | 100 | 8"
+    assert "79% sure" in unescaped(all_text(run)), "one date in six cannot be read"
+
+
+def role(run: AppTest, header: str):
+    """The choice of what a column is read as."""
+    return next(box for box in run.selectbox if box.label.replace("\\", "") == header)
+
+
+def test_a_large_upload_shows_the_same_and_is_stored(open_page, tmp_path, monkeypatch: pytest.MonkeyPatch):
+    text = "Date,Athlete,Exercise,Set,Weight (lb),Reps\n2026-03-02,Robin,Bench press,1,100,8\nnever,Robin,Bench press,1,100,8\n" + "".join(
+        f"2026-03-{1 + n % 28:02},Robin,Garage sled,{n},100,8\n" for n in range(60))
+    small = bring(open_page(tmp_path / "small.duckdb", "app_pages/data.py"), text)
+    with monkeypatch.context() as large:
+        large.setattr(blocks, "FAST_BYTES", 0)
+        large.setattr("etl.importing.preview._understand_one", None)  # the careful path reads none of it
+        run = bring(open_page(tmp_path / "large.duckdb", "app_pages/data.py"), text)
+        assert not run.exception
+    assert all_text(run) == all_text(small)
+    assert run.table[0].value.equals(small.table[0].value)
+    next(button for button in run.button if button.label == "Store it").click().run()
+    assert not run.exception and "61 sets stored" in run.success[0].value.replace("\\", "")
+
+
+def test_columns_that_are_not_recognised_are_asked_for(open_page, tmp_path):
+    run = bring(open_page(tmp_path / "columns.duckdb", "app_pages/data.py"), "aaa,bbb,ccc,kg,ddd\n2026-03-02,Robin,Rope thing,60,8\n")
+    assert "--" not in run.warning[0].value, "a page names no option of a command"
+    run.text_input(key="import_athlete").set_value("Robin").run()
+    role(run, "ccc").set_value("exercise").run()
+    role(run, "ddd").set_value("repetitions").run()
+    assert not run.warning
+    assert "1 row read: 1 new set" in all_text(run)
+    run.run()
+    assert "1 row read: 1 new set" in all_text(run), "what was said is kept"
+
+
+def test_a_column_read_wrongly_is_corrected_and_kept_for_the_next_file(open_page, tmp_path):
+    store, text = tmp_path / "roles.duckdb", "Date,Athlete,Exercise,Reps,Load,Iron\n2026-03-02,Robin,Bench press,8,1,60\n"
+    run = bring(open_page(store, "app_pages/data.py"), text)
+    assert run.table[0].value.map(unescaped)["load"].tolist() == ["1 kg"]
+    role(run, "Iron").set_value("load").run()
+    assert run.table[0].value.map(unescaped)["load"].tolist() == ["60 kg"]
+    next(button for button in run.button if button.label == "Store it").click().run()
+    again = understand([("next.csv", text.replace("-02", "-03").encode())], Answers(), known=known(store)).files[0]
+    assert again.normal.sets["load_kg"].tolist() == [60.0]
+
+
+def test_a_column_can_be_left_unused(open_page, tmp_path):
+    run = bring(open_page(tmp_path / "unused.duckdb", "app_pages/data.py"), "Date,Athlete,Exercise,Reps,Load\n2026-03-02,Robin,Bench press,8,60\n")
+    role(run, "Load").set_value("not used").run()
+    assert run.table[0].value.map(unescaped)["load"].tolist() == ["–"]
+
+
+def test_the_sample_opens_from_an_empty_store_and_takes_no_files(open_page, sample_store, tmp_path, monkeypatch):
+    monkeypatch.setattr("dashboard.sample.sample_path", lambda: sample_store)
+    run = open_page(tmp_path / "mine.duckdb")
+    next(button for button in run.button if button.label == "Open the sample").click().run()
+    assert run.selectbox(key=choices.ATHLETE).value in people.athletes(store_at(sample_store))
+    run.switch_page("app_pages/data.py").run()
+    assert not run.file_uploader
+    assert not [button for button in run.button if button.label == "Take this import back"]
+    run.button(key="leave_sample").click().run()
+    assert run.file_uploader
+    assert not run.query_params
+    assert "This is the sample" not in all_text(run)
+
+
+def test_an_import_can_be_taken_back_on_the_page(open_page, tmp_path):
+    store = tmp_path / "back.duckdb"
+    keep(store, understand([("log.csv", LOG)], Answers(athlete="Robin")))
+    run = section(open_page(store, "app_pages/data.py"), "imports")
+    next(button for button in run.button if button.label == "Take this import back").click().run()
+    assert "3 sets went" in run.success[0].value.replace("\\", "")
