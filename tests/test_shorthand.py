@@ -248,6 +248,9 @@ TOLD = st.fixed_dictionaries({
 @given(CELLS, TOLD)
 @example("3x10 @ 20 kg each", {"mark": "."})
 @example("60x8+40x6,5", {"mark": ","})
+@example("31x8 @ 20 kg", {"mark": "."})
+@example("/".join(["8"] * 31), {"mark": "."})
+@example("3x8", {"mark": ".", "single": True})
 def test_any_text_is_none_a_doubt_or_pieces_that_are_read_again(cell, told):
     found = shorthand(cell, **told)
     load_and_ratings(cell)
