@@ -10,8 +10,8 @@ import pytest
 from etl.fast import blocks
 from etl.importing import Answers, Understood, decide, understand
 from etl.refusal import Question
+from tests.both_paths import assert_same, took_fast
 from tests.logs import ask, bring
-from tests.test_fast import assert_same, took_fast
 
 TODAY = date(2026, 11, 1)
 POUND_KG = 0.45359237  # NIST Special Publication 811 (2008), appendix B.8: exact

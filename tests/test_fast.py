@@ -12,16 +12,15 @@ from datetime import date
 from pathlib import Path
 
 import duckdb
-import pandas as pd
-import pyarrow as pa
 import pytest
 from hypothesis import HealthCheck, event, example, given, settings
 from hypothesis import strategies as st
 
-from etl.fast import blocks, decoded
+from etl.fast import blocks
 from etl.importing import Answers, Understood, keep, known, mend, understand, undo
 from etl.refusal import Refusal
 from etl.store import adding, reading, sources
+from tests.both_paths import assert_same, in_order, took_fast
 
 TODAY = date(2026, 11, 1)
 HEAD = "Date,Athlete,Exercise,Set,Reps,Load,Unit,RIR,Note\n"
@@ -48,39 +47,6 @@ def ways(tmp_path: Path, text: bytes, answers: Answers = Answers()) -> tuple[Und
     path = tmp_path / "log.csv"
     path.write_bytes(text)
     return one(path, answers), understand([(path.name, text)], answers, today=TODAY).files[0]
-
-
-def took_fast(file: Understood) -> bool:
-    return file.normal is not None and isinstance(file.normal.sets, pa.Table)
-
-
-def in_order(sets: pa.Table | pd.DataFrame, columns: list[str]) -> list[list]:
-    """The sets in the file's order as plain values, missing ones None."""
-    if isinstance(sets, pa.Table):
-        frame = decoded(sets).to_pandas().sort_values("place")
-        for own, name in (("own_time", "time"), ("own_session", "session")):
-            if own in frame:
-                frame[name] = frame[own].astype(object).where(frame[own].notna(), frame[name].astype(object) if name in frame else None)
-    else:
-        frame = sets
-    frame = frame.reindex(columns=columns).astype(object)
-    frame["date"] = pd.to_datetime(frame["date"]).dt.date
-    return [[None if pd.isna(v) else v for v in row] for row in frame.to_numpy().tolist()]
-
-
-def assert_same(fast: Understood, careful: Understood) -> None:
-    assert str(fast.refusal) == str(careful.refusal)
-    if careful.normal is None:
-        return
-    columns = [c for c in careful.normal.sets.columns]
-    assert in_order(fast.normal.sets, columns) == in_order(careful.normal.sets, columns)
-    for name in ("days", "set_aside"):
-        pd.testing.assert_frame_equal(getattr(fast.normal, name), getattr(careful.normal, name), check_dtype=False)
-    for name in ("rows_read", "rows_with_sets", "rows_with_days"):
-        assert getattr(fast.normal, name) == getattr(careful.normal, name), name
-    assert sorted(fast.normal.assumed) == sorted(careful.normal.assumed)
-    assert {m.name: m for m in fast.matches} == {m.name: m for m in careful.matches}
-    assert (fast.sha256, fast.columns) == (careful.sha256, careful.columns)
 
 
 # --- the two paths ---------------------------------------------------------------------------------------------------------
@@ -317,6 +283,15 @@ def test_a_full_disk_for_the_store_leaves_it_as_it_was(tmp_path: Path, monkeypat
     with reading(store) as con:
         assert [con.execute(sql).fetchall() for sql in STORED] == before
     assert len(sources.names(store)) == 1
+
+
+def test_some_rows_are_shown_alike(tmp_path: Path):
+    """Also what columns of their own say of time and session, and a time in the date's cell."""
+    head = "Date,Time,Session,Athlete,Exercise,Set,Reps,Load\n"
+    fast, careful = ways(tmp_path, (head + "2026-03-02 07:10,,A,Ida,Bench press,1,8,60\n2026-03-02,18:30,,Ida,Bench press,2,8,60\n" * 30).encode())
+    assert took_fast(fast)
+    columns = list(careful.normal.sets.columns)
+    assert in_order(fast.sets_of([3, 2]), columns) == in_order(careful.sets_of([2, 3]), columns)
 
 
 def test_a_refused_import_keeps_no_copy(tmp_path: Path):

@@ -10,7 +10,7 @@ import pandas as pd
 from etl import notation
 from etl.columns import between, by_content, doubts, plan_done
 from etl.columns.column import DAY_FIELDS, FIELDS, SYNONYMS, Column
-from etl.columns.content import FITS, LONG_HOLD_HOURS, dates, effort_or_reserve, fit, sample_of
+from etl.columns.content import FITS, LONG_HOLD_HOURS, dates, fit, sample_of
 from etl.columns.headers import EXACT, SHARED, fields_named, means_session_too, names_share, says_share, unit_of, words_of
 from etl.columns.numbering import numbers, running
 from etl.columns.parts import WORK_FIELDS, counted, is_range, repeated
@@ -88,7 +88,7 @@ def recognise(
     doubts.two_columns(table, claims, found, said)
     doubts.numbered_or_counted(table, found, said)
     doubts.load_or_body_mass(table, found, said)
-    effort_or_reserve(table, found, said)
+    doubts.effort_or_reserve(table, found, said)
     doubts.loads_or_repetitions(table, found)
     return tuple(found)
 

@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable
 
 import pandas as pd
 
 from etl import notation
-from etl.columns.column import Column
-from etl.columns.headers import EITHER, words_of
+from etl.columns.headers import EITHER
 from etl.notation.blanks import by_distinct
-from etl.notation.effort import HARD
-from etl.read import TextTable
-from etl.refusal import Question
 from etl.tables import exercises
 
 SAMPLE = 500  # [D] cells looked at, spread over the column
@@ -20,11 +16,6 @@ KIND_FOR_NUMBER = 0.9  # [D] what a kind of set counts for where a set's number 
 FITS = 0.5  # [D] share of a column's cells that have to read as the field it is named for
 MOST_SETS = 30  # [D] more in one row is another number
 LONG_HOLD_HOURS = 3  # [D] in "0:45" to "3:30" a part before the colon up to this is minutes of a hold, not an hour of the day
-
-
-# [C] What a header says that means the scale of perceived exertion: its short names, and the beginnings of "perceived" and "subjective".
-SCALE_NAMES = ("rpe", "pse", "borg", "exertion")
-SCALE_BEGINS = ("percei", "percep", "percib", "perceb", "percu", "subje", "empfund", "belastungsempf", "anstrengungsempf", "ervaren")
 
 
 def sample_of(cells: pd.Series) -> pd.Series:
@@ -154,25 +145,6 @@ def _unit(cells: pd.Series, unit: str) -> pd.Series:
 
 def _planned(cells: pd.Series, unit: str) -> pd.Series:
     return (notation.booleans(cells) != "") | (notation.states(cells) != "")
-
-
-
-def names_exertion(header: str) -> bool:
-    """Whether a header says itself that its numbers are RPE, or on which scale they are: "RPE", "Effort (1-10)"; "Effort" does not."""
-    words = words_of(header)
-    return any(w in SCALE_NAMES or w.startswith(SCALE_BEGINS) or any(c.isdigit() for c in w) for w in words)
-
-
-def effort_or_reserve(table: TextTable, columns: Sequence[Column], said: Mapping[str, int]) -> None:
-    """Raise Question where a column "Effort" never says more than 5: so low, it may be repetitions in reserve."""
-    column = next((c for c in columns if c.field == "rpe" and not c.part), None)
-    if column is None or "rpe" in said or names_exertion(column.header):
-        return
-    cells = table.rows.iloc[:, column.position]
-    values = notation.read_efforts(cells)[notation.effort_scales(cells) == ""].dropna()
-    if len(values) and values.max() <= HARD:
-        raise Question(f'"{column.header}" never says more than {values.max():g}: it may be repetitions in reserve, or an effort (RPE)', table.name,
-                       f'Say which it is: --columns "rir={column.header}" or --columns "rpe={column.header}", or --columns "rpe=-" for neither.')
 
 
 CHECKS: dict[str, Callable[[pd.Series, str], pd.Series]] = {

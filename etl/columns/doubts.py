@@ -11,8 +11,9 @@ import pandas as pd
 from etl import notation
 from etl.columns.column import Column
 from etl.columns.content import FITS
-from etl.columns.headers import fields_named, words_of
+from etl.columns.headers import fields_named, names_exertion, words_of
 from etl.columns.numbering import RUNNING, numbers, running
+from etl.notation.effort import HARD
 from etl.notation.loads import IN_KG
 from etl.read import TextTable
 from etl.refusal import Question
@@ -119,3 +120,13 @@ def _differ(one: pd.Series, other: pd.Series) -> bool:
     return not any(near.all() for near in same)
 
 
+def effort_or_reserve(table: TextTable, columns: Sequence[Column], said: Mapping[str, int]) -> None:
+    """Raise Question where a column "Effort" never says more than 5: so low, it may be repetitions in reserve."""
+    column = next((c for c in columns if c.field == "rpe" and not c.part), None)
+    if column is None or "rpe" in said or names_exertion(column.header):
+        return
+    cells = table.rows.iloc[:, column.position]
+    values = notation.read_efforts(cells)[notation.effort_scales(cells) == ""].dropna()
+    if len(values) and values.max() <= HARD:
+        raise Question(f'"{column.header}" never says more than {values.max():g}: it may be repetitions in reserve, or an effort (RPE)', table.name,
+                       f'Say which it is: --columns "rir={column.header}" or --columns "rpe={column.header}", or --columns "rpe=-" for neither.')

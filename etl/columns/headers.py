@@ -21,6 +21,9 @@ REMARKS = frozenset("optional if any no not only top back off heaviest incl incl
                     "net gross sum both combined pair pairs paar ea facultatif optionnel opcional facoltativo optioneel avec sans con sin senza com sem met zonder".split())
 SHORTEST = 3  # [D] letters of a word that is known for itself: "n" is a number of sets, a force and much else
 EITHER = "kg or lb"
+# [C] What a header says that means the scale of perceived exertion: its short names, and the beginnings of "perceived" and "subjective".
+SCALE_NAMES = ("rpe", "pse", "borg", "exertion")
+SCALE_BEGINS = ("percei", "percep", "percib", "perceb", "percu", "subje", "empfund", "belastungsempf", "anstrengungsempf", "ervaren")
 WHOLE_ONLY = ("plan", "done", "weekday")  # fields that a header names as a whole: inside one ("reps done") their words are no name of its own
 LONGEST = 120  # [D] characters of a header: a longer text is a remark
 
@@ -199,3 +202,9 @@ def _known() -> dict[str, list[tuple[str, str]]]:
             continue
         known.setdefault(" ".join(words_of(row.words)), []).append((row.field, row.unit))
     return known
+
+
+def names_exertion(header: str) -> bool:
+    """Whether a header says itself that its numbers are RPE, or on which scale they are: "RPE", "Effort (1-10)"; "Effort" does not."""
+    words = words_of(header)
+    return any(w in SCALE_NAMES or w.startswith(SCALE_BEGINS) or any(c.isdigit() for c in w) for w in words)

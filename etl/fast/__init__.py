@@ -5,7 +5,7 @@ What is not plain goes through the careful path row by row; a file that is mostl
 
 from etl.fast.blocks import FAST_BYTES
 from etl.fast.parse import Unfit
-from etl.fast.sets import decoded
+from etl.fast.sets import decoded, framed
 from etl.fast.whole import Plan, read_fast
 
-__all__ = ["FAST_BYTES", "Plan", "Unfit", "decoded", "read_fast"]
+__all__ = ["FAST_BYTES", "Plan", "Unfit", "decoded", "framed", "read_fast"]

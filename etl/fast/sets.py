@@ -13,6 +13,7 @@ import pyarrow.compute as pc
 from etl.fast.groups import Group
 from etl.fast.parse import Block, small
 from etl.fast.plain import Values, arrow_values
+from etl.normalise import SET_COLUMNS
 from etl.notation.blanks import BLANK_WORDS
 
 BATCH = 122_880  # rows of a row group of the database: batches of another size are written twice, the second time at its checkpoint
@@ -53,6 +54,15 @@ def decoded(table: pa.Table) -> pa.Table:
     """The table with its values in the place of their codes."""
     return pa.table({name: column.cast(column.type.value_type) if pa.types.is_dictionary(column.type) else column
                      for name, column in zip(table.column_names, table.columns, strict=True)})
+
+
+def framed(table: pa.Table) -> pd.DataFrame:
+    """The table as the careful path gives it: in the order of the file, with every column of the set log."""
+    frame = decoded(table).to_pandas().sort_values("place")
+    for own, name in ((OWN_TIME, "time"), (OWN_SESSION, "session")):
+        if own in frame:
+            frame[name] = frame[own].fillna(frame[name]) if name in frame else frame[own]
+    return frame.reindex(columns=list(dict.fromkeys([*SET_COLUMNS, *frame.columns.drop([OWN_TIME, OWN_SESSION, "place"], errors="ignore")])))
 
 
 Pair = tuple[str, tuple[pa.Array, pa.Array]]  # a column's name, and its values in the plain rows and in the rest

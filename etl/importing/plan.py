@@ -10,9 +10,9 @@ import pyarrow as pa
 import pyarrow.compute as pc
 
 from etl.columns import Column
-from etl.fast import decoded
+from etl.fast import framed
 from etl.names import Match
-from etl.normalise import SET_COLUMNS, Normal
+from etl.normalise import Normal
 from etl.packed import Packed
 from etl.read import TextTable
 from etl.refusal import Refusal
@@ -60,8 +60,7 @@ class Understood:
         sets = self.normal.sets
         if isinstance(sets, pd.DataFrame):
             return sets[sets["source_row"].isin(rows)]
-        own = decoded(sets.filter(pc.is_in(sets["source_row"], pa.array(rows, sets["source_row"].type)))).to_pandas()
-        return own.sort_values("place").reindex(columns=list(SET_COLUMNS))
+        return framed(sets.filter(pc.is_in(sets["source_row"], pa.array(rows, sets["source_row"].type))))
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ import pandas as pd
 
 from etl import notation
 from etl.columns import MODIFIER_FIELDS
-from etl.columns.content import names_exertion
+from etl.columns.headers import names_exertion
 from etl.normalise.amounts import bounded
 from etl.normalise.habits import Habits
 from etl.normalise.page import Ledger, Page, counted
