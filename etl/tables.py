@@ -10,6 +10,7 @@ from collections.abc import Callable
 from functools import cache
 from importlib.resources import files
 
+import numpy as np
 import pandas as pd
 
 from etl.refusal import Refusal
@@ -77,10 +78,11 @@ def equipment_options(text: str) -> list[frozenset[str]]:
 
 @cache
 def _exercise(exercise_id: str) -> pd.Series:
-    table = _read("exercises").set_index("exercise_id", drop=False)
-    if exercise_id not in table.index:
+    table = _read("exercises")
+    found = np.flatnonzero(table["exercise_id"] == exercise_id)
+    if not len(found):
         raise Refusal(f"There is no exercise '{exercise_id}' in the catalogue", "exercise id", "Use an id of exercises.csv.")
-    return table.loc[exercise_id]
+    return table.iloc[int(found[0])]
 
 
 @cache
@@ -127,9 +129,18 @@ def _modified(exercise_id: str, modifiers: str) -> dict[str, float]:
     exercise, table = _exercise(exercise_id), _read("credits")
     own = table[table["exercise_id"] == exercise_id]
     found = dict(zip(own["head_id"], own["credit"], strict=True))
-    pairs, names = modifier_pairs(modifiers), {exercise_id, f"pattern:{exercise['movement_pattern']}"}
-    for row in _read("variants").itertuples():
-        counts = row.effect_type == "recruitment" and pairs.get(row.modifier) == row.value and row.head_id in found
-        if counts and names.intersection(listed(row.applies_to)):
-            found[row.head_id] = min(1.0, found[row.head_id] * row.multiplier)
+    names = {exercise_id, f"pattern:{exercise['movement_pattern']}"}
+    for pair in modifier_pairs(modifiers).items():
+        for head, multiplier, applies_to in _recruitment().get(pair, ()):
+            if head in found and names & applies_to:
+                found[head] = min(1.0, found[head] * multiplier)
+    return found
+
+
+@cache
+def _recruitment() -> dict[tuple[str, str], list[tuple[str, float, frozenset[str]]]]:
+    """(modifier, value) -> head, multiplier and what it applies to, of each measured change of recruitment."""
+    table, found = _read("variants"), {}
+    for row in table[table["effect_type"] == "recruitment"].itertuples():
+        found.setdefault((row.modifier, row.value), []).append((row.head_id, row.multiplier, frozenset(listed(row.applies_to))))
     return found

@@ -29,10 +29,13 @@ def reserve(rir: ArrayLike, rpe: ArrayLike) -> Floats:
     return np.where(np.isnan(rir), from_rpe, rir)
 
 
-def effort_share(in_reserve: ArrayLike, warm_up: ArrayLike, beginner: bool, rules: Rules = RULES) -> Floats:
-    """Base of a hard set, 0 to 1: a warm-up 0; up to four in reserve, or nothing logged, 1; easier 0.5 (beginner 1)."""
+def effort_share(in_reserve: ArrayLike, warm_up: ArrayLike, beginner: ArrayLike, rules: Rules = RULES) -> Floats:
+    """Base of a hard set, 0 to 1: a warm-up 0; up to four in reserve, or nothing logged, 1; easier 0.5 (beginner 1).
+
+    beginner: one value for all, or one a row.
+    """
     in_reserve = np.asarray(in_reserve, float)
-    easy = 1.0 if beginner else rules.easy_set
+    easy = np.where(beginner, 1.0, rules.easy_set)
     base = np.where(np.isnan(in_reserve) | (in_reserve <= rules.rir_hard), 1.0, easy)
     return np.where(np.asarray(warm_up, bool), 0.0, base)
 
@@ -143,7 +146,7 @@ def body_mass_on(days: ArrayLike, logged_days: ArrayLike, logged_kg: ArrayLike, 
     return np.where(early, kg[np.maximum(before, 0)], np.where(late, kg[after], np.nan))
 
 
-def hard_sets(frame: pd.DataFrame, beginner: bool, rules: Rules = RULES) -> Floats:
+def hard_sets(frame: pd.DataFrame, beginner: ArrayLike, rules: Rules = RULES) -> Floats:
     """Hard sets of each row, 0 to 1: effort x range x side, holds by their seconds, an effort of several rows once.
 
     frame: date, day, exercise, modifiers, side, range, kind, set_no, round_no, segment_no, load_kg, hold_s, rir, rpe,

@@ -66,9 +66,13 @@ def per_week(hard: ArrayLike, kind: ArrayLike, week: ArrayLike, credit: Floats, 
     >>> per_week([1, 1], [0, 1], [0, 0], np.array([[1.0, 0.5], [0.5, 1.0]]), 1).tolist()
     [[1.5, 1.5]]
     """
-    kinds = len(credit)
+    return sets_of_kinds(hard, kind, week, len(credit), weeks) @ credit
+
+
+def sets_of_kinds(hard: ArrayLike, kind: ArrayLike, week: ArrayLike, kinds: int, weeks: int) -> Floats:
+    """Hard sets of each kind in each week, (weeks, kinds); times credits (kinds, things) it is the dose of the things."""
     sets = np.bincount(np.asarray(week, int) * kinds + np.asarray(kind, int), np.asarray(hard, float), weeks * kinds)
-    return sets.reshape(weeks, kinds) @ credit
+    return sets.reshape(weeks, kinds)
 
 
 def sums(line: NDArray[np.int64], values: Floats, lines: int) -> Floats:
@@ -83,11 +87,10 @@ def sums(line: NDArray[np.int64], values: Floats, lines: int) -> Floats:
 
 def distinct_per_week(label: ArrayLike, week: ArrayLike, trained: NDArray[np.bool_], weeks: int) -> NDArray[np.int64]:
     """How many different labels (exercises, days) trained each column in each week, (weeks, c). trained (n, c)."""
-    label, week = np.asarray(label), np.asarray(week)
-    _, pair = np.unique(np.stack([week, np.unique(label, return_inverse=True)[1]], axis=1), axis=0, return_inverse=True)
-    pairs = pair.max() + 1 if len(pair) else 0
-    seen = np.zeros((pairs, trained.shape[1]), bool)
-    np.logical_or.at(seen, pair.ravel(), trained)
-    pair_week = np.zeros(pairs, int)
-    pair_week[pair.ravel()] = week
-    return sums(pair_week, seen.astype(float), weeks).astype(int)
+    if not len(trained):
+        return np.zeros((weeks, trained.shape[1]), int)
+    labels, label = np.unique(np.asarray(label), return_inverse=True)
+    pairs, pair = np.unique(np.asarray(week, int) * len(labels) + label, return_inverse=True)
+    order = np.argsort(pair, kind="stable")
+    seen = np.logical_or.reduceat(trained[order], np.searchsorted(pair[order], np.arange(len(pairs))), axis=0)
+    return sums(pairs // len(labels), seen.astype(float), weeks).astype(int)

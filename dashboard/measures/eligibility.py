@@ -82,8 +82,9 @@ def eligible(sets: pd.DataFrame, strength_estimate: ArrayLike = True, rules: Rul
 def _one_straight_effort(sets: pd.DataFrame) -> np.ndarray:
     """True for a work set of one segment, and for the first segment of a drop or rest-pause set."""
     segment = sets["segment_no"].fillna(1)
-    keys = [sets[name] for name in SET_KEY]
-    segments = segment.groupby(keys, dropna=False).transform("max")
+    segments = segment
+    if (segment > 1).any():
+        segments = segment.groupby([sets[name] for name in SET_KEY], dropna=False).transform("max")
     whole = (sets["kind"] == "work") & (segments <= 1)
     first = sets["kind"].isin(FIRST_SEGMENT_KINDS) & (segment <= 1)
     return (whole | first).to_numpy(dtype=bool)

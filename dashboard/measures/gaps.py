@@ -6,10 +6,11 @@ doi:10.1519/SSC.0000000000000477) is about; how the return is spread over weeks 
 
 from __future__ import annotations
 
+from bisect import insort
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
-import pandas as pd
 from numpy.typing import ArrayLike, NDArray
 
 from etl.settings import RULES, Rules
@@ -55,8 +56,20 @@ def layoffs(days: ArrayLike, last_day: int, rules: Rules = RULES) -> list[Layoff
 
 def limits_days(days: ArrayLike, rules: Rules = RULES) -> NDArray[np.float64]:
     """How many days without training make a layoff after each training day, as known on it, (n,)."""
-    interval = pd.Series(np.diff(np.asarray(days, int), prepend=np.nan)).expanding().median().fillna(0.0)
-    return np.maximum(float(rules.layoff_days), rules.layoff_intervals * interval.to_numpy())
+    usual = _usual_interval(np.asarray(days, np.int64).tobytes())
+    return np.maximum(float(rules.layoff_days), rules.layoff_intervals * usual)
+
+
+# Parts that are trained on the same days have the same gaps.
+@lru_cache(maxsize=4096)
+def _usual_interval(days: bytes) -> NDArray[np.float64]:
+    """Median of the intervals up to each training day, 0 on the first, (n,)."""
+    found, ordered = [0.0], []
+    for interval in np.diff(np.frombuffer(days, np.int64)).tolist():
+        insort(ordered, interval)
+        middle = len(ordered) // 2
+        found.append(float(ordered[middle]) if len(ordered) % 2 else (ordered[middle - 1] + ordered[middle]) / 2)
+    return np.array(found)
 
 
 def away(ends: ArrayLike, days: ArrayLike, rules: Rules = RULES) -> NDArray[np.bool_]:

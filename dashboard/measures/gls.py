@@ -12,14 +12,15 @@ from numpy.typing import ArrayLike
 
 
 class Fit(NamedTuple):
-    """Coefficients (..., p) and their covariance (..., p, p)."""
+    """Coefficients (..., p), their covariance (..., p, p), and the weights (..., p, n) with coefficients = weights @ y."""
 
     coefficients: np.ndarray
     covariance: np.ndarray
+    weights: np.ndarray
 
 
 def gls(x_design: ArrayLike, y: ArrayLike, v: ArrayLike) -> Fit:
-    """β = (X'V⁻¹X)⁻¹ X'V⁻¹y and cov(β) = (X'V⁻¹X)⁻¹, by the Cholesky factor of V.
+    """β = (X'V⁻¹X)⁻¹ X'V⁻¹y and cov(β) = (X'V⁻¹X)⁻¹.
 
     x_design (..., n, p), y (..., n), v (..., n, n): leading axes are a stack of separate fits. The covariance
     comes from V as given, in the squared units of y, and is not rescaled by the residuals. A column of zeros
@@ -30,14 +31,14 @@ def gls(x_design: ArrayLike, y: ArrayLike, v: ArrayLike) -> Fit:
     >>> fit.coefficients.round(6)
     array([1., 1.])
     """
-    x, y = np.asarray(x_design, dtype=float), np.asarray(y, dtype=float)
-    whitened = np.linalg.solve(np.linalg.cholesky(np.asarray(v, dtype=float)), np.concatenate([x, y[..., None]], axis=-1))
-    xw, yw = whitened[..., :-1], whitened[..., -1:]
+    x, y, v = np.asarray(x_design, dtype=float), np.asarray(y, dtype=float), np.asarray(v, dtype=float)
+    np.linalg.cholesky(v)  # refuses what is no covariance; solving alone would not
+    inverse_x = np.swapaxes(np.linalg.solve(v, x), -1, -2)
     silent = ~np.any(x != 0, axis=-2)
     lone = silent[..., None] * np.eye(x.shape[-1])
-    xt = np.swapaxes(xw, -1, -2)
-    covariance = np.linalg.inv(xt @ xw + lone)
-    return Fit((covariance @ (xt @ yw))[..., 0], covariance - lone)
+    covariance = np.linalg.inv(inverse_x @ x + lone)
+    weights = covariance @ inverse_x
+    return Fit((weights @ y[..., None])[..., 0], covariance - lone, weights)
 
 
 def covariance(t_weeks: ArrayLike, noise_pct: ArrayLike, readiness_sd: float, readiness_weeks: float) -> np.ndarray:

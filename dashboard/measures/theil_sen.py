@@ -7,9 +7,13 @@ doi:10.1080/01621459.1968.10480934.
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
+
+# Up to so many different ranks a partial sort is faster than a whole one.
+RANKS = 8
 
 
 class Line(NamedTuple):
@@ -19,7 +23,7 @@ class Line(NamedTuple):
     residuals: np.ndarray
 
 
-def theil_sen(t: np.ndarray, y: np.ndarray, group: np.ndarray, used: np.ndarray) -> Line:
+def theil_sen(t: np.ndarray, y: np.ndarray, group: np.ndarray, used: np.ndarray | None = None) -> Line:
     """One line per row: the median of the slopes of all pairs of points, and a level per group.
 
     t, y, group, used (L, m): L windows of up to m points; `used` is False for padding. Pairs are taken within
@@ -31,32 +35,44 @@ def theil_sen(t: np.ndarray, y: np.ndarray, group: np.ndarray, used: np.ndarray)
     >>> line.slope, line.residuals
     (array([2.]), array([[0., 0., 0., 0., 9.]]))
     """
-    i, j = np.triu_indices(t.shape[1], k=1)
+    used = np.ones(t.shape, bool) if used is None else used
+    groups = np.unique(group)
+    i, j = _pairs(t.shape[1])
     apart = t[:, j] - t[:, i]
-    paired = used[:, i] & used[:, j] & (group[:, i] == group[:, j]) & (apart != 0)
-    slopes = (y[:, j] - y[:, i]) / np.where(paired, apart, 1.0)
-    slope = np.nan_to_num(masked_median(slopes, paired))
+    paired = apart != 0
+    if len(groups) > 1:
+        paired &= group[:, i] == group[:, j]
+    if not used.all():
+        paired &= used[:, i] & used[:, j]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        slope = np.nan_to_num(masked_median((y[:, j] - y[:, i]) / apart, paired))
     detrended = y - slope[:, None] * t
     residuals = np.full(t.shape, np.nan)
-    for g in np.unique(group):
+    for g in groups:
         here = used & (group == g)
-        level = masked_median(detrended, here)
-        residuals = np.where(here, detrended - level[:, None], residuals)
+        residuals = np.where(here, detrended - masked_median(detrended, here)[:, None], residuals)
     return Line(slope, residuals)
 
 
 def masked_median(values: np.ndarray, used: np.ndarray) -> np.ndarray:
     """Median of the used values of each row (L, k) -> (L,); nan where none is used.
 
-    Rows are sorted with the unused values at the end, which is much faster than numpy.nanmedian.
+    Unused values are moved to the end, which is much faster than numpy.nanmedian.
 
     >>> masked_median(np.array([[3.0, 1, 99], [1, 2, 3]]), np.array([[True, True, False], [False] * 3]))
     array([ 2., nan])
     """
     count = used.sum(axis=1)
-    if values.shape[1] == 0:
+    if values.size == 0:
         return np.full(len(values), np.nan)
-    ordered = np.sort(np.where(used, values, np.inf), axis=1)
+    low, high = np.maximum(count - 1, 0) // 2, np.minimum(count // 2, values.shape[1] - 1)
+    ranks = np.unique([low, high])
+    filled = values if used.all() else np.where(used, values, np.inf)
+    ordered = np.partition(filled, ranks, axis=1) if len(ranks) <= RANKS else np.sort(filled, axis=1)
     row = np.arange(len(values))
-    low, high = ordered[row, np.maximum(count - 1, 0) // 2], ordered[row, np.minimum(count // 2, values.shape[1] - 1)]
-    return np.where(count > 0, 0.5 * (low + high), np.nan)
+    return np.where(count > 0, 0.5 * (ordered[row, low] + ordered[row, high]), np.nan)
+
+
+@lru_cache(maxsize=256)
+def _pairs(points: int) -> tuple[np.ndarray, np.ndarray]:
+    return np.triu_indices(points, k=1)

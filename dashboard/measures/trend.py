@@ -2,24 +2,68 @@
 
 y is 100 ln(value) (e1RM, e1RM per kg of body mass, repetitions at one load, seconds held), so a slope is % a
 week. Each look fits one line by generalised least squares through its own window of sessions and says
-progressing, plateau, declining, undecided or too_little_data. Rules and limits are decided here, by
-simulation: at 2 sessions a week and 3.5 % noise, about 0.2 false plateaus per exercise and year at 0.5 % a
-week; a stop is found within 8, 12, 16 and 20 weeks in 17, 50, 84 and 94 %.
+progressing, plateau, declining, undecided or too_little_data. Rules and limits are decided here, by simulation;
+`python -m tests.calibration` measures how often they are right, and the page Methods shows it.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 import numpy as np
 import pandas as pd
 from numpy.typing import ArrayLike
 
-from dashboard.measures.verdict import verdicts
-from dashboard.measures.window import Series, in_time_order
-from dashboard.measures.window_fit import LookFits, fit_looks, span
+from dashboard.measures.pooled import Pooled, first_enough, pooled
+from dashboard.measures.readiness import shared_readiness
+from dashboard.measures.verdict import flat, verdicts
+from dashboard.measures.window import Asked, Series, Stack, stacked
+from dashboard.measures.window_fit import Fits, Ups, fit_looks, ups
 from etl.refusal import Refusal
 from etl.settings import RULES, Rules
+
+
+class Judged(NamedTuple):
+    """What looks say, (L,) each, in % a week: the 80 % interval of the slope, the gain that cannot be ruled out
+    (upper end, one-sided 80 %), the verdict, and whether this look by itself rules out a gain worth having."""
+
+    low: np.ndarray
+    high: np.ndarray
+    upper_80_one_sided: np.ndarray
+    verdict: np.ndarray
+    flat: np.ndarray
+
+
+def judge(slope: np.ndarray, se: np.ndarray, enough: np.ndarray, worthwhile_pct: np.ndarray, begins: np.ndarray, rules: Rules = RULES) -> Judged:
+    """Verdicts of looks, each series' in order of time; see `verdict.verdicts` for the arguments."""
+    return Judged(
+        slope - rules.z_interval * se, slope + rules.z_interval * se, slope + rules.z_plateau * se,
+        verdicts(slope, se, enough, worthwhile_pct, rules, begins), flat(slope, se, enough, worthwhile_pct, rules))
+
+
+def enough_data(sessions: np.ndarray, first: np.ndarray, last: np.ndarray, weeks: np.ndarray | float, rules: Rules = RULES) -> np.ndarray:
+    """Whether a window of `weeks` holds enough for a verdict: 8 sessions, the first and last 60 % of the window apart."""
+    return (sessions >= rules.trend_min_sessions) & (last - first >= rules.trend_min_span * weeks)
+
+
+def pool(
+    stack: Stack, asked: Asked, found: Ups, group: np.ndarray, shared: np.ndarray, windows: Sequence[np.ndarray], target_se: np.ndarray,
+    rules: Rules = RULES,
+) -> Pooled:
+    """Several series with one slope, in the shortest window that says enough.
+
+    asked: looks at M series (its weeks are not used); found: of the same looks; group (M,); shared (G,), see
+    `pooled.pooled`; windows: for each step, shortest first, the weeks of each group, (G,); target_se (G,): the SE that ends
+    the search, % a week.
+    """
+    tried, enough = [], []
+    for weeks in windows:
+        fits = fit_looks(stack, asked._replace(weeks=weeks[group]), found.scale, rules, weights=True)
+        one = pooled(fits, found.scale, group, shared, weeks, rules)
+        tried.append(one)
+        enough.append(enough_data(one.sessions, one.first, one.last, weeks, rules))
+    return first_enough(tried, enough, target_se)
 
 
 def looks(
@@ -43,11 +87,17 @@ def looks(
     window_weeks are given. Another name raises Refusal.
 
     Columns: look_week, sessions, span_weeks, slope (% a week), se, low and high (80 %, two-sided),
-    upper_80_one_sided (the gain a week that cannot be ruled out), verdict, scale (of the usual noise),
-    level_now and level_se (units of y, at the look, for the latest band), fit_from, fit_to (times of the
+    upper_80_one_sided (the gain a week that cannot be ruled out), verdict, flat (this look alone rules out a gain
+    worth having), scale (of the usual noise), level_now and level_se (units of y, at the look, for the latest band),
+    offset and offset_se (upper repetition band minus lower), fit_from, fit_to (times of the
     first and last session used), fit_from_y, fit_to_y. nan where the points say nothing.
     """
-    return pooled_looks([Series(t_weeks, y, noise, band)], look_weeks, first_week, rules, level, worthwhile_pct, window_weeks)
+    window, gain = _of_level(level, window_weeks, worthwhile_pct, look_weeks, rules)
+    stack, asked = _asked([Series(t_weeks, y, noise, band)], look_weeks, first_week, window)
+    found = ups(stack, asked, rules)
+    fits = fit_looks(stack, asked, found.scale, rules)
+    enough = enough_data(fits.sessions, fits.first, fits.last, window, rules)
+    return _frame(asked.end, fits, found.scale, judge(fits.slope, fits.slope_se, enough, gain, _begins(asked.end), rules))
 
 
 def pooled_looks(
@@ -59,75 +109,60 @@ def pooled_looks(
     worthwhile_pct: ArrayLike | None = None,
     window_weeks: float | None = None,
 ) -> pd.DataFrame:
-    """One row per look at several series with one slope: the columns of `looks`.
+    """One row per look at several series with one slope: columns of `looks` without levels and offsets, and `weeks`.
 
-    Levels, noise and readiness are each series' own. Since series are then independent and share nothing but
-    the slope, the GLS estimate through all points is the mean of the series' slopes weighted by 1/SE².
-    sessions and the span are of the distinct times over the series that say something of the slope; scale is
-    weighted like the slope. Levels (level_now, level_se, fit_from_y, fit_to_y) are nan with more than one
-    series, whose levels have no common unit.
+    One series is looked at over the level's window, as by itself. Several are over the shortest of
+    `rules.pool_windows` that says as much as one exercise does over the level's, up to that; or over window_weeks, where
+    it is given. sessions and the span are of the distinct days over the series that say something of the slope; scale is
+    weighted like the slope; series is how many say something.
     """
+    window, gain = _of_level(level, window_weeks, worthwhile_pct, look_weeks, rules)
+    stack, asked = _asked(series, look_weeks, first_week, window)
+    count = np.asarray(look_weeks, float).size
+    group = np.tile(np.arange(count), len(series))
+    found = ups(stack, asked, rules)
+    shared = shared_readiness(found.residuals, found.there, group, count, rules) if len(series) > 1 else np.zeros(count)
+    steps = [window] if len(series) < 2 or window_weeks is not None else pool_windows(level, rules)
+    one = pool(stack, asked, found, group, shared, [np.full(count, float(s)) for s in steps], np.full(count, rules.pool_se_pct[level]), rules)
+    enough = enough_data(one.sessions, one.first, one.last, one.weeks, rules)
+    judged = judge(one.slope, one.slope_se, enough, gain, _begins(one.slope), rules)
+    return pd.DataFrame({
+        "look_week": np.asarray(look_weeks, float), "sessions": one.sessions, "span_weeks": one.last - one.first, "slope": one.slope,
+        "se": one.slope_se, **judged._asdict(), "scale": one.scale, "series": one.series, "weeks": one.weeks, "fit_from": one.first,
+        "fit_to": one.last})
+
+
+def pool_windows(level: str, rules: Rules = RULES) -> list[int]:
+    """The windows that a part's verdict may take, weeks, shortest first, up to the level's own."""
+    return [*(w for w in rules.pool_windows if w < rules.window_weeks[level]), rules.window_weeks[level]]
+
+
+def _of_level(level: str, window_weeks: float | None, worthwhile_pct: ArrayLike | None, look_weeks: ArrayLike, rules: Rules) -> tuple[float, np.ndarray]:
+    """Window and smallest worthwhile gain of each look."""
     if level not in rules.window_weeks:
         raise Refusal(f"There is no level named {level}", "level", f"Choose one of {', '.join(rules.window_weeks)}.")
-    look = np.asarray(look_weeks, dtype=float)
-    window = rules.window_weeks[level] if window_weeks is None else window_weeks
     gain = rules.worthwhile_pct[level] if worthwhile_pct is None else worthwhile_pct
-    fits = _pool(series, look, first_week, window, rules)
-    return _frame(fits, look, window, np.broadcast_to(np.asarray(gain, dtype=float), look.shape), rules)
+    return rules.window_weeks[level] if window_weeks is None else window_weeks, np.broadcast_to(np.asarray(gain, float), np.shape(look_weeks))
 
 
-def _pool(series: Sequence[Series], look: np.ndarray, first_week: ArrayLike, window: float, rules: Rules) -> LookFits:
-    """The fits of one series, or several with one slope."""
-    ordered = [in_time_order(one) for one in series]
-    firsts = [np.broadcast_to(np.maximum(first_week, one.first_week), look.shape) for one in ordered]
-    fits = [fit_looks(one, look, first, window, rules) for one, first in zip(ordered, firsts, strict=True)]
-    if len(fits) == 1:
-        return fits[0]
-    slope, se, scale = (np.array([getattr(f, name) for f in fits]).reshape(-1, len(look)) for name in ("slope", "slope_se", "scale"))
-    says = np.isfinite(se)
-    weight = np.where(says, 1 / np.where(says, se, 1.0) ** 2, 0.0)
-    total = np.where(says.any(axis=0), weight.sum(axis=0), np.nan)
-    counted = says | ~says.any(axis=0)
-    times = [np.where(use[:, None], f.times, np.nan) for use, f in zip(counted, fits, strict=True)]
-    return LookFits(
-        slope=(weight * np.nan_to_num(slope)).sum(axis=0) / total,
-        slope_se=total**-0.5,
-        level=np.full(look.shape, np.nan),
-        level_se=np.full(look.shape, np.nan),
-        scale=(weight * scale).sum(axis=0) / total,
-        times=np.concatenate([np.empty((len(look), 0)), *times], axis=1),
-    )
+def _asked(series: Sequence[Series], look_weeks: ArrayLike, first_week: ArrayLike, window: float) -> tuple[Stack, Asked]:
+    """All looks at all series, one series after another."""
+    end = np.asarray(look_weeks, float)
+    firsts = [np.broadcast_to(np.maximum(first_week, one.first_week), end.shape) for one in series]
+    return stacked(series), Asked(
+        np.repeat(np.arange(len(series)), len(end)), np.tile(end, len(series)), np.concatenate([np.empty(0), *firsts]),
+        np.full(len(series) * len(end), float(window)))
 
 
-def _frame(fits: LookFits, look: np.ndarray, window: float, gain: np.ndarray, rules: Rules) -> pd.DataFrame:
-    """The columns of `looks`, from the fits."""
-    sessions = _distinct(fits.times)
-    first, last = span(fits.times)
-    enough = (sessions >= rules.trend_min_sessions) & (last - first >= rules.trend_min_span * window)
-    slope, se = fits.slope, fits.slope_se
-    return pd.DataFrame(
-        {
-            "look_week": look,
-            "sessions": sessions,
-            "span_weeks": last - first,
-            "slope": slope,
-            "se": se,
-            "low": slope - rules.z_interval * se,
-            "high": slope + rules.z_interval * se,
-            "upper_80_one_sided": slope + rules.z_plateau * se,
-            "verdict": verdicts(slope, se, enough, gain, rules),
-            "scale": fits.scale,
-            "level_now": fits.level,
-            "level_se": fits.level_se,
-            "fit_from": first,
-            "fit_to": last,
-            "fit_from_y": fits.level + slope * (first - look),
-            "fit_to_y": fits.level + slope * (last - look),
-        }
-    )
+def _begins(looks_: np.ndarray) -> np.ndarray:
+    """True at the first look of one series."""
+    return np.arange(len(looks_)) == 0
 
 
-def _distinct(times: np.ndarray) -> np.ndarray:
-    """How many different times each row has; nan is none."""
-    ordered = np.sort(times, axis=1)
-    return (np.diff(ordered, axis=1) > 0).sum(axis=1) + (~np.isnan(times)).any(axis=1)
+def _frame(look: np.ndarray, fits: Fits, scale: np.ndarray, judged: Judged) -> pd.DataFrame:
+    """The columns of `looks`."""
+    return pd.DataFrame({
+        "look_week": look, "sessions": fits.sessions, "span_weeks": fits.last - fits.first, "slope": fits.slope, "se": fits.slope_se,
+        **judged._asdict(), "scale": scale, "level_now": fits.level, "level_se": fits.level_se, "offset": fits.offset,
+        "offset_se": fits.offset_se, "fit_from": fits.first, "fit_to": fits.last, "fit_from_y": fits.level + fits.slope * (fits.first - look),
+        "fit_to_y": fits.level + fits.slope * (fits.last - look)})

@@ -1,11 +1,15 @@
-"""The points that each look may use: a stack of windows cut from one series."""
+"""Which points each look may use: many series end to end, and the stretch of its series that a look sees."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike
+
+# Pairs of points that are worked on at once: a few megabytes, which stay in the processor's cache.
+PAIRS_AT_ONCE = 400_000
 
 
 class Series(NamedTuple):
@@ -22,14 +26,34 @@ class Series(NamedTuple):
     first_week: ArrayLike = -np.inf
 
 
-class Windows(NamedTuple):
-    """Points of L looks, (L, m), padded to the longest; `used` is False for padding, whose t and y are 0, noise 1."""
+class Stack(NamedTuple):
+    """Series one after another, each in order of time. t, y, noise, band (N,); series i is begin[i] to begin[i + 1]."""
 
     t: np.ndarray
     y: np.ndarray
     noise: np.ndarray
     band: np.ndarray
-    used: np.ndarray
+    begin: np.ndarray
+
+
+class Asked(NamedTuple):
+    """Looks: at which series, at what time, with points from when on, over how many weeks. All (L,)."""
+
+    series: np.ndarray
+    end: np.ndarray
+    first: np.ndarray
+    weeks: np.ndarray
+
+
+class Seen(NamedTuple):
+    """The points of each look, begin to end of the stack's arrays, (L,) each."""
+
+    begin: np.ndarray
+    end: np.ndarray
+
+    @property
+    def sessions(self) -> np.ndarray:
+        return self.end - self.begin
 
 
 def in_time_order(series: Series) -> Series:
@@ -42,20 +66,41 @@ def in_time_order(series: Series) -> Series:
     return Series(t[order], y[order], noise[order], band[order], series.first_week)
 
 
-def cut(series: Series, look_weeks: np.ndarray, first_week: np.ndarray, weeks: float) -> Windows:
-    """Points with look − weeks < t <= look and t >= first_week, of a series in time order.
+def stacked(series: Sequence[Series]) -> Stack:
+    """Series in order of time, end to end."""
+    ordered = [in_time_order(one) for one in series]
+    lengths = [len(one.t_weeks) for one in ordered]
+    joined = [np.concatenate([np.empty(0), *(getattr(one, name) for one in ordered)]) for name in ("t_weeks", "y", "noise", "band")]
+    return Stack(*joined[:3], joined[3].astype(int), np.r_[0, np.cumsum(lengths, dtype=int)])
 
-    A look sees nothing later than itself.
+
+def seen(stack: Stack, asked: Asked) -> Seen:
+    """Points with end − weeks < t <= end and t >= first: a look sees nothing later than itself."""
+    begin, end = np.zeros(len(asked.end), int), np.zeros(len(asked.end), int)
+    for number, rows in _alike(asked.series):
+        start = stack.begin[number]
+        t = stack.t[start : stack.begin[number + 1]]
+        oldest = np.maximum(np.searchsorted(t, asked.end[rows] - asked.weeks[rows], side="right"), np.searchsorted(t, asked.first[rows], side="left"))
+        newest = np.searchsorted(t, asked.end[rows], side="right")
+        begin[rows], end[rows] = start + np.minimum(oldest, newest), start + newest
+    return Seen(begin, end)
+
+
+def of_one_length(points: Seen) -> Iterator[tuple[np.ndarray, np.ndarray]]:
+    """Looks with equally many points together, without padding: (which looks (l,), their points (l, n)), in pieces.
+
+    Looks without a point are left out.
     """
-    start = np.searchsorted(series.t_weeks, look_weeks - weeks, side="right")
-    start = np.maximum(start, np.searchsorted(series.t_weeks, first_week, side="left"))
-    end = np.searchsorted(series.t_weeks, look_weeks, side="right")
-    longest = int(np.max(end - start, initial=0))
-    index = start[:, None] + np.arange(longest)
-    used = index < end[:, None]
-    index = np.where(used, index, 0)
+    for n, rows in _alike(points.sessions):
+        if n:
+            pieces = -(-len(rows) * n * n // (2 * PAIRS_AT_ONCE))
+            for piece in np.array_split(rows, min(pieces, len(rows))):
+                yield piece, points.begin[piece][:, None] + np.arange(n)
 
-    def take(values: np.ndarray, padding: float) -> np.ndarray:
-        return np.where(used, values[index], padding) if len(values) else np.zeros(index.shape, dtype=values.dtype)
 
-    return Windows(take(series.t_weeks, 0.0), take(series.y, 0.0), take(series.noise, 1.0), take(series.band, 0), used)
+def _alike(values: np.ndarray) -> Iterator[tuple[int, np.ndarray]]:
+    """Each value with the places where it stands, in order."""
+    order = np.argsort(values, kind="stable")
+    at = np.flatnonzero(np.diff(values[order])) + 1
+    for rows in np.split(order, at) if len(values) else []:
+        yield int(values[rows[0]]), rows

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Sequence
+
+import pandas as pd
 
 from dashboard.sentences.numbers import amount, counted, day_of, number, signed
-from etl.settings import Rules
+from etl.settings import RULES, Rules
 
 WORDS = {
     "progressing": "progressing", "plateau": "plateau", "declining": "declining", "undecided": "undecided",
@@ -13,46 +15,76 @@ WORDS = {
 }
 
 
-def reason(row: Any, level: str, rules: Rules) -> str:
-    """The reason for one exercise's verdict. row: verdict, slope, low, high, upper_80_one_sided, sessions, span_weeks, held."""
-    return _held(row) + _because(row, rules.worthwhile_pct[level] if row.measure != "reps" else None, rules, level)
+def exercise_reasons(looks: pd.DataFrame, levels: Sequence[str], rules: Rules = RULES) -> list[str]:
+    """The reason for each exercise's verdict, when it was last done, and since when its best has stood, as plain facts.
+
+    looks: columns verdict, flat, slope, low, high, upper_80_one_sided, sessions, span_weeks, held, measure, series,
+    best_value, best_since, idle_days, last_day. levels: of each row.
+    """
+    return [
+        _held(held) + _because(*look, span, at if measure == "reps" else "", _least(measure, level, rules), level, rules)
+        + _best(measure, at, *best, rules)
+        for look, span, held, measure, at, best, level in zip(
+            _columns(looks, "verdict", "flat", "slope", "low", "high", "upper_80_one_sided", "sessions"), looks["span_weeks"].tolist(),
+            looks["held"].tolist(), looks["measure"].tolist(), looks["series"].tolist(),
+            _columns(looks, "best_value", "best_since", "idle_days", "last_day"), levels, strict=True)]
 
 
-def part_reason(row: Any, level: str, rules: Rules) -> str:
-    """The reason for one part's verdict, pooled over its exercises."""
-    over = f"Over {row.exercises} exercise{'s' if row.exercises != 1 else ''}: "
-    text = _because(row, rules.worthwhile_pct[level], rules, level)
-    return _held(row) + over + text[0].lower() + text[1:]
+def part_reasons(looks: pd.DataFrame, levels: Sequence[str], rules: Rules = RULES) -> list[str]:
+    """The reason for each part's verdict, pooled over its exercises.
+
+    looks: columns verdict, flat, slope, low, high, upper_80_one_sided, sessions, span_weeks, held, exercises, window_weeks.
+    """
+    found = []
+    for look, span, held, exercises, window, level in zip(
+            _columns(looks, "verdict", "flat", "slope", "low", "high", "upper_80_one_sided", "sessions"), looks["span_weeks"].tolist(),
+            looks["held"].tolist(), looks["exercises"].tolist(), looks["window_weeks"].tolist(), levels, strict=True):
+        text = _because(*look, span, "", _least("", level, rules), level, rules, window)
+        over = f"Over {exercises} exercise{'s' if exercises != 1 else ''}: "
+        if exercises > 1 and look[0] != "too_little_data":
+            over = f"Over {exercises} exercises and {number(window, 0)} weeks: "
+        found.append(_held(held) + over + text[0].lower() + text[1:])
+    return found
 
 
-def best_sentence(row: Any, rules: Rules) -> str:
-    """When it was last done, if that is weeks ago, and since when the best has stood, as plain facts."""
-    if row.best_value != row.best_value:
+def _columns(table: pd.DataFrame, *names: str) -> list[tuple]:
+    return list(zip(*(table[name].tolist() for name in names), strict=True))
+
+
+def _least(measure: str, level: str, rules: Rules) -> str:
+    """The least gain worth having, in words."""
+    return "one repetition in four weeks" if measure == "reps" else f"{number(rules.worthwhile_pct[level], 2)} % a week"
+
+
+def _best(measure: str, series: str, value: float, since: float, idle_days: float, last_day: float, rules: Rules) -> str:
+    if value != value:
         return ""
-    idle = f" Last done on {day_of(row.last_day)}." if row.idle_days > rules.idle_days else ""
-    at = f" at {row.series}, those in reserve included" if row.measure == "reps" else ""
-    return f"{idle} The best, {amount(row.best_value, row.measure)}{at}, stands since {day_of(row.best_since)}."
+    idle = f" Last done on {day_of(last_day)}." if idle_days > rules.idle_days else ""
+    at = f" at {series}, those in reserve included" if measure == "reps" else ""
+    return f"{idle} The best, {amount(value, measure)}{at}, stands since {day_of(since)}."
 
 
-def _held(row: Any) -> str:
-    return "Held as it was before the break. " if row.held else ""
+def _held(held: bool) -> str:
+    return "Held as it was before the break. " if held else ""
 
 
-def _because(row: Any, worthwhile: float | None, rules: Rules, level: str) -> str:
-    rate = f"{signed(row.slope, 2)} % a week (80 % interval {signed(row.low, 2)} to {signed(row.high, 2)})"
-    if row.verdict == "too_little_data":
-        window = rules.window_weeks[level]
-        at = f" at {row.series}" if getattr(row, "measure", "") == "reps" else ""
-        weeks = counted(round(row.span_weeks) if row.sessions else 0, "week", "weeks")
-        return (f"{counted(row.sessions, 'session', 'sessions')}{at} over {weeks}; "
-                f"a verdict needs {rules.trend_min_sessions} over {number(rules.trend_min_span * window, 0)} weeks or more.")
-    if row.verdict == "progressing":
-        return f"The trend is {rate}, above zero with 90 % confidence, from {row.sessions} sessions."
-    if row.verdict == "declining":
-        return f"The trend is {rate}, below zero with 95 % confidence, from {row.sessions} sessions."
-    gain = f"{number(row.upper_80_one_sided, 2)} % a week"
-    if row.verdict == "plateau":
-        least = f"{number(worthwhile, 2)} % a week" if worthwhile else "one repetition in four weeks"
-        ruled = f"a gain above {gain} is ruled out" if row.upper_80_one_sided > 0 else "any gain is ruled out"
-        return f"The trend is {rate}; {ruled} at this week's end and the one before, and the least worth having is {least}."
+def _because(
+    verdict: str, flat: bool, slope: float, low: float, high: float, upper: float, sessions: int, span: float, at: str, least: str, level: str,
+    rules: Rules, window: float | None = None,
+) -> str:
+    if verdict == "too_little_data":
+        weeks = counted(round(span) if sessions else 0, "week", "weeks")
+        return (f"{counted(sessions, 'session', 'sessions')}{' at ' + at if at else ''} over {weeks}; "
+                f"a verdict needs {rules.trend_min_sessions} over {number(rules.trend_min_span * (window or rules.window_weeks[level]), 0)} weeks or more.")
+    rate = f"{signed(slope, 2)} % a week (80 % interval {signed(low, 2)} to {signed(high, 2)})"
+    if verdict == "progressing":
+        return f"The trend is {rate}, above zero with 90 % confidence, from {sessions} sessions."
+    if verdict == "declining":
+        return f"The trend is {rate}, below zero with 95 % confidence, from {sessions} sessions."
+    gain = f"{number(upper, 2)} % a week"
+    ruled_out = f"a gain above {gain} is ruled out" if upper > 0 else "any gain is ruled out"
+    if verdict == "plateau":
+        return f"The trend is {rate}; {ruled_out} at this week's end and the one before, and the least worth having is {least}."
+    if flat:
+        return f"The trend is {rate}; {ruled_out} at this week's end for the first time, and the least worth having is {least}. One more week will tell."
     return f"The trend is {rate}; a gain of {gain} cannot be ruled out, so it is too early to say."

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
+from collections.abc import Sequence
+from functools import cache, lru_cache
 
 import numpy as np
 import pandas as pd
@@ -53,7 +54,19 @@ def kinds_of_set(exercise: pd.Series, modifiers: pd.Series) -> tuple[np.ndarray,
     return np.array([known[p] for p in pairs], int), list(known)
 
 
-def credits_of(kinds: list[tuple[str, str]]) -> Credits:
+def base_credits(exercises: Sequence[str]) -> np.ndarray:
+    """Credits as the catalogue has them, (exercises, heads)."""
+    rows = {exercise: i for i, exercise in enumerate(exercises)}
+    heads = {head: i for i, head in enumerate(body().heads)}
+    table = tables.credits()
+    own = table[table["exercise_id"].isin(rows)]
+    out = np.zeros((len(rows), len(heads)))
+    out[own["exercise_id"].map(rows).to_numpy(int), own["head_id"].map(heads).to_numpy(int)] = own["credit"]
+    return out
+
+
+@lru_cache(maxsize=64)
+def credits_of(kinds: tuple[tuple[str, str], ...]) -> Credits:
     """Credits of each kind of set, arrays (kinds, heads)."""
     found = [_credits(*kind) for kind in kinds]
     return Credits(*(np.stack([getattr(c, name) for c in found]) for name in ("base", "now", "grade")))

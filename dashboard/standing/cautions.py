@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 import pandas as pd
 
@@ -13,7 +11,6 @@ from dashboard.standing.load_flags import WHOLE
 from dashboard.standing.raised import Raised
 from dashboard.standing.weekly import Weekly
 from etl import tables
-from etl.marts import mart
 from etl.settings import RULES, Rules
 
 ACHING = "elbow|wrist|shoulder"
@@ -22,7 +19,7 @@ BENCH_DIPS = ("bench_dip", "feet_elevated_bench_dip")
 BENDING = ("hinge", "trunk flexion", "trunk rotation", "trunk flexion with rotation")
 
 
-def cautions(con: Any, w: Weekly, raised: list[Raised], rules: Rules = RULES) -> pd.DataFrame:
+def cautions(w: Weekly, raised: list[Raised], rules: Rules = RULES) -> pd.DataFrame:
     """One row per week line and topic: line, topic, message."""
     found = {(0, "start")}
     found |= {(line, "first_weeks") for line in range(min(rules.new_area_log_weeks, w.log.weeks)) if w.log.beginner}
@@ -31,7 +28,7 @@ def cautions(con: Any, w: Weekly, raised: list[Raised], rules: Rules = RULES) ->
     for topic, rows in _kinds_of_work(w, rules).items():
         found |= {(line, topic) for line in _newly(w.log.sets.loc[rows, "line"], rules)}
     found |= {(line, "grip") for line in _gripping(w, rules)}
-    found |= _pain(con, w, rules)
+    found |= _pain(w, rules)
     return pd.DataFrame([(line, topic, BY_TOPIC[topic]) for line, topic in sorted(found)], columns=["line", "topic", "message"])
 
 
@@ -70,14 +67,11 @@ def _gripping(w: Weekly, rules: Rules) -> set[int]:
     return {int(i) for i in np.flatnonzero(doubled)} | {int((day - w.log.mondays[0]) // 7) for day in days[streak]}
 
 
-def _pain(con: Any, w: Weekly, rules: Rules) -> set[tuple[int, str]]:
+def _pain(w: Weekly, rules: Rules) -> set[tuple[int, str]]:
     """Weeks with pain above 5 of 10 or for two weeks in one place; or an ache of elbow, wrist or shoulder two sessions running."""
-    noted = con.execute(mart("athlete_pain"), {"athlete": w.log.athlete}).df()
+    noted = w.log.pain[w.log.pain["line"].between(0, w.log.weeks - 1)]
     if noted.empty:
         return set()
-    noted["day"] = pd.to_datetime(noted["date"]).to_numpy().astype("datetime64[D]").astype(int)
-    noted["line"] = (noted["day"] - w.log.mondays[0]) // 7
-    noted = noted[noted["line"].between(0, w.log.weeks - 1)]
     found = {(int(line), "pain") for line in noted.loc[noted["pain_score"] > rules.pain_high, "line"]}
     for place, days in noted.groupby(noted["pain_place"].str.lower())["day"]:
         days = np.unique(days)

@@ -24,44 +24,48 @@ BY_WEEK = ("kept_weeks", "kept_heads", "kept_parts", "kept_muscles", "kept_load"
            "kept_sides", "kept_next", "kept_cautions", "kept_raised")
 
 
-def forget(con: Any, athlete: str, first: date) -> None:
-    """Drop what was kept of an athlete from a week on; flags are made anew from all weeks."""
-    for table in BY_WEEK:
-        con.execute(f"delete from {table} where athlete = ? and week >= ?", [athlete, first])
-    con.execute("delete from kept_bests where athlete = ? and date >= ?", [athlete, first])
-    con.execute("delete from kept_flags where athlete = ?", [athlete])
+def forget(con: Any, first: dict[str, date]) -> None:
+    """Drop what was kept of each athlete from a week on; flags are made anew from all weeks."""
+    con.register("forgotten", pd.DataFrame({"athlete": list(first), "since": [day.isoformat() for day in first.values()]}))
+    for table, day in [*((name, "week") for name in BY_WEEK), ("kept_bests", "date")]:
+        con.execute(f"delete from {table} using forgotten f where {table}.athlete = f.athlete and {table}.{day} >= f.since::date")
+    con.execute("delete from kept_flags where athlete in (select athlete from forgotten)")
+    con.unregister("forgotten")
 
 
-def write(con: Any, log: Log, since: int, tables: dict[str, pd.DataFrame]) -> None:
-    """Write each table's rows from line `since` on, with the athlete and the Monday in place of the line."""
-    for name, rows in tables.items():
-        if rows.empty:
-            continue
-        rows = rows[rows["line"] >= since]
-        rows = rows.assign(athlete=log.athlete, week=as_dates(log.mondays[rows["line"].to_numpy(int)])).drop(columns="line")
-        insert(con, name, rows)
+def write(con: Any, found: list[tuple[Log, int, dict[str, pd.DataFrame]]]) -> None:
+    """Write each table's rows of some athletes from a line on, with the athlete and the Monday in place of the line."""
+    together: dict[str, list[pd.DataFrame]] = {}
+    for log, since, own in found:
+        for name, rows in own.items():
+            line = rows["line"].to_numpy(int) if len(rows) else np.zeros(0, int)
+            fresh = rows[line >= since] if since else rows
+            if len(fresh):
+                week = {} if name == "kept_bests" else {"week": as_dates(log.mondays[line[line >= since]])}
+                together.setdefault(name, []).append(fresh.assign(athlete=log.athlete, **week))
+    for name, parts_ in together.items():
+        insert(con, name, pd.concat(parts_, ignore_index=True).drop(columns="line"))
 
 
-def write_bests(con: Any, log: Log, points: pd.DataFrame, since: int) -> None:
+def bests(points: pd.DataFrame, rules: Rules) -> pd.DataFrame:
     """The best set of each session and series, with its 80 % interval."""
-    rows = points[points["line"] >= since]
-    if rows.empty:
-        return
-    factor = np.exp(RULES.z_interval * rows["noise"].to_numpy(float) / 100)
-    insert(con, "kept_bests", rows.assign(
-        athlete=log.athlete, date=as_dates(rows["day"].to_numpy(int)), low=rows["value"] / factor, high=rows["value"] * factor,
-    )[["athlete", "date", "exercise", "series", "measure", "value", "low", "high", "load_kg", "reps", "rir", "hold_s", "counted", "note"]])
+    factor = np.exp(rules.z_interval * points["noise"].to_numpy(float) / 100)
+    return points.assign(date=as_dates(points["day"].to_numpy(int)), low=points["value"] / factor, high=points["value"] * factor)[
+        ["line", "date", "exercise", "series", "measure", "value", "low", "high", "load_kg", "reps", "rir", "hold_s", "counted", "note"]]
 
 
-def write_flags(con: Any, log: Log, found: list[Episode]) -> None:
-    """All episodes of an athlete."""
-    if not found:
-        return
-    mondays = as_dates(log.mondays)
-    insert(con, "kept_flags", pd.DataFrame([{
-        "athlete": log.athlete, "kind": e.kind, "subject": e.subject, "week": mondays[e.line],
-        "until": None if e.until_line is None else mondays[e.until_line], "level": e.level,
-        "numbers": json.dumps(plain(e.numbers)), "message": e.message} for e in found]))
+def write_flags(con: Any, found: list[tuple[Log, list[Episode]]]) -> None:
+    """All episodes of some athletes."""
+    rows = [{"athlete": log.athlete, "kind": e.kind, "subject": e.subject, "week": day_text(log, e.line),
+             "until": None if e.until_line is None else day_text(log, e.until_line), "level": e.level, "numbers": json.dumps(plain(e.numbers)),
+             "message": e.message} for log, episodes in found for e in episodes]
+    if rows:
+        insert(con, "kept_flags", pd.DataFrame(rows))
+
+
+def day_text(log: Log, line: int) -> np.datetime64:
+    """The Monday of a week of a log."""
+    return as_dates(log.mondays[line : line + 1])[0]
 
 
 def as_dates(days: np.ndarray) -> np.ndarray:
@@ -134,7 +138,7 @@ def load(w: Weekly, view: LoadView) -> pd.DataFrame:
         "mark": view.marks.ravel(), "state": view.states.ravel()})
 
 
-def exercise_strength(w: Weekly, found: Strength) -> pd.DataFrame:
+def exercise_strength(found: Strength) -> pd.DataFrame:
     if found.exercises.empty:
         return pd.DataFrame()
     t = found.exercises

@@ -11,7 +11,7 @@ import pandas as pd
 from dashboard.measures import dose
 from dashboard.sentences import plan as say
 from dashboard.sentences.numbers import number
-from dashboard.standing.body import body, credits_of
+from dashboard.standing.body import base_credits, body
 from dashboard.standing.entry_flags import exercise_names
 from dashboard.standing.load_flags import WHOLE, LoadView, usual_before
 from dashboard.standing.strength import Strength, prime_parts
@@ -73,7 +73,7 @@ class OwnExercises:
         counts = np.zeros((w.log.weeks, len(names)), int)
         np.add.at(counts, (w.log.sets["line"].to_numpy()[known], code[known]), 1)
         self.counts = counts.cumsum(axis=0)
-        base = credits_of([(name, "") for name in self.names]).base if len(names) else np.zeros((0, len(body().heads)))
+        base = base_credits(self.names)
         self.direct = dose.pooled(base, body().part_heads) >= 1
 
     def filler(self, part: int, line: int, level: str) -> str:
@@ -158,11 +158,11 @@ def _from_catalogue(part: int, used: frozenset[str], level: str) -> str:
     """The most direct exercise for a part (fewest other direct heads) that needs no more than the used ones need."""
     table = tables.exercises()
     at_hand = {thing for text in table.loc[table["exercise_id"].isin(used), "equipment"] for option in tables.equipment_options(text) for thing in option}
-    credit = credits_of([(e, "") for e in table["exercise_id"]])
-    direct = credit.base[:, body().part_heads[part]].max(axis=1) >= 1
+    base = base_credits(table["exercise_id"])
+    direct = base[:, body().part_heads[part]].max(axis=1) >= 1
     fits = np.array([any(o <= at_hand | {"bodyweight"} for o in tables.equipment_options(text)) for text in table["equipment"]])
     able = (table["level"].map(LEVELS.index) <= LEVELS.index(level)).to_numpy()
-    order = table.assign(heads=(credit.base >= 1).sum(axis=1))
+    order = table.assign(heads=(base >= 1).sum(axis=1))
     # What is at hand comes first; where nothing of it serves, any exercise of the level, then any at all.
     for which in (direct & fits & able, direct & able, direct):
         if which.any():

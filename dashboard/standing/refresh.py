@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import date, timedelta
 from functools import cache
 from importlib.resources import files
@@ -18,40 +18,68 @@ from dashboard.standing import kept
 from dashboard.standing.balance_flags import band_flags, side_flags, sides
 from dashboard.standing.cautions import cautions
 from dashboard.standing.entry_flags import entry_flags
-from dashboard.standing.load_flags import load_flags, load_view
-from dashboard.standing.log import Log, read_log
+from dashboard.standing.load_flags import LoadView, load_flags, load_view
+from dashboard.standing.log import Log, read_logs
 from dashboard.standing.next_week import Planner
 from dashboard.standing.raised import Raised, episodes
-from dashboard.standing.strength import strength
+from dashboard.standing.strength import Strength, strength
 from dashboard.standing.strength_flags import strength_flags
-from dashboard.standing.weekly import weekly
+from dashboard.standing.weekly import Weekly, weekly
 from etl.marts import mart
 from etl.settings import RULES, Rules
 from etl.store import reading, writing
 
 Progress = Callable[[float, str], None]
+Stale = list[tuple[str, date]]
+# Worked out in one transaction: at most so many, where they all have little to say.
+SETS_AT_ONCE, ATHLETES_AT_ONCE = 100_000, 40
 EPOCH = date(1970, 1, 1)
 
 
 def refresh(path: str | Path, today: date | None = None, progress: Progress = lambda share, text: None, rules: Rules = RULES) -> int:
-    """Work out again what is stale, each athlete in a transaction of its own. Returns how many athletes there were."""
+    """Work out again what is stale, some athletes in one transaction. Returns how many athletes there were."""
     today = today or date.today()
-    waiting, failed = stale(path, today), []
-    for i, (athlete, since) in enumerate(waiting):
-        progress(i / len(waiting), f"Working out {athlete}")
-        try:
-            with writing(path) as con:
-                refresh_one(con, athlete, (since - EPOCH).days, (today - EPOCH).days, rules)
-        except duckdb.Error:
-            raise
-        except Exception as error:  # noqa: BLE001 - one athlete's log must not keep the others from being worked out
-            failed.append(error)
+    waiting, failed, done = stale(path, today), [], 0
+    for some in batches(path, waiting):
+        progress(done / len(waiting), f"Working out {some[0][0]}" + (f" and {len(some) - 1} more" if len(some) > 1 else ""))
+        failed += _work_out(path, some, (today - EPOCH).days, rules)
+        done += len(some)
     if failed:
         raise failed[0]
     if waiting:
         with writing(path) as con:
             con.execute("insert or replace into meta values ('worked_out_with', ?)", [fingerprint()])
     return len(waiting)
+
+
+def _work_out(path: str | Path, some: Stale, today: int, rules: Rules) -> list[Exception]:
+    """Some athletes at once; where that fails, one by one, so that one athlete's log keeps no other from being worked out."""
+    try:
+        with writing(path) as con:
+            refresh_some(con, some, today, rules)
+    except duckdb.Error:
+        raise
+    except Exception as error:  # noqa: BLE001 - whatever is wrong with one log, the others are not to wait for it
+        if len(some) == 1:
+            return [error]
+        return [failure for one in some for failure in _work_out(path, [one], today, rules)]
+    return []
+
+
+def batches(path: str | Path, waiting: Stale) -> Iterator[Stale]:
+    """Athletes that are worked out together: so many that their sets and what is made of them fit into memory easily."""
+    if not waiting:
+        return
+    with reading(path) as con:
+        sets = dict(con.execute("select athlete, count(*) from sets where athlete in (select unnest(?::text[])) group by athlete", [[a for a, _ in waiting]]).fetchall())
+    some, count = [], 0
+    for athlete, since in waiting:
+        own = sets.get(athlete, 0)
+        if some and (count + own > SETS_AT_ONCE or len(some) >= ATHLETES_AT_ONCE):
+            yield some
+            some, count = [], 0
+        some, count = [*some, (athlete, since)], count + own
+    yield some
 
 
 @cache
@@ -66,7 +94,7 @@ def fingerprint() -> str:
     return mark.hexdigest()
 
 
-def stale(path: str | Path, today: date | None = None) -> list[tuple[str, date]]:
+def stale(path: str | Path, today: date | None = None) -> Stale:
     """Athletes whose standing must be worked out again, and from which Monday on: after a change of their log, and once
     a week that was still running has ended; all of them where the catalogue or the rules have changed.
     """
@@ -74,44 +102,46 @@ def stale(path: str | Path, today: date | None = None) -> list[tuple[str, date]]
         return con.execute(mart("stale_weeks"), {"today": today or date.today(), "worked_out_with": fingerprint()}).fetchall()
 
 
-def refresh_one(con: Any, athlete: str, since_day: int, today: int, rules: Rules = RULES) -> None:
-    """One athlete, inside the caller's transaction."""
-    log = read_log(con, athlete, today, rules)
-    first = EPOCH + timedelta(days=since_day)
-    kept.forget(con, athlete, first if log is not None else date.min)
-    if log is not None:
-        _keep(con, log, max(0, (since_day - int(log.mondays[0])) // 7), rules)
-    con.execute("delete from stale where athlete = ?", [athlete])
+def refresh_some(con: Any, some: Stale, today: int, rules: Rules = RULES) -> None:
+    """Some athletes, inside the caller's transaction."""
+    logs = read_logs(con, [athlete for athlete, _ in some], today, rules)
+    first = {athlete: since if athlete in logs else date.min for athlete, since in some}
+    kept.forget(con, first)
+    since = {athlete: max(0, ((first[athlete] - EPOCH).days - int(log.mondays[0])) // 7) for athlete, log in logs.items()}
+    weeks = {athlete: weekly(log, rules) for athlete, log in logs.items()}
+    found = dict(zip(logs, strength(list(weeks.values()), list(since.values()), rules), strict=True))
+    kept.write(con, [(logs[athlete], since[athlete], _tables(weeks[athlete], found[athlete], since[athlete], rules)) for athlete in logs])
+    kept.write_flags(con, [(log, episodes(raised, log.complete - 1)) for log, raised in _all_raised(con, logs)])
+    con.execute("delete from stale where athlete in (select unnest(?::text[]))", [[athlete for athlete, _ in some]])
 
 
-def _keep(con: Any, log: Log, since: int, rules: Rules) -> None:
-    w = weekly(log, rules)
+def _tables(w: Weekly, found: Strength, since: int, rules: Rules) -> dict[str, pd.DataFrame]:
+    """The rows of each kept table of one athlete, with the line of their week."""
     view = load_view(w, rules)
-    found = strength(w, since, rules)
     side_table = sides(w, rules)
     raised = [*load_flags(w, view, rules), *band_flags(w, rules), *side_flags(w, side_table),
-              *strength_flags(found, log.complete), *entry_flags(w, found.points, rules)]
-    fresh = [r for r in raised if r.line >= since]
-    kept.write(con, log, since, {
-        "kept_heads": kept.heads(w), "kept_parts": kept.parts(w, rules), "kept_muscles": kept.muscles(w),
-        "kept_load": kept.load(w, view), "kept_strength": kept.exercise_strength(w, found), "kept_part_strength": kept.part_strength(found),
-        "kept_sides": side_table, "kept_weeks": kept.weeks(w, view, raised, rules),
-        "kept_cautions": cautions(con, w, raised, rules), "kept_next": _next(w, view, found, since, rules), "kept_raised": kept.raised(fresh),
-    })
-    kept.write_bests(con, log, found.points, since)
-    kept.write_flags(con, log, episodes(_all_raised(con, log), log.complete - 1))
+              *strength_flags(found, w.log.complete), *entry_flags(w, found.points, rules)]
+    return {
+        "kept_heads": kept.heads(w), "kept_parts": kept.parts(w, rules), "kept_muscles": kept.muscles(w), "kept_load": kept.load(w, view),
+        "kept_strength": kept.exercise_strength(found), "kept_part_strength": kept.part_strength(found), "kept_sides": side_table,
+        "kept_weeks": kept.weeks(w, view, raised, rules), "kept_cautions": cautions(w, raised, rules),
+        "kept_next": _next(w, view, found, since, rules), "kept_raised": kept.raised(raised), "kept_bests": kept.bests(found.points, rules),
+    }
 
 
-def _next(w: Any, view: Any, found: Any, since: int, rules: Rules) -> pd.DataFrame:
+def _next(w: Weekly, view: LoadView, found: Strength, since: int, rules: Rules) -> pd.DataFrame:
     planner = Planner(w, view, found, rules)
     rows = [(line, i, subject, action, reason) for line in range(since, w.log.complete)
             for i, (subject, (action, reason)) in enumerate(planner.changes(line))]
     return pd.DataFrame(rows, columns=["line", "position", "subject", "action", "reason"])
 
 
-def _all_raised(con: Any, log: Log) -> list[Raised]:
-    """All weeks' flags, those kept from earlier and the new ones."""
-    rows = con.execute("select week, kind, subject, level, message, numbers, rank from kept_raised where athlete = ? order by week", [log.athlete]).fetchall()
-    first = EPOCH + timedelta(days=int(log.mondays[0]))
-    return [Raised((week - first).days // 7, kind, subject, level, message, json.loads(numbers), rank)
-            for week, kind, subject, level, message, numbers, rank in rows]
+def _all_raised(con: Any, logs: dict[str, Log]) -> list[tuple[Log, list[Raised]]]:
+    """All weeks' flags of each log, those kept from earlier and the new ones."""
+    rows = con.execute("select athlete, week, kind, subject, level, message, numbers, rank from kept_raised "
+                       "where athlete in (select unnest(?::text[])) order by athlete, week", [list(logs)]).fetchall()
+    found: dict[str, list[Raised]] = {athlete: [] for athlete in logs}
+    first = {athlete: EPOCH + timedelta(days=int(log.mondays[0])) for athlete, log in logs.items()}
+    for athlete, week, kind, subject, level, message, numbers, rank in rows:
+        found[athlete].append(Raised((week - first[athlete]).days // 7, kind, subject, level, message, json.loads(numbers), rank))
+    return [(logs[athlete], raised) for athlete, raised in found.items()]

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property, lru_cache
 
 import numpy as np
-import pandas as pd
 
 from dashboard.measures import balance, dose
 from dashboard.measures.gaps import Layoff, layoffs, return_week
@@ -26,8 +27,22 @@ class Doses:
 
 
 @dataclass(frozen=True)
+class Counted:
+    """Credits of each kind of set that count, (kinds, things): as they are, one tier lower, one higher, and direct ones."""
+
+    now: np.ndarray
+    less: np.ndarray
+    more: np.ndarray
+    direct: np.ndarray
+
+
+@dataclass(frozen=True)
 class Weekly:
-    """All weekly sums of a log. whole (weeks,): hard sets, each counted once. against: parts, with the whole body last."""
+    """All weekly sums of a log. whole (weeks,): hard sets, each counted once. against: parts, with the whole body last.
+
+    set_parts, set_direct (sets, parts): hard sets of each row of the log. days: the distinct days of the rows, day_of (sets,)
+    the place of each row's own.
+    """
 
     log: Log
     heads: Doses
@@ -41,45 +56,62 @@ class Weekly:
     body_layoffs: list[Layoff]
     part_layoffs: list[list[Layoff]]
     part_days: list[np.ndarray]
+    body_days: np.ndarray
     focus: np.ndarray
     set_parts: np.ndarray
     set_direct: np.ndarray
-    set_heads: np.ndarray
 
-    @property
-    def body_days(self) -> np.ndarray:
-        return np.unique(self.log.sets.loc[self.log.sets["hard"] > 0, "day"])
+    @cached_property
+    def set_heads(self) -> np.ndarray:
+        """Hard sets of each row of the log and head, (sets, heads)."""
+        sets = self.log.sets
+        return counted_of(self.log.kinds)[0].now[sets["kind_no"].to_numpy()] * sets["hard"].to_numpy()[:, None]
 
 
 def weekly(log: Log, rules: Rules = RULES) -> Weekly:
     """Add up a log by ISO week."""
-    b, credits = body(), credits_of(log.kinds)
-    kind, line, hard = log.sets["kind_no"].to_numpy(), log.sets["line"].to_numpy(), log.sets["hard"].to_numpy()
-    now, less, more = dose.counted(credits, rules), dose.one_tier(credits, -1, rules), dose.one_tier(credits, 1, rules)
-
-    def doses(groups: list[list[int]]) -> Doses:
-        parts = [dose.pooled(values, groups) for values in (now, less, more, dose.direct(credits).astype(float))]
-        return Doses(*(dose.per_week(hard, kind, line, p, log.weeks) for p in parts))
-
-    parts = doses(b.part_heads)
+    b = body()
+    kind, line, hard, day = (log.sets[name].to_numpy() for name in ("kind_no", "line", "hard", "day"))
+    sets = dose.sets_of_kinds(hard, kind, line, len(log.kinds), log.weeks)
+    of_heads, of_parts, of_muscles = counted_of(log.kinds, rules)
+    heads, parts, muscles = (Doses(sets @ c.now, sets @ c.less, sets @ c.more, sets @ c.direct) for c in (of_heads, of_parts, of_muscles))
     whole = np.bincount(line, hard, log.weeks)
     mean_rir = _mean_by(line, log.sets["in_reserve"].to_numpy(), hard, log.weeks)
-    set_parts = dose.pooled(now, b.part_heads)[kind] * hard[:, None]
-    set_direct = dose.pooled(dose.direct(credits).astype(float), b.part_heads)[kind] * hard[:, None]
-    day = log.sets["day"].to_numpy()
+    set_parts, set_direct = of_parts.now[kind] * hard[:, None], of_parts.direct[kind] * hard[:, None]
     end = int(log.mondays[-1] + 6)
-    part_days = [np.unique(day[set_parts[:, p] > 0]) for p in range(len(b.part_heads))]
+    part_days = days_of(day, set_parts > 0)
+    (body_days,) = days_of(day, hard[:, None] > 0)
     loads = np.column_stack([parts.dose, whole])
     prior = np.r_[np.full(parts.dose.shape[1], rules.noise_prior_part), rules.noise_prior_body]
-    heads = doses([[h] for h in range(len(b.heads))])
-    body_gaps = layoffs(np.unique(day[hard > 0]), end, rules)
+    body_gaps = layoffs(body_days, end, rules)
     deload = deload_weeks(whole, mean_rir, rules) & ~np.array([return_week(body_gaps, int(m), rules) is not None for m in log.mondays])
     deload[log.complete :] = False  # a running week has few sets so far, which says nothing
     return Weekly(
-        log, heads, parts, doses(b.muscle_heads), whole, mean_rir, against_usual(loads, prior[None, :], rules),
+        log, heads, parts, muscles, whole, mean_rir, against_usual(loads, prior[None, :], rules),
         against_usual(heads.dose, rules.noise_prior_part, rules), deload, body_gaps,
-        [layoffs(d, end, rules) for d in part_days], part_days, _focus(log, b, set_direct, rules), set_parts, set_direct,
-        now[kind] * hard[:, None])
+        [layoffs(d, end, rules) for d in part_days], part_days, body_days, _focus(log, b, set_direct, rules), set_parts, set_direct)
+
+
+def counted_of(kinds: tuple[tuple[str, str], ...], rules: Rules = RULES) -> tuple[Counted, Counted, Counted]:
+    """Credits of kinds of sets for heads, for parts and for muscles."""
+    return _counted(kinds, rules.credit_counted_min, rules.credit_tiers)
+
+
+@lru_cache(maxsize=64)
+def _counted(kinds: tuple[tuple[str, str], ...], least: float, tiers: tuple[float, ...]) -> tuple[Counted, Counted, Counted]:
+    b, credits, rules = body(), credits_of(kinds), replace(RULES, credit_counted_min=least, credit_tiers=tiers)
+    values = dose.counted(credits, rules), dose.one_tier(credits, -1, rules), dose.one_tier(credits, 1, rules), dose.direct(credits).astype(float)
+    return Counted(*values), *(Counted(*(dose.pooled(v, groups) for v in values)) for groups in (b.part_heads, b.muscle_heads))
+
+
+def days_of(day: np.ndarray, done: np.ndarray) -> list[np.ndarray]:
+    """The distinct days on which each column of `done` (sets, things) is true, ascending."""
+    days, at = np.unique(day, return_inverse=True)
+    any_set = np.zeros((len(days), done.shape[1]), bool)
+    order = np.argsort(at, kind="stable")
+    starts = np.searchsorted(at[order], np.arange(len(days)))
+    any_set[:] = np.logical_or.reduceat(done[order], starts, axis=0) if len(days) else False
+    return [days[column] for column in any_set.T]
 
 
 def _mean_by(line: np.ndarray, value: np.ndarray, weight: np.ndarray, lines: int) -> np.ndarray:
@@ -97,14 +129,27 @@ def _focus(log: Log, b: Body, set_direct: np.ndarray, rules: Rules) -> np.ndarra
         chosen = np.zeros(len(b.parts), bool)
         chosen[b.part_positions(list(log.focus_said))] = True
         return np.tile(chosen, (log.weeks, 1))
-    region = b.parts["region"].to_numpy(object)
-    main = (b.parts["size"] == "main").to_numpy()
     focus = np.zeros((log.weeks, len(b.parts)), bool)
-    for name in dict.fromkeys(region):
-        per_week = np.bincount(log.sets["line"], set_direct[:, region == name].max(axis=1), log.weeks)
-        mean = pd.Series(per_week).rolling(rules.focus_weeks, min_periods=1).mean().to_numpy()
-        focus[:, (region == name) & main] = (mean >= rules.focus_sets)[:, None]
+    line = log.sets["line"].to_numpy()
+    for members, main in _regions():
+        per_week = np.bincount(line, set_direct[:, members].max(axis=1), log.weeks)
+        focus[:, main] = (_mean_of_last(per_week, rules.focus_weeks) >= rules.focus_sets)[:, None]
     return focus
+
+
+@lru_cache(maxsize=1)
+def _regions() -> Sequence[tuple[np.ndarray, np.ndarray]]:
+    """Of each region the positions of its parts, and of the main ones among them."""
+    parts = body().parts
+    region, main = parts["region"].to_numpy(object), (parts["size"] == "main").to_numpy()
+    return [(np.flatnonzero(region == name), np.flatnonzero((region == name) & main)) for name in dict.fromkeys(region)]
+
+
+def _mean_of_last(values: np.ndarray, weeks: int) -> np.ndarray:
+    """Mean of each value and those before it, `weeks` of them or as many as there are."""
+    total = np.cumsum(values)
+    before = np.r_[np.zeros(min(weeks, len(values))), total[:-weeks]]
+    return (total - before) / np.minimum(np.arange(1, len(values) + 1), weeks)
 
 
 def bands(log: Log, rules: Rules = RULES) -> tuple[np.ndarray, np.ndarray]:

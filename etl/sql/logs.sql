@@ -1,10 +1,10 @@
--- sets -> one athlete's log. One row per set or segment, in the order in which it was done and written.
+-- sets -> the logs of some athletes. One row per set or segment, by athlete, in the order in which it was done and written.
 select
-    set_id, date, time, session, exercise, exercise_as_written, name_key, modifiers, set_no, round_no, segment_no,
+    athlete, set_id, date, time, session, exercise, exercise_as_written, name_key, modifiers, set_no, round_no, segment_no,
     kind, kind_source, side, range, reps, load_kg, load_estimated, hold_s, rpe, rir, limited_by, pain_place, pain_score,
     body_mass_kg, session_rpe, minutes, rest_s, note, planned,
     -- a person has said that the catalogue has no such exercise: it is not asked about again
     exercise is null and name_key in (select name_key from name_decisions where exercise = '') as none_of_these
 from sets
-where athlete = $athlete
-order by date, coalesce(time, ''), set_id
+where athlete in (select unnest($athletes::text[]))
+order by athlete, date, coalesce(time, ''), set_id

@@ -1,0 +1,50 @@
+"""How far an athlete's exercises share their good and bad days.
+
+The readiness of `gls.covariance` is of one exercise. A bad night shows in every exercise of the next day, and several
+exercises that go up and down together say less of a trend than several that do not. Decided here.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from dashboard.measures.dose import sums
+from etl.settings import RULES, Rules
+
+
+def shared_readiness(residuals: np.ndarray, there: np.ndarray, group: np.ndarray, groups: int, rules: Rules = RULES) -> np.ndarray:
+    """Correlation of readiness between the series of each group (one athlete at one look), 0 to 1, (groups,).
+
+    residuals: from each series' line in units of its expected SD, (M, days) by whole days before the look, 0 where there
+    is none; there: how many points the day has; group (M,): the group of each series. The products of residuals of
+    different series are regressed on what full sharing would give, s² exp(−|t_i − t_j|/τ), and drawn to 0 as if
+    `rules.shared_pairs` pairs of one day had shown none. Series are independent until the log shows that they are not.
+    """
+    if not len(residuals):
+        return np.zeros(groups)
+    expected = rules.noise_pct[0][1]
+    decay = np.exp(-1 / (7 * rules.readiness_weeks))
+    apart = _between(residuals * expected, group, groups, decay)
+    pairs = _between(there, group, groups, decay**2)
+    s2 = rules.readiness_sd_pct**2
+    return np.clip(apart * s2 / (s2**2 * (pairs + 2 * rules.shared_pairs)), 0.0, 1.0)
+
+
+def _between(values: np.ndarray, group: np.ndarray, groups: int, decay: float) -> np.ndarray:
+    """Sum of x_i y_j decay^|i − j| over the pairs of different series of each group, (groups,); each pair twice."""
+    return quadratic(sums(group, values, groups), decay) - np.bincount(group, quadratic(values, decay), groups)
+
+
+def quadratic(x: np.ndarray, decay: float) -> np.ndarray:
+    """x' E x of each row (M, days) -> (M,), with E_ij = decay^|i − j|, in one pass over the days.
+
+    >>> x = np.array([[1.0, 0.0, 2.0]])
+    >>> float(quadratic(x, 0.5)[0])
+    6.0
+    """
+    by_day = np.ascontiguousarray(x.T)
+    carried, total = np.zeros(x.shape[0]), np.zeros(x.shape[0])
+    for day in by_day:
+        total += day * (2 * decay * carried + day)
+        carried = decay * carried + day
+    return total
