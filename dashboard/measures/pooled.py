@@ -28,11 +28,12 @@ class Pooled(NamedTuple):
     weeks: np.ndarray
 
 
-def pooled(fits: Fits, scale: np.ndarray, group: np.ndarray, shared: np.ndarray, weeks: np.ndarray, rules: Rules = RULES) -> Pooled:
+def pooled(fits: Fits, scale: np.ndarray, member: np.ndarray, group: np.ndarray, shared: np.ndarray, weeks: np.ndarray, rules: Rules = RULES) -> Pooled:
     """The series of each group with one slope, at one window.
 
-    fits: of M series, with `on_days`; scale, group (M,): of their noise, and the group of each; shared (G,): correlation of
-    readiness between a group's series (`readiness.shared_readiness`); weeks (G,): the window.
+    fits: of looks at single series, with `on_days`; scale (L,): of their noise. member, group (M,): which look belongs to
+    which group; one look may belong to several. shared (G,): correlation of readiness between a group's series
+    (`readiness.shared_readiness`); weeks (G,): the window.
 
     Levels and noise are each series' own. The slope is the mean of the slopes weighted by 1/SE², which is the GLS estimate
     through all points where the series are independent; its variance counts what they share,
@@ -40,37 +41,39 @@ def pooled(fits: Fits, scale: np.ndarray, group: np.ndarray, shared: np.ndarray,
     series k and l, s² exp(−|t_i − t_j|/τ) times their scales.
     """
     groups = len(shared)
-    says = np.isfinite(fits.slope_se)
-    weight = np.where(says, 1 / np.where(says, fits.slope_se, 1.0) ** 2, 0.0)
+    se, slope, own_scale = fits.slope_se[member], fits.slope[member], scale[member]
+    says = np.isfinite(se)
+    weight = np.where(says, 1 / np.where(says, se, 1.0) ** 2, 0.0)
     total = np.bincount(group, weight, groups)
     known = total > 0
     share = weight / np.where(known, total, 1.0)[group]
-    variance = np.bincount(group, share**2 * np.where(says, fits.slope_se, 0.0) ** 2, groups)
+    variance = np.bincount(group, share**2 * np.where(says, se, 0.0) ** 2, groups)
     touched = known & (shared > 0)
     if touched.any():
-        variance += shared * rules.readiness_sd_pct**2 * _shared_variance(fits.on_days * (share * scale)[:, None], group, touched, rules)
+        variance += shared * rules.readiness_sd_pct**2 * _shared_variance(fits.on_days, member, share * own_scale, group, touched, rules)
     # Where no series says anything, the sessions of all are counted, so that "too little data" can say how many there are.
     counted = says | ~known[group]
-    days = sums(group[counted], fits.there[counted], groups) > 0
+    days = sums(group[counted], fits.there[member[counted]], groups) > 0
     return Pooled(
-        slope=np.where(known, np.bincount(group, share * np.nan_to_num(fits.slope), groups), np.nan),
+        slope=np.where(known, np.bincount(group, share * np.nan_to_num(slope), groups), np.nan),
         slope_se=np.where(known, np.sqrt(variance), np.nan),
-        scale=np.where(known, np.bincount(group, share * scale, groups), np.nan),
+        scale=np.where(known, np.bincount(group, share * own_scale, groups), np.nan),
         sessions=days.sum(axis=1),
-        series=np.bincount(group, counted & (fits.sessions > 0), groups).astype(int),
-        first=_extreme(np.fmin, fits.first, group, counted, groups),
-        last=_extreme(np.fmax, fits.last, group, counted, groups),
+        series=np.bincount(group, counted & (fits.sessions[member] > 0), groups).astype(int),
+        first=_extreme(np.fmin, fits.first[member], group, counted, groups),
+        last=_extreme(np.fmax, fits.last[member], group, counted, groups),
         weeks=np.asarray(weeks, float),
     )
 
 
-def _shared_variance(x: np.ndarray, group: np.ndarray, touched: np.ndarray, rules: Rules) -> np.ndarray:
-    """Σ_{k≠l} x_k' E x_l of each touched group, 0 elsewhere, (G,)."""
+def _shared_variance(on_days: np.ndarray, member: np.ndarray, factor: np.ndarray, group: np.ndarray, touched: np.ndarray, rules: Rules) -> np.ndarray:
+    """Σ_{k≠l} x_k' E x_l of each touched group, with x the weights of the days times `factor` (M,); 0 elsewhere, (G,)."""
     decay = np.exp(-1 / (7 * rules.readiness_weeks))
-    rows = touched[group]
+    rows = np.flatnonzero(touched[group])
+    alone = quadratic(on_days, decay)[member[rows]] * factor[rows] ** 2
     out = np.zeros(len(touched))
-    out[touched] = quadratic(sums(group[rows], x[rows], len(touched))[touched], decay)
-    return out - np.bincount(group[rows], quadratic(x[rows], decay), len(touched))
+    out[touched] = quadratic(sums(group[rows], on_days[member[rows]] * factor[rows, None], len(touched))[touched], decay)
+    return out - np.bincount(group[rows], alone, len(touched))
 
 
 def first_enough(found: list[Pooled], enough: list[np.ndarray], target_se: np.ndarray) -> Pooled:

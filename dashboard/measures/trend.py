@@ -19,7 +19,7 @@ from dashboard.measures.pooled import Pooled, first_enough, pooled
 from dashboard.measures.readiness import shared_readiness
 from dashboard.measures.verdict import flat, verdicts
 from dashboard.measures.window import Asked, Series, Stack, stacked
-from dashboard.measures.window_fit import Fits, Ups, fit_looks, ups
+from dashboard.measures.window_fit import Fits, fit_looks, ups
 from etl.refusal import Refusal
 from etl.settings import RULES, Rules
 
@@ -48,21 +48,23 @@ def enough_data(sessions: np.ndarray, first: np.ndarray, last: np.ndarray, weeks
 
 
 def pool(
-    stack: Stack, asked: Asked, found: Ups, group: np.ndarray, shared: np.ndarray, windows: Sequence[np.ndarray], target_se: np.ndarray,
-    rules: Rules = RULES,
+    stack: Stack, asked: Asked, scale: np.ndarray, member: np.ndarray, group: np.ndarray, shared: np.ndarray, windows: Sequence[np.ndarray],
+    target_se: np.ndarray, rules: Rules = RULES,
 ) -> Pooled:
     """Several series with one slope, in the shortest window that says enough.
 
-    asked: looks at M series (its weeks are not used); found: of the same looks; group (M,); shared (G,), see
-    `pooled.pooled`; windows: for each step, shortest first, the weeks of each group, (G,); target_se (G,): the SE that ends
+    asked: looks at single series (its weeks are not used); scale: of their noise; member, group (M,), shared (G,): see
+    `pooled.pooled`; windows: for each step, shortest first, the weeks of each look, (L,); target_se (G,): the SE that ends
     the search, % a week.
     """
     tried, enough = [], []
     for weeks in windows:
-        fits = fit_looks(stack, asked._replace(weeks=weeks[group]), found.scale, rules, weights=True)
-        one = pooled(fits, found.scale, group, shared, weeks, rules)
+        fits = fit_looks(stack, asked._replace(weeks=weeks), scale, rules, weights=True)
+        of_group = np.zeros(len(shared))
+        of_group[group] = weeks[member]
+        one = pooled(fits, scale, member, group, shared, of_group, rules)
         tried.append(one)
-        enough.append(enough_data(one.sessions, one.first, one.last, weeks, rules))
+        enough.append(enough_data(one.sessions, one.first, one.last, of_group, rules))
     return first_enough(tried, enough, target_se)
 
 
@@ -123,7 +125,8 @@ def pooled_looks(
     found = ups(stack, asked, rules)
     shared = shared_readiness(found.residuals, found.there, group, count, rules) if len(series) > 1 else np.zeros(count)
     steps = [window] if len(series) < 2 or window_weeks is not None else pool_windows(level, rules)
-    one = pool(stack, asked, found, group, shared, [np.full(count, float(s)) for s in steps], np.full(count, rules.pool_se_pct[level]), rules)
+    one = pool(stack, asked, found.scale, np.arange(len(group)), group, shared, [np.full(len(group), float(s)) for s in steps],
+               np.full(count, rules.pool_se_pct[level]), rules)
     enough = enough_data(one.sessions, one.first, one.last, one.weeks, rules)
     judged = judge(one.slope, one.slope_se, enough, gain, _begins(one.slope), rules)
     return pd.DataFrame({

@@ -319,7 +319,7 @@ class _Looked:
         group = np.concatenate([m[1] for m in members])
         asked = Asked(series, ends[group], np.concatenate([m[2] for m in members]), np.zeros(len(group)))
         owners = np.repeat([g[0] for g in groups], lengths)
-        return self._part_rows(groups, start, owners, self._pooled(asked, group, owners, ends))
+        return self._part_rows(groups, start, owners, self._pooled(asked, group, owners))
 
     def _pools(self) -> dict[tuple[int, int], list[int]]:
         """Owner and part -> the series of estimates of its exercises."""
@@ -330,36 +330,33 @@ class _Looked:
                     found.setdefault((owner, part), []).append(i)
         return dict(sorted(found.items()))
 
-    def _pooled(self, asked: Asked, group: np.ndarray, owners: np.ndarray, ends: np.ndarray) -> dict[str, np.ndarray]:
-        """The looks at all parts, (G,) each: of one exercise over the level's window, of several over the shortest that says enough."""
-        rules, out = self.rules, {}
-        levels = np.array(self.level, object)[owners]
-        alone = np.bincount(group, minlength=len(ends)) == 1
-        found = ups(self.stack, asked, rules)
-        shared = self._shared(asked, found, owners[group])[group]
-        for level in np.unique(levels):
-            for single in (True, False):
-                which = (levels == level) & (alone == single)
-                if not which.any():
-                    continue
-                rows, renumbered = which[group], np.cumsum(which) - 1
-                steps = [rules.window_weeks[level]] if single else pool_windows(level, rules)
-                count = int(which.sum())
-                of_group = np.zeros(count)
-                of_group[renumbered[group[rows]]] = shared[rows]
-                one = pool(self.stack, Asked(*(v[rows] for v in asked)), type(found)(*(v[rows] for v in found)), renumbered[group[rows]],
-                           np.zeros(count) if single else of_group, [np.full(count, float(s)) for s in steps], np.full(count, rules.pool_se_pct[level]), rules)
-                for name, values in one._asdict().items():
-                    out.setdefault(name, np.full(len(ends), np.nan))[which] = values
-        return out | {"gain": np.array([rules.worthwhile_pct[level] for level in levels])}
+    def _pooled(self, asked: Asked, group: np.ndarray, owners: np.ndarray) -> dict[str, np.ndarray]:
+        """The looks at all parts, (G,) each: of one exercise over the level's window, of several over the shortest that says enough.
 
-    def _shared(self, asked: Asked, found: object, owners: np.ndarray) -> np.ndarray:
-        """How far each athlete's exercises share their good and bad days at each look, per row of `asked`."""
-        # A series is one exercise's, though several parts may pool it: it is counted once a look.
-        key = np.stack([owners, np.rint(asked.end * DAYS).astype(int)], axis=1)
-        moments, moment = np.unique(key, axis=0, return_inverse=True)
-        _, once = np.unique(np.stack([moment.ravel(), asked.series], axis=1), axis=0, return_index=True)
-        return shared_readiness(found.residuals[once], found.there[once], moment.ravel()[once], len(moments), self.rules)[moment.ravel()]
+        asked, group (M,): looks at series and the part's look that each belongs to; owners (G,).
+        """
+        rules, levels = self.rules, np.array(self.level, object)[owners]
+        # Several parts may pool a series: it is looked at once.
+        _, once, member = np.unique(np.stack([asked.series, np.rint(asked.end * DAYS).astype(int)], axis=1), axis=0, return_index=True, return_inverse=True)
+        asked, member = Asked(*(values[once] for values in asked)), member.ravel()
+        several = np.bincount(group, minlength=len(owners)) > 1
+        found = ups(self.stack, asked, rules)
+        moment = np.unique(np.stack([owners[group][once], np.rint(asked.end * DAYS).astype(int)], axis=1), axis=0, return_inverse=True)[1].ravel()
+        shared = np.zeros(len(owners))
+        shared[group] = shared_readiness(found.residuals, found.there, moment, int(moment.max()) + 1, rules)[moment][member]
+        steps = self._steps(levels[group][once], np.isin(np.arange(len(once)), member[several[group]]))
+        target = np.where(several, [rules.pool_se_pct[level] for level in levels], -np.inf)
+        one = pool(self.stack, asked, found.scale, member, group, np.where(several, shared, 0.0), steps, target, rules)
+        return one._asdict() | {"gain": np.array([rules.worthwhile_pct[level] for level in levels])}
+
+    def _steps(self, levels: np.ndarray, several: np.ndarray) -> list[np.ndarray]:
+        """The windows to try, shortest first, weeks of each look (L,); 0 where a look is wanted over its level's window alone."""
+        by_level = {level: pool_windows(level, self.rules) for level in np.unique(levels)}
+        count = max(len(windows) for windows in by_level.values())
+        padded = {level: [*windows, *[windows[-1]] * (count - len(windows))] for level, windows in by_level.items()}
+        weeks = np.array([padded[level] for level in levels], float).T
+        weeks[:-1, ~several] = 0
+        return list(weeks)
 
     def _part_rows(self, groups: list[tuple], start: np.ndarray, owners: np.ndarray, found: dict[str, np.ndarray]) -> pd.DataFrame:
         rules = self.rules
