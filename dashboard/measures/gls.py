@@ -19,11 +19,12 @@ class Fit(NamedTuple):
     weights: np.ndarray
 
 
-def gls(x_design: ArrayLike, y: ArrayLike, v: ArrayLike) -> Fit:
+def gls(x_design: ArrayLike, y: ArrayLike, v: ArrayLike, checked: bool = False) -> Fit:
     """β = (X'V⁻¹X)⁻¹ X'V⁻¹y and cov(β) = (X'V⁻¹X)⁻¹.
 
     x_design (..., n, p), y (..., n), v (..., n, n): leading axes are a stack of separate fits. The covariance
-    comes from V as given, in the squared units of y, and is not rescaled by the residuals. A column of zeros
+    comes from V as given, in the squared units of y, and is not rescaled by the residuals. checked: V is known to be a
+    covariance. A column of zeros
     says nothing: its coefficient and variance come out 0. Raises numpy.linalg.LinAlgError where V is not
     positive definite or the columns are linearly dependent.
 
@@ -32,7 +33,8 @@ def gls(x_design: ArrayLike, y: ArrayLike, v: ArrayLike) -> Fit:
     array([1., 1.])
     """
     x, y, v = np.asarray(x_design, dtype=float), np.asarray(y, dtype=float), np.asarray(v, dtype=float)
-    np.linalg.cholesky(v)  # refuses what is no covariance; solving alone would not
+    if not checked:
+        np.linalg.cholesky(v)  # refuses what is no covariance; solving alone would not
     inverse_x = np.swapaxes(np.linalg.solve(v, x), -1, -2)
     silent = ~np.any(x != 0, axis=-2)
     lone = silent[..., None] * np.eye(x.shape[-1])

@@ -12,10 +12,6 @@ from typing import NamedTuple
 
 import numpy as np
 
-# Up to so many different ranks a partial sort is faster than a whole one.
-RANKS = 8
-
-
 class Line(NamedTuple):
     """Slope (L,) per unit of t and residuals (L, m), nan where a point is not used."""
 
@@ -65,12 +61,20 @@ def masked_median(values: np.ndarray, used: np.ndarray) -> np.ndarray:
     count = used.sum(axis=1)
     if values.size == 0:
         return np.full(len(values), np.nan)
+    if used.all():
+        return _median(values)
     low, high = np.maximum(count - 1, 0) // 2, np.minimum(count // 2, values.shape[1] - 1)
-    ranks = np.unique([low, high])
-    filled = values if used.all() else np.where(used, values, np.inf)
-    ordered = np.partition(filled, ranks, axis=1) if len(ranks) <= RANKS else np.sort(filled, axis=1)
+    ordered = np.sort(np.where(used, values, np.inf), axis=1)
     row = np.arange(len(values))
     return np.where(count > 0, 0.5 * (ordered[row, low] + ordered[row, high]), np.nan)
+
+
+def _median(values: np.ndarray) -> np.ndarray:
+    """Median of each row; one partial sort, which is faster than numpy.median's two."""
+    middle = values.shape[1] // 2
+    ordered = np.partition(values, middle, axis=1)
+    above = ordered[:, middle]
+    return above if values.shape[1] % 2 else 0.5 * (ordered[:, :middle].max(axis=1) + above)
 
 
 @lru_cache(maxsize=256)

@@ -48,18 +48,18 @@ def enough_data(sessions: np.ndarray, first: np.ndarray, last: np.ndarray, weeks
 
 
 def pool(
-    stack: Stack, asked: Asked, scale: np.ndarray, member: np.ndarray, group: np.ndarray, shared: np.ndarray, windows: Sequence[np.ndarray],
-    target_se: np.ndarray, rules: Rules = RULES,
+    stack: Stack, asked: Asked, scale: np.ndarray, member: np.ndarray, group: np.ndarray, shared: np.ndarray, shorter: Sequence[np.ndarray],
+    own: Fits, target_se: np.ndarray, rules: Rules = RULES,
 ) -> Pooled:
     """Several series with one slope, in the shortest window that says enough.
 
-    asked: looks at single series (its weeks are not used); scale: of their noise; member, group (M,), shared (G,): see
-    `pooled.pooled`; windows: for each step, shortest first, the weeks of each look, (L,); target_se (G,): the SE that ends
-    the search, % a week.
+    asked: looks at single series, each over the window of its level; scale: of their noise; own: their fits, with `on_days`.
+    member, group (M,), shared (G,): see `pooled.pooled`. shorter: for each step, shortest first, the weeks of each look (L,),
+    0 where there is no such step. target_se (G,): the SE that ends the search, % a week; −inf: the own window alone.
     """
     tried, enough = [], []
-    for weeks in windows:
-        fits = fit_looks(stack, asked._replace(weeks=weeks), scale, rules, weights=True)
+    for weeks in [*shorter, asked.weeks]:
+        fits = own if weeks is asked.weeks else fit_looks(stack, asked._replace(weeks=weeks), scale, rules, weights=True)
         of_group = np.zeros(len(shared))
         of_group[group] = weeks[member]
         one = pooled(fits, scale, member, group, shared, of_group, rules)
@@ -124,20 +124,15 @@ def pooled_looks(
     group = np.tile(np.arange(count), len(series))
     found = ups(stack, asked, rules)
     shared = shared_readiness(found.residuals, found.there, group, count, rules) if len(series) > 1 else np.zeros(count)
-    steps = [window] if len(series) < 2 or window_weeks is not None else pool_windows(level, rules)
-    one = pool(stack, asked, found.scale, np.arange(len(group)), group, shared, [np.full(len(group), float(s)) for s in steps],
-               np.full(count, rules.pool_se_pct[level]), rules)
+    shorter = [] if len(series) < 2 or window_weeks is not None else [np.full(len(group), float(s)) for s in rules.pool_windows if s < window]
+    own = fit_looks(stack, asked, found.scale, rules, weights=True)
+    one = pool(stack, asked, found.scale, np.arange(len(group)), group, shared, shorter, own, np.full(count, rules.pool_se_pct[level]), rules)
     enough = enough_data(one.sessions, one.first, one.last, one.weeks, rules)
     judged = judge(one.slope, one.slope_se, enough, gain, _begins(one.slope), rules)
     return pd.DataFrame({
         "look_week": np.asarray(look_weeks, float), "sessions": one.sessions, "span_weeks": one.last - one.first, "slope": one.slope,
         "se": one.slope_se, **judged._asdict(), "scale": one.scale, "series": one.series, "weeks": one.weeks, "fit_from": one.first,
         "fit_to": one.last})
-
-
-def pool_windows(level: str, rules: Rules = RULES) -> list[int]:
-    """The windows that a part's verdict may take, weeks, shortest first, up to the level's own."""
-    return [*(w for w in rules.pool_windows if w < rules.window_weeks[level]), rules.window_weeks[level]]
 
 
 def _of_level(level: str, window_weeks: float | None, worthwhile_pct: ArrayLike | None, look_weeks: ArrayLike, rules: Rules) -> tuple[float, np.ndarray]:

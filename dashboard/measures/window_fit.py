@@ -111,7 +111,7 @@ def _line(t: np.ndarray, y: np.ndarray, band: np.ndarray, v: np.ndarray, slope_w
     inside = [band == b for b in BANDS]
     both = inside[0].any(axis=1) & inside[1].any(axis=1)
     columns = [t, *inside] if both.any() else [t, np.ones_like(t)]
-    fit = gls(np.stack(columns, axis=-1), y, v)
+    fit = gls(np.stack(columns, axis=-1), y, v, checked=True)
     row = np.arange(len(t))
     latest = 1 + band[:, -1] if len(columns) > 2 else np.ones(len(t), int)
     slope_weights[...] = fit.weights[:, 0]

@@ -88,3 +88,16 @@ def _credits(exercise: str, modifiers: str) -> Credits:
 @cache
 def _by_exercise() -> dict[str, pd.DataFrame]:
     return dict(list(tables.credits().groupby("exercise_id")))
+
+
+def prime_parts(exercise: str) -> list[int]:
+    """Positions of the parts whose prime mover the exercise is: credit 1 for one of their heads."""
+    return _prime_parts().get(exercise, [])
+
+
+@cache
+def _prime_parts() -> dict[str, list[int]]:
+    names = tables.exercises()["exercise_id"].tolist()
+    base = base_credits(names)
+    direct = np.stack([base[:, heads].max(axis=1) >= 1 if heads else np.zeros(len(names), bool) for heads in body().part_heads], axis=1)
+    return {name: np.flatnonzero(row).tolist() for name, row in zip(names, direct, strict=True)}

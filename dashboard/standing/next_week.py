@@ -11,10 +11,10 @@ import pandas as pd
 from dashboard.measures import dose
 from dashboard.sentences import plan as say
 from dashboard.sentences.numbers import number
-from dashboard.standing.body import base_credits, body
+from dashboard.standing.body import base_credits, body, prime_parts
 from dashboard.standing.entry_flags import exercise_names
 from dashboard.standing.load_flags import WHOLE, LoadView, usual_before
-from dashboard.standing.strength import Strength, prime_parts
+from dashboard.standing.strength import Strength
 from dashboard.standing.weekly import Weekly, bands
 from etl import tables
 from etl.settings import RULES, Rules

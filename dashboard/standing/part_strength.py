@@ -1,0 +1,89 @@
+"""One verdict per part and week, pooled over the exercises whose prime mover it is."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+import pandas as pd
+
+from dashboard.measures.pooled import Pooled
+from dashboard.measures.readiness import shared_readiness
+from dashboard.measures.trend import enough_data, judge, pool
+from dashboard.sentences.strength import part_reasons
+from dashboard.standing.body import body
+from dashboard.standing.series import AllSeries, Looks
+from dashboard.standing.weekly import Weekly
+from dashboard.standing.when import When
+from etl.settings import RULES, Rules
+
+NOTHING = "too_little_data"
+
+
+def part_rows(all_weeks: Sequence[Weekly], series: AllSeries, looks: Looks, pools: dict[tuple[int, int], list[int]], parts: dict[tuple[int, int], When],
+              first: Sequence[int], rules: Rules = RULES) -> pd.DataFrame:
+    """One row per week and part.
+
+    looks: at all series of estimates, with the weights of their days; pools: log and part -> its series; parts: when each is
+    looked at; first: the line of the earliest look of each log.
+    """
+    if not pools:
+        return pd.DataFrame()
+    # A part's looks stand in the same lines as those of its series: one group a line.
+    lines = [all_weeks[owner].log.weeks - first[owner] for owner, _ in pools]
+    start = np.cumsum([0, *lines])
+    place = {number: i for i, number in enumerate(looks.numbers)}
+    member = np.concatenate([looks.start[place[n]] + np.arange(count) for numbers, count in zip(pools.values(), lines, strict=True) for n in numbers])
+    group = np.concatenate([begin + np.arange(count) for numbers, begin, count in zip(pools.values(), start[:-1], lines, strict=True) for _ in numbers])
+    owner = np.repeat([o for o, _ in pools], lines)
+    line = np.concatenate([np.arange(count) for count in lines])
+    found = _pooled(series, looks, member, group, owner, line, np.array([w.log.level for w in all_weeks], object)[owner], rules)
+    return _rows(all_weeks, pools, parts, start, first, found, owner, rules)
+
+
+def _pooled(series: AllSeries, looks: Looks, member: np.ndarray, group: np.ndarray, owner: np.ndarray, line: np.ndarray, levels: np.ndarray,
+            rules: Rules) -> Pooled:
+    """The looks at all parts: of one exercise over the level's window, of several over the shortest that says enough."""
+    several = np.bincount(group, minlength=len(owner)) > 1
+    of_several = np.zeros(len(looks.asked.end), bool)
+    of_several[member[several[group]]] = True
+    steps = _steps(looks.asked.weeks, rules)
+    for weeks in steps:
+        weeks[~of_several] = 0
+    target = np.where(several, [rules.pool_se_pct[level] for level in levels], -np.inf)
+    shared = np.where(several, _shared(looks, member, group, owner, line, rules), 0.0)
+    return pool(series.stack, looks.asked, looks.found.scale, member, group, shared, steps, looks.fits, target, rules)
+
+
+def _steps(own_window: np.ndarray, rules: Rules) -> list[np.ndarray]:
+    """The windows below a level's own, shortest first, weeks of each look (L,); 0 where the level's is as short."""
+    return [np.where(weeks < own_window, float(weeks), 0.0) for weeks in rules.pool_windows]
+
+
+def _shared(looks: Looks, member: np.ndarray, group: np.ndarray, owner: np.ndarray, line: np.ndarray, rules: Rules) -> np.ndarray:
+    """How far the exercises of each look's athlete share their good and bad days, (G,)."""
+    moments, moment = np.unique(owner * (int(line.max()) + 1) + line, return_inverse=True)
+    # A series counts once a look, though several parts may pool it.
+    once, at = np.unique(member, return_index=True)
+    found = shared_readiness(looks.found.residuals[once], looks.found.there[once], moment[group[at]], len(moments), rules)
+    return found[moment]
+
+
+def _rows(all_weeks: Sequence[Weekly], pools: dict[tuple[int, int], list[int]], parts: dict[tuple[int, int], When], start: np.ndarray,
+          first: Sequence[int], found: Pooled, owner: np.ndarray, rules: Rules) -> pd.DataFrame:
+    levels = np.array([w.log.level for w in all_weeks], object)
+    gain = np.array([rules.worthwhile_pct[level] for level in levels[owner]])
+    enough = enough_data(found.sessions, found.first, found.last, found.weeks, rules)
+    judged = judge(found.slope, found.slope_se, enough, gain, np.isin(np.arange(len(owner)), start[:-1]), rules)
+    looked = {"slope": found.slope, "se": found.slope_se, "scale": found.scale, **judged._asdict()}
+    silent = judged.verdict == NOTHING
+    looked = {name: np.where(silent, np.nan, values) if values.dtype.kind == "f" else values for name, values in looked.items()}
+    looked |= {"sessions": found.sessions, "span_weeks": found.last - found.first, "exercises": found.series, "window_weeks": found.weeks}
+    whens = list(parts.values())
+    at = np.concatenate([begin + np.maximum(when.look[when.lines], first[o]) - first[o] for (o, _), when, begin in zip(pools, whens, start[:-1], strict=True)])
+    lengths = [len(when.lines) for when in whens]
+    ids = body().parts["part_id"].to_numpy(object)
+    table = pd.DataFrame({name: values[at] for name, values in looked.items()}).assign(
+        owner=np.repeat([o for o, _ in pools], lengths), part=np.repeat(ids[[part for _, part in pools]], lengths),
+        line=np.concatenate([when.lines for when in whens]), held=np.concatenate([when.held[when.lines] for when in whens]))
+    return table.assign(reason=part_reasons(table, levels[table["owner"]], rules))

@@ -1,0 +1,78 @@
+"""Every strength series of some logs, laid end to end, and the looks at them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+import numpy as np
+import pandas as pd
+
+from dashboard.measures.window import Asked, Stack
+from dashboard.measures.window_fit import Fits, Ups, fit_looks, ups
+from dashboard.standing.bests import SERIES
+from etl.settings import Rules
+
+DAYS = 7
+
+
+class Name(NamedTuple):
+    """Whose series it is (place of the log), of which exercise, what it measures, at which load or object."""
+
+    owner: int
+    exercise: str
+    measure: str
+    label: str
+
+
+class AllSeries:
+    """names: of each series; points: columns of all points; begin: series i is points begin[i] to begin[i + 1]; stack: those
+    that count in a trend, times in weeks.
+    """
+
+    def __init__(self, points: pd.DataFrame, owner: np.ndarray) -> None:
+        columns = [points[name].to_numpy(object) for name in SERIES]
+        new = np.any([c[1:] != c[:-1] for c in columns], axis=0) if len(points) else np.zeros(0, bool)
+        self.begin = np.r_[0, np.flatnonzero(new) + 1, len(points)] if len(points) else np.zeros(1, int)
+        self.names = [Name(int(owner[at]), *(c[at] for c in columns[1:])) for at in self.begin[:-1]]
+        self.points = {name: points[name].to_numpy(float) for name in ("day", "value", "noise", "body_mass", "load_kg")}
+        self.counted = points["counted"].to_numpy(bool)
+        self.stack = Stack(
+            self.points["day"][self.counted] / DAYS, 100 * np.log(self.points["value"][self.counted]), self.points["noise"][self.counted],
+            points["band"].to_numpy(int)[self.counted], np.r_[0, np.cumsum(self.counted)][self.begin])
+
+    def own(self, number: int) -> slice:
+        """The points of a series."""
+        return slice(self.begin[number], self.begin[number + 1])
+
+    def counts(self, number: int) -> bool:
+        """Whether any point of a series counts in a trend."""
+        return bool(self.stack.begin[number + 1] > self.stack.begin[number])
+
+
+class Looks(NamedTuple):
+    """Looks at some series, end to end: those of numbers[i] are rows start[i] to start[i + 1], one a week from `first_line[i]` on.
+
+    found and fits: of each look, over the level's own window.
+    """
+
+    numbers: Sequence[int]
+    start: np.ndarray
+    first_line: np.ndarray
+    asked: Asked
+    found: Ups
+    fits: Fits
+
+    def row(self, place: int, line: np.ndarray) -> np.ndarray:
+        """Rows of the looks at the series at `place`, by line."""
+        return self.start[place] + line - self.first_line[place]
+
+
+def look(series: AllSeries, numbers: Sequence[int], ends: Sequence[np.ndarray], restart: Sequence[np.ndarray], first_line: Sequence[int],
+         weeks: Sequence[float], rules: Rules, weights: bool = False) -> Looks:
+    """Look at some series. ends, restart: whole days of each one's looks; weeks: the window of each series."""
+    lengths = [len(e) for e in ends]
+    asked = Asked(np.repeat(np.asarray(numbers, int), lengths), np.concatenate([np.empty(0), *ends]) / DAYS,
+                  np.concatenate([np.empty(0), *restart]) / DAYS, np.repeat(np.asarray(weeks, float), lengths))
+    found = ups(series.stack, asked, rules)
+    return Looks(numbers, np.cumsum([0, *lengths]), np.asarray(first_line, int), asked, found, fit_looks(series.stack, asked, found.scale, rules, weights))
