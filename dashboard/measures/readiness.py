@@ -17,15 +17,18 @@ def shared_readiness(residuals: np.ndarray, there: np.ndarray, group: np.ndarray
 
     residuals: from each series' line in units of its expected SD, (M, days) by whole days before the look, 0 where there
     is none; there: how many points the day has; group (M,): the group of each series. The products of residuals of
-    different series are regressed on what full sharing would give, s² exp(−|t_i − t_j|/τ), and drawn to 0 as if
-    `rules.shared_pairs` pairs of one day had shown none. Series are independent until the log shows that they are not.
+    different series are regressed on what full sharing would give, s² exp(−|t_i − t_j|/τ) less what a fitted line takes of
+    it, and drawn to 0 as if `rules.shared_pairs` pairs of one day had shown none. Series are independent until the log
+    shows that they are not.
     """
     if not len(residuals):
         return np.zeros(groups)
     expected = rules.noise_pct[0][1]
     decay = np.exp(-1 / (7 * rules.readiness_weeks))
     apart = _between(residuals * expected, group, groups, decay)
-    pairs = _between(there, group, groups, decay**2)
+    # A line's two numbers each follow a share 2τ/T of a process with memory τ in T weeks.
+    taken = 4 * rules.readiness_weeks / (there.shape[1] / 7)
+    pairs = np.maximum(_between(there, group, groups, decay**2) - taken * _between(there, group, groups, decay), 0.0)
     s2 = rules.readiness_sd_pct**2
     return np.clip(apart * s2 / (s2**2 * (pairs + 2 * rules.shared_pairs)), 0.0, 1.0)
 

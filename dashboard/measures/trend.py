@@ -95,7 +95,7 @@ def looks(
     first and last session used), fit_from_y, fit_to_y. nan where the points say nothing.
     """
     window, gain = _of_level(level, window_weeks, worthwhile_pct, look_weeks, rules)
-    stack, asked = _asked([Series(t_weeks, y, noise, band)], look_weeks, first_week, window)
+    stack, asked = _asked([Series(t_weeks, y, noise, band)], look_weeks, first_week, window, rules)
     found = ups(stack, asked, rules)
     fits = fit_looks(stack, asked, found.scale, rules)
     enough = enough_data(fits.sessions, fits.first, fits.last, window, rules)
@@ -119,7 +119,7 @@ def pooled_looks(
     weighted like the slope; series is how many say something.
     """
     window, gain = _of_level(level, window_weeks, worthwhile_pct, look_weeks, rules)
-    stack, asked = _asked(series, look_weeks, first_week, window)
+    stack, asked = _asked(series, look_weeks, first_week, window, rules)
     count = np.asarray(look_weeks, float).size
     group = np.tile(np.arange(count), len(series))
     found = ups(stack, asked, rules)
@@ -143,11 +143,11 @@ def _of_level(level: str, window_weeks: float | None, worthwhile_pct: ArrayLike 
     return rules.window_weeks[level] if window_weeks is None else window_weeks, np.broadcast_to(np.asarray(gain, float), np.shape(look_weeks))
 
 
-def _asked(series: Sequence[Series], look_weeks: ArrayLike, first_week: ArrayLike, window: float) -> tuple[Stack, Asked]:
+def _asked(series: Sequence[Series], look_weeks: ArrayLike, first_week: ArrayLike, window: float, rules: Rules) -> tuple[Stack, Asked]:
     """All looks at all series, one series after another."""
     end = np.asarray(look_weeks, float)
     firsts = [np.broadcast_to(np.maximum(first_week, one.first_week), end.shape) for one in series]
-    return stacked(series), Asked(
+    return stacked(series, rules), Asked(
         np.repeat(np.arange(len(series)), len(end)), np.tile(end, len(series)), np.concatenate([np.empty(0), *firsts]),
         np.full(len(series) * len(end), float(window)))
 

@@ -8,15 +8,19 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
+from etl.settings import RULES, Rules
+
 # Pairs of points that are worked on at once: a few megabytes, which stay in the processor's cache.
 PAIRS_AT_ONCE = 400_000
 
 
 class Series(NamedTuple):
-    """Sessions of one exercise, one value each. All (n,); noise and band may be one number for all.
+    """Sessions of one exercise, one value each. All (n,); all but the first two may be one number for all.
 
     t_weeks: time; y: 100 ln(value); noise: one SD of y, %; band: 0 or 1, repetition bands with levels of their
     own. first_week: if this exercise restarts apart from others, the earliest time per look, (L,) or one number.
+    readiness: the part of the noise that near sessions share, one SD, % (None: of an estimated maximum). reps: from how many
+    repetitions each value was estimated, 0 where it was not.
     """
 
     t_weeks: ArrayLike
@@ -24,15 +28,19 @@ class Series(NamedTuple):
     noise: ArrayLike
     band: ArrayLike
     first_week: ArrayLike = -np.inf
+    readiness: ArrayLike | None = None
+    reps: ArrayLike = 0
 
 
 class Stack(NamedTuple):
-    """Series one after another, each in order of time. t, y, noise, band (N,); series i is begin[i] to begin[i + 1]."""
+    """Series one after another, each in order of time. All but begin (N,); series i is begin[i] to begin[i + 1]."""
 
     t: np.ndarray
     y: np.ndarray
     noise: np.ndarray
     band: np.ndarray
+    readiness: np.ndarray
+    reps: np.ndarray
     begin: np.ndarray
 
 
@@ -56,22 +64,23 @@ class Seen(NamedTuple):
         return self.end - self.begin
 
 
-def in_time_order(series: Series) -> Series:
+def in_time_order(series: Series, rules: Rules = RULES) -> Series:
     """The series sorted by time, as arrays, without points that have no time, value or noise."""
     t, y = np.asarray(series.t_weeks, dtype=float), np.asarray(series.y, dtype=float)
-    noise = np.broadcast_to(np.asarray(series.noise, dtype=float), t.shape)
-    band = np.broadcast_to(np.asarray(series.band, dtype=int), t.shape)
+    readiness = rules.readiness_sd_pct if series.readiness is None else series.readiness
+    noise, band, readiness, reps = (np.broadcast_to(np.asarray(x, dtype=float), t.shape) for x in (series.noise, series.band, readiness, series.reps))
     known = np.isfinite(t) & np.isfinite(y) & np.isfinite(noise)
     order = np.flatnonzero(known)[np.argsort(t[known], kind="stable")]
-    return Series(t[order], y[order], noise[order], band[order], series.first_week)
+    return Series(t[order], y[order], noise[order], band[order].astype(int), series.first_week, readiness[order], reps[order])
 
 
-def stacked(series: Sequence[Series]) -> Stack:
+def stacked(series: Sequence[Series], rules: Rules = RULES) -> Stack:
     """Series in order of time, end to end."""
-    ordered = [in_time_order(one) for one in series]
+    ordered = [in_time_order(one, rules) for one in series]
     lengths = [len(one.t_weeks) for one in ordered]
-    joined = [np.concatenate([np.empty(0), *(getattr(one, name) for one in ordered)]) for name in ("t_weeks", "y", "noise", "band")]
-    return Stack(*joined[:3], joined[3].astype(int), np.r_[0, np.cumsum(lengths, dtype=int)])
+    t, y, noise, band, readiness, reps = (
+        np.concatenate([np.empty(0), *(getattr(one, name) for one in ordered)]) for name in ("t_weeks", "y", "noise", "band", "readiness", "reps"))
+    return Stack(t, y, noise, band.astype(int), readiness, reps, np.r_[0, np.cumsum(lengths, dtype=int)])
 
 
 def seen(stack: Stack, asked: Asked) -> Seen:

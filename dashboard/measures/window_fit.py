@@ -59,7 +59,7 @@ def ups(stack: Stack, asked: Asked, rules: Rules) -> Ups:
     for rows, index in of_one_length(points):
         t, band = stack.t[index], stack.band[index]
         line = theil_sen(t, stack.y[index], band)
-        expected = np.maximum(stack.noise[index], rules.readiness_sd_pct)
+        expected = np.maximum(stack.noise[index], stack.readiness[index])
         bands = sum(np.any(band == b, axis=1) for b in BANDS)
         scale[rows] = scale_factor(line.residuals, expected, 1 + bands, rules)
         day = days_before(asked.end[rows], t, days)
@@ -71,8 +71,8 @@ def ups(stack: Stack, asked: Asked, rules: Rules) -> Ups:
 def fit_looks(stack: Stack, asked: Asked, scale: np.ndarray, rules: Rules, weights: bool = False) -> Fits:
     """GLS line of each look's window.
 
-    V as in `gls.covariance`, times the square of `scale` (L,), and the variance of points beyond 2 SD from the window's
-    Theil-Sen line times (z/2)². weights: whether `on_days` and `there` are wanted.
+    V as in `gls.covariance`, times the square of `scale` (L,), and the noise variance of points beyond 2 SD from the
+    window's Theil-Sen line times (z/2)². weights: whether `on_days` and `there` are wanted.
     """
     points = seen(stack, asked)
     looks = len(asked.end)
@@ -80,14 +80,14 @@ def fit_looks(stack: Stack, asked: Asked, scale: np.ndarray, rules: Rules, weigh
     days = DAYS * int(np.ceil(asked.weeks.max(initial=0))) if weights else 0
     on_days, there = np.zeros((looks, days)), np.zeros((looks, days))
     for rows, index in of_one_length(points):
-        t, y, band = stack.t[index], stack.y[index], stack.band[index]
         if weights:
-            there[rows] = by_day(days_before(asked.end[rows], t, days), np.ones(t.shape), days)
-        sloped = _has_slope(t, band)
+            there[rows] = by_day(days_before(asked.end[rows], stack.t[index], days), np.ones(index.shape), days)
+        sloped = _has_slope(stack.t[index], stack.band[index])
         if not sloped.any():
             continue
-        rows, t, y, band = rows[sloped], t[sloped], y[sloped], band[sloped]
-        v = _covariance(t, y, stack.noise[index][sloped], band, scale[rows], rules)
+        rows, index = rows[sloped], index[sloped]
+        t, y, band = stack.t[index], stack.y[index], stack.band[index]
+        v = _covariance(stack, index, scale[rows], rules)
         for name, values in zip(out, _line(t - asked.end[rows][:, None], y, band, v, slope_weights := np.zeros(t.shape)), strict=True):
             out[name][rows] = values
         if weights:
@@ -96,11 +96,16 @@ def fit_looks(stack: Stack, asked: Asked, scale: np.ndarray, rules: Rules, weigh
     return Fits(**out, sessions=points.sessions, first=first, last=last, on_days=on_days, there=there)
 
 
-def _covariance(t: np.ndarray, y: np.ndarray, noise: np.ndarray, band: np.ndarray, scale: np.ndarray, rules: Rules) -> np.ndarray:
-    """V of each window (l, n, n)."""
-    v = covariance(t, noise, rules.readiness_sd_pct, rules.readiness_weeks) * scale[:, None, None] ** 2
-    diagonal = np.einsum("lii->li", v)
-    diagonal *= outlier_factor(theil_sen(t, y, band).residuals, np.sqrt(diagonal), rules)
+def _covariance(stack: Stack, index: np.ndarray, scale: np.ndarray, rules: Rules) -> np.ndarray:
+    """V of each window (l, n, n), of its points (l, n)."""
+    t, noise, readiness = stack.t[index], stack.noise[index], stack.readiness[index]
+    v = covariance(t, noise, readiness, rules.readiness_weeks, stack.reps[index], rules.curve_sd_pct)
+    v *= scale[:, None, None] ** 2
+    # How far a point lies off is judged without what the repetitions explain: a bad day is one at any number of them.
+    sd = scale[:, None] * np.maximum(noise, readiness)
+    own = sd**2 * (outlier_factor(theil_sen(t, stack.y[index], stack.band[index]).residuals, sd, rules) - 1)
+    diagonal = np.arange(t.shape[1])
+    v[:, diagonal, diagonal] += own
     return v
 
 

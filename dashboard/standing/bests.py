@@ -14,7 +14,7 @@ from dashboard.measures.one_rep_max import e1rm
 from dashboard.standing.log import Log
 from etl.settings import RULES, Rules
 
-COLUMNS = ["athlete", "day", "line", "exercise", "measure", "series", "value", "noise", "band", "load_kg", "reps", "rir", "hold_s", "body_mass",
+COLUMNS = ["athlete", "day", "line", "exercise", "measure", "series", "value", "noise", "readiness", "band", "estimated_from", "load_kg", "reps", "rir", "hold_s", "body_mass",
            "counted", "note"]
 SERIES = ["athlete", "exercise", "measure", "series"]
 
@@ -41,7 +41,8 @@ def _estimates(sets: pd.DataFrame, logged: np.ndarray, equation: np.ndarray, rul
     points = sets.assign(
         measure=np.where(sets["by_body"], "per_kg", "e1rm"), series="",
         value=np.where(sets["by_body"], system / sets["body_mass"], system),
-        noise=noise_pct(effective, logged, rules), band=repetition_band(effective, rules.reps_low_band_max), counted=use == "trend")
+        noise=noise_pct(effective, logged, rules), readiness=rules.readiness_sd_pct,
+        band=repetition_band(effective, rules.reps_low_band_max), estimated_from=effective, counted=use == "trend")
     return _highest(points[(use != "none") & ~points["load_estimated"].eq(True) & points["value"].gt(0)], ["athlete", "exercise", "day"])
 
 
@@ -52,7 +53,7 @@ def _repetitions(sets: pd.DataFrame, rules: Rules) -> pd.DataFrame:
     thing = np.where(sets["load_estimated"].eq(True), sets["exercise_as_written"], np.where(sets["banded"], "with a band", "")).astype(object)
     points = sets.assign(
         measure="reps", series=_label(sets["load_kg"]) + np.where(thing != "", " " + thing, ""),
-        value=sets["effective"], noise=rules.noise_reps_pct, band=0, counted=True)
+        value=sets["effective"], noise=rules.noise_reps_pct, readiness=rules.readiness_reps_pct, band=0, estimated_from=0, counted=True)
     return _highest(points, ["athlete", "exercise", "day", "series"])
 
 
@@ -60,8 +61,8 @@ def _holds(sets: pd.DataFrame, rules: Rules) -> pd.DataFrame:
     """hold: the longest hold of each session, of one variant and load."""
     sets = sets[sets["hold_s"].gt(0) & (sets["mode"] == "hold")]
     variant = sets["modifiers"].fillna("").map(lambda m: f" {m}" if m else "").astype("str")
-    points = sets.assign(measure="hold", series=_label(sets["load_kg"]) + variant, value=sets["hold_s"], noise=rules.noise_hold_pct, band=0,
-                         counted=True, note="")
+    points = sets.assign(measure="hold", series=_label(sets["load_kg"]) + variant, value=sets["hold_s"], noise=rules.noise_hold_pct,
+                         readiness=rules.readiness_hold_pct, band=0, estimated_from=0, counted=True, note="")
     return _highest(points, ["athlete", "exercise", "day", "series"])
 
 

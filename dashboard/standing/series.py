@@ -39,7 +39,8 @@ class AllSeries:
         self.counted = points["counted"].to_numpy(bool)
         self.stack = Stack(
             self.points["day"][self.counted] / DAYS, 100 * np.log(self.points["value"][self.counted]), self.points["noise"][self.counted],
-            points["band"].to_numpy(int)[self.counted], np.r_[0, np.cumsum(self.counted)][self.begin])
+            points["band"].to_numpy(int)[self.counted], points["readiness"].to_numpy(float)[self.counted],
+            points["estimated_from"].to_numpy(float)[self.counted], np.r_[0, np.cumsum(self.counted)][self.begin])
 
     def own(self, number: int) -> slice:
         """The points of a series."""
