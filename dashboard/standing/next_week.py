@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
-from typing import Any
+from typing import NamedTuple
 
 import numpy as np
 import pandas as pd
@@ -34,6 +34,7 @@ class Planner:
         self.stalled = _stalled_by_line(found)
         self.pain, self.unknown = _pain_by_line(w), _unknown_by_line(w)
         self.low, self.high = bands(w.log, rules)
+        self.effort_logged = _effort_logged(w)
 
     def changes(self, line: int) -> list[Change]:
         """(subject, (action, reason)) of one complete week, the most pressing first."""
@@ -51,7 +52,7 @@ class Planner:
         if ramp:
             return self._told(line, pain + ramp, 0)
         short, more_short = _short(w, self.own, line, spared, self.low, rules)
-        stalled = _stalled(w, [p for p in self.stalled.get(line, []) if p not in spared], line)
+        stalled = _stalled([p for p in self.stalled.get(line, []) if p not in spared], self.effort_logged[line])
         return self._told(line, [*pain, *jumps, *short, *over, *stalled, *((r.exercise, _step(r.exercise, r, rules)) for r in ready)], more_short)
 
     def _told(self, line: int, changes: list[Change], more_short: int) -> list[Change]:
@@ -186,29 +187,55 @@ def _stalled_by_line(found: Strength) -> dict[int, list[str]]:
     return {int(line): list(rows["part"]) for line, rows in stalled.groupby("line")}
 
 
-def _stalled(w: Weekly, parts: list[str], line: int) -> list[Change]:
+def _stalled(parts: list[str], effort_logged: float) -> list[Change]:
     words = dict(zip(*_part_words(), strict=True))
-    here = w.log.sets.loc[w.log.sets["line"] == line, "in_reserve"] if parts else None
-    return [(part, say.after_plateau(words[part], bool(here.notna().mean() >= 0.5))) for part in parts[:MOST]]
+    return [(part, say.after_plateau(words[part], bool(effort_logged >= 0.5))) for part in parts[:MOST]]
 
 
-def _ready_by_line(w: Weekly) -> dict[int, list]:
+def _effort_logged(w: Weekly) -> np.ndarray:
+    """Share of each week's sets whose effort is logged, (weeks,); NaN without a set."""
+    line, known = w.log.sets["line"].to_numpy(), w.log.sets["in_reserve"].notna().to_numpy()
+    count = np.bincount(line, minlength=w.log.weeks)
+    return np.divide(np.bincount(line, known, w.log.weeks), count, out=np.full(w.log.weeks, np.nan), where=count > 0)
+
+
+class Ready(NamedTuple):
+    """An exercise that is ready for the next load: its range's top, repetitions of its last set, load (kg)."""
+
+    exercise: str
+    top: float
+    reps: float
+    load: float
+
+
+def _ready_by_line(w: Weekly) -> dict[int, list[Ready]]:
     """Week line -> exercises whose last two sessions reached the top of their range on all sets, at one load, with one or
-    more in reserve, and lie within three weeks: rows with exercise, top, reps, load.
+    more in reserve, and lie within three weeks.
     """
-    sets = w.log.sets[(w.log.sets["kind"] == "work") & w.log.sets["exercise"].notna() & w.log.sets["hold_s"].isna()]
-    ok = (sets["reps"] >= sets["reps_high"]) & (sets["in_reserve"] >= 1)
-    by = sets.assign(ok=ok, load=sets["load_kg"].fillna(0)).groupby(["exercise", "line", "day"])
-    days = by.agg(ok=("ok", "all"), low=("load", "min"), load=("load", "max"), top=("reps_high", "first"), reps=("reps", "last")).reset_index()
-    before = days.groupby("exercise").shift()
-    twice = days["ok"] & (before["ok"] == True) & (days["line"] - before["line"] < MOST)  # noqa: E712 - a first session has no one before
-    one_load = (days["low"] == days["load"]) & (before["low"] == days["load"]) & (before["load"] == days["load"])
-    last = days["day"] == days.groupby(["exercise", "line"])["day"].transform("max")
-    ready = days[twice & one_load & last]
-    return {int(line): list(rows.itertuples()) for line, rows in ready.groupby("line")}
+    sets = w.log.sets
+    used = ((sets["kind"] == "work") & sets["exercise"].notna() & sets["hold_s"].isna()).to_numpy()
+    if not used.any():
+        return {}
+    code, names = pd.factorize(sets["exercise"].to_numpy(object)[used], sort=True)
+    day, line, reps, top = (sets[name].to_numpy(float)[used] for name in ("day", "line", "reps", "reps_high"))
+    load, ok = sets["load_kg"].fillna(0).to_numpy(float)[used], (reps >= top) & (sets["in_reserve"].to_numpy(float)[used] >= 1)
+    order = np.lexsort((day, code))
+    code, day, line, reps, top, load, ok = (values[order] for values in (code, day, line, reps, top, load, ok))
+    begin = np.flatnonzero(np.r_[True, (np.diff(code) != 0) | (np.diff(day) != 0)])
+    last = np.r_[begin[1:], len(code)] - 1
+    ok, low, high = np.logical_and.reduceat(ok, begin), np.minimum.reduceat(load, begin), np.maximum.reduceat(load, begin)
+    code, line = code[begin], line[begin]
+    again = np.r_[False, (code[1:] == code[:-1]) & (line[1:] - line[:-1] < MOST)]
+    twice = again & ok & np.r_[False, ok[:-1]]
+    one_load = (low == high) & np.r_[False, (low[:-1] == high[1:]) & (high[:-1] == high[1:])]
+    last_of_week = np.r_[(code[1:] != code[:-1]) | (line[1:] != line[:-1]), True]
+    found: dict[int, list[Ready]] = {}
+    for i in np.flatnonzero(twice & one_load & last_of_week):
+        found.setdefault(int(line[i]), []).append(Ready(str(names[code[i]]), top[begin[i]], reps[last[i]], high[i]))
+    return found
 
 
-def _step(exercise: str, ready: Any, rules: Rules) -> tuple[str, str]:
+def _step(exercise: str, ready: Ready, rules: Rules) -> tuple[str, str]:
     """The next load, or the next step of the ladder, of an exercise that is ready for it."""
     name, top, reps, load = exercise_names()[exercise], int(ready.top), int(ready.reps), float(ready.load)
     if load > 0:

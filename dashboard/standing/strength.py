@@ -39,6 +39,8 @@ class Strength:
 
 def strength(all_weeks: Sequence[Weekly], since: Sequence[int], rules: Rules = RULES) -> list[Strength]:
     """Of each log what all looks from its week line `since` on say."""
+    if not all_weeks:
+        return []
     points, owner = _points(all_weeks, rules)
     series = AllSeries(points, owner)
     done = {(i, name): when for i, w in enumerate(all_weeks) for name, when in exercises_of(w, since[i], rules).items()}
@@ -58,7 +60,7 @@ def _points(all_weeks: Sequence[Weekly], rules: Rules) -> tuple[pd.DataFrame, np
     owner = points["athlete"].map({w.log.athlete: i for i, w in enumerate(all_weeks)}).to_numpy(int)
     order = np.argsort(owner, kind="stable")
     points, owner = points.iloc[order].reset_index(drop=True), owner[order]
-    deload = np.concatenate([np.zeros(0, bool), *(w.deload for w in all_weeks)])
+    deload = np.concatenate([w.deload for w in all_weeks])
     offset = np.cumsum([0, *(w.log.weeks for w in all_weeks)])
     return points.assign(counted=points["counted"].to_numpy(bool) & ~deload[offset[owner] + points["line"].to_numpy()]), owner
 
