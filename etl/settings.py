@@ -115,6 +115,24 @@ class Rules:
     reps_series_gain: float = _s(1.0, "repetitions", "D", "smallest worthwhile gain at a fixed load")
     reps_series_weeks: float = _s(4.0, "weeks", "D", "in which that gain is worth while")
 
+    # --- when a trend changed ------------------------------------------------------------------------------
+    onset_kept_weeks: int = _s(4, "weeks", "D", "decided here: the weeks of a log that are still looked at")
+    onset_weeks: float = _s(40, "weeks of history", "D", "decided here by simulation")
+    onset_mass: float = _s(0.75, "probability", "D", "decided here by simulation: the weeks named then hold the truth in 82 to 92 %")
+    onset_none_chance: float = _s(0.25, "probability", "D", "that a change lies before the data, before they are seen: decided here by simulation")
+    onset_prior_worths: Mapping[str, tuple] = _s({"plateau": (0.0, 1.0, 2.0, 1.0), "declining": (-2.0, 2.0, 2.0, 2.0)}, "times the smallest worthwhile gain: slope after, its SD, fall, its SD", "D", "usual progress is about twice the smallest worthwhile gain; decided here by simulation")
+    around_weeks: int = _s(8, "weeks before an onset", "D", JUDGED)
+    around_min_weeks: int = _s(3, "weeks on each side of an onset", "D", JUDGED)
+    around_named: int = _s(4, "differences", "D", JUDGED)
+    around_sets_share: float = _s(0.25, "share of the weekly sets", "D", "about 2.5 SE of the difference of two means of 8 weeks at 20 % weekly noise")
+    around_sets: float = _s(2.0, "hard sets a week", "D", "the least that is one set in each of two sessions")
+    around_days: float = _s(0.5, "days a week", "D", JUDGED)
+    around_rir: float = _s(1.0, "repetitions in reserve", "D", "the usual error of a guess near failure, after Halperin 2022, doi:10.1007/s40279-021-01559-x")
+    around_reps: float = _s(2.0, "repetitions", "D", JUDGED)
+    around_mass_share: float = _s(0.02, "share of body mass", "D", "about twice its usual daily change of 1 %, from memory")
+    around_gap_days: float = _s(7.0, "days", "D", JUDGED)
+    around_logged_share: float = _s(0.25, "share of sets", "D", JUDGED)
+
     # --- gaps and deloads ----------------------------------------------------------------------------------
     layoff_days: int = _s(14, "days", "C", "Caterisano 2019, doi:10.1519/SSC.0000000000000477: a break of two weeks or more (second-hand)")
     layoff_intervals: float = _s(2.5, "usual intervals", "D", JUDGED)

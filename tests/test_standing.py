@@ -19,7 +19,7 @@ ROOT = Path(__file__).parent.parent
 LOG = (ROOT / "sample_data" / "logs" / "Mina.csv").read_text("utf-8").splitlines()
 TODAY = date(2026, 11, 1)
 KEPT = ("kept_weeks", "kept_heads", "kept_parts", "kept_muscles", "kept_load", "kept_strength", "kept_part_strength", "kept_bests",
-        "kept_flags", "kept_sides", "kept_next", "kept_cautions", "kept_raised")
+        "kept_flags", "kept_sides", "kept_next", "kept_cautions", "kept_raised", "kept_onsets")
 
 
 def new_store(folder: Path) -> Path:

@@ -1,4 +1,4 @@
-"""One exercise over time with its verdict; then the parts, and the two sides."""
+"""One exercise over time with its verdict and since when; the climb of a ladder; then the parts, and the two sides."""
 
 from __future__ import annotations
 
@@ -7,14 +7,20 @@ import streamlit as st
 
 from dashboard.app_pages import empty
 from dashboard.app_pages.page import escape, picture, remark, table
+from dashboard.app_pages.since_when import in_words, since_when
 from dashboard.app_pages.week_parts import exercise_table, part_rates, verdicts
-from dashboard.charts import rates, strength
+from dashboard.charts import ladder, rates, side_history, strength
 from dashboard.charts.exercise_rows import side_rows
+from dashboard.sentences.bands import band_sentence
 from dashboard.sentences.numbers import begun, day, number
 from dashboard.choices import Choice, current, one_of
+from dashboard.queries import ladder as ladder_of
+from dashboard.queries import side_history as sides_of
 from dashboard.queries import strength as strength_of
+from dashboard.queries.onsets import onsets
 from dashboard.queries.words import loaded_per_hand
 
+UNKNOWN = float("nan")
 READING = (
     "A filled point counts in the trend, a hollow one is shown only. Thin lines: how sure each estimate is. "
     "Line and shade: the trend with its 80 % band."
@@ -29,34 +35,52 @@ def show(choice: Choice) -> None:
         return
     named = dict(zip(exercises.index, exercises["series_name"], strict=True))
     picked = one_of("Exercise", named, "exercise", width=420)
-    _exercise(choice, exercises.loc[picked])
-    _parts(choice)
+    began = onsets(choice.store, choice.athlete, choice.week)
+    _exercise(choice, exercises.loc[picked], began)
+    _ladders(choice)
+    _parts(choice, began)
     st.subheader("All exercises")
     verdicts("exercise", exercises, exercise_table)
     _sides(choice)
 
 
-def _exercise(choice: Choice, fit: pd.Series) -> None:
+def _exercise(choice: Choice, fit: pd.Series, began: pd.DataFrame) -> None:
     bests = strength_of.bests(choice.store, choice.athlete, fit["exercise"], fit["measure"], choice.week)
     st.subheader(escape(begun(f"{fit['name']}: {rates.WORDS.get(fit['verdict'], fit['verdict'])}")))
     st.markdown(escape(fit["reason"]))
+    since_when(began, fit["exercise"])
     if not bests.empty:
         per_hand = fit["exercise"] in loaded_per_hand()
-        picture(strength.strength(bests, fit, choice.colours, per_hand), strength.in_words(bests, fit))
-        remark(READING)
+        bent = began.loc[fit["exercise"]] if fit["exercise"] in began.index else None
+        picture(strength.strength(bests, fit, choice.colours, per_hand, bent), strength.in_words(bests, fit))
+        offset = band_sentence(fit.get("band_offset", UNKNOWN), fit.get("band_offset_se", UNKNOWN))
+        remark(" ".join(filter(None, [READING, escape(offset), strength.reading(bent)])))
     if pd.notna(fit["best_value"]):
         places, unit = strength.PLACES[fit["measure"]], strength.UNITS[fit["measure"]]
         st.markdown(f"Best so far: {number(fit['best_value'], places)} {unit}, since {day(fit['best_since'])}.")
 
 
-def _parts(choice: Choice) -> None:
+def _ladders(choice: Choice) -> None:
+    climbed = ladder_of.ladders(choice.store, choice.athlete, choice.week)
+    if not climbed:
+        return
+    only = next(iter(climbed))
+    st.subheader(escape("The climb of a ladder" if len(climbed) > 1 else f"The climb of a ladder: {climbed[only]}"))
+    chosen = one_of("Ladder", climbed, "ladder", width=420) if len(climbed) > 1 else only
+    sessions = ladder_of.climb(choice.store, choice.athlete, chosen, choice.week)
+    picture(ladder.ladder(sessions, choice.colours), ladder.in_words(sessions))
+    remark(ladder.READING)
+
+
+def _parts(choice: Choice, began: pd.DataFrame) -> None:
     parts = strength_of.parts(choice.store, choice.athlete, choice.week)
     if parts.empty:
         return
     st.subheader("Each part, its exercises pooled")
     verdicts("part", parts, lambda judged: part_rates(choice, judged))
     with st.expander("Why: the reason for each verdict"):
-        st.markdown("\n".join(f"- **{escape(begun(name))}**: {escape(reason)}" for name, reason in zip(parts["name"], parts["reason"], strict=True)))
+        st.markdown("\n".join(f"- **{escape(begun(name))}**: {escape(reason)} {escape(in_words(began, part))}"
+                              for part, name, reason in zip(parts["part"], parts["name"], parts["reason"], strict=True)))
 
 
 def _sides(choice: Choice) -> None:
@@ -65,7 +89,26 @@ def _sides(choice: Choice) -> None:
         return
     st.subheader("Left and right")
     table(side_rows(sides), "Left against right, by exercise")
+    weeks = sides_of.side_history(choice.store, choice.athlete, choice.week)
+    for left, right in _in_twos(list(weeks.groupby("exercise", sort=False))):
+        for place, drawn in zip(st.columns(2, gap="large"), (left, right), strict=True):
+            if drawn is not None:
+                with place:
+                    _side(choice, drawn[1])
+    if not weeks.empty:
+        remark(side_history.READING)
     remark("The difference is (stronger \u2212 weaker) / stronger. Matching the weaker side’s repetitions hides it.")
+
+
+def _in_twos(drawn: list) -> list[tuple]:
+    """Pairs, the last with None where one is over."""
+    return list(zip(drawn[::2], [*drawn[1::2], None], strict=False))
+
+
+def _side(choice: Choice, weeks: pd.DataFrame) -> None:
+    name = begun(weeks["name"].iloc[0])
+    st.markdown(f"**{escape(name)}**")
+    picture(side_history.side_history(weeks, sides_of.limit_pct(), choice.colours), side_history.in_words(weeks, name))
 
 
 if current().athlete:

@@ -37,6 +37,9 @@ def rates(rows: pd.DataFrame, colours: Look) -> alt.LayerChart:
         .encode(alt.X("rate_pct_week:Q"), y, shape=shape,
                 tooltip=[alt.Tooltip("name:N"), alt.Tooltip("word:N", title="verdict"), alt.Tooltip("told:N", title="% a week"),
                          alt.Tooltip("interval:N", title="80 % interval")]),
+        # A halo, so that a long name stays readable over the line of no change.
+        every.mark_text(align="left", fontWeight=600, fontSize=13, fill=colours.paper, stroke=colours.paper, strokeWidth=4)
+        .encode(alt.XDatum(-far), alt.Y("name_y:Q"), text="name:N"),
         every.mark_text(align="left", fontWeight=600, fontSize=13, fill=colours.ink).encode(alt.XDatum(-far), alt.Y("name_y:Q"), text="name:N"),
         every.mark_text(align="right", fontSize=12, fill=colours.soft).encode(alt.XDatum(far), alt.Y("name_y:Q"), text="word:N"),
     ), colours, height)

@@ -12,15 +12,17 @@ from dashboard.look import DAY, Look, above, finish
 HEIGHT = 300
 UNITS = {"e1rm": "kg", "per_kg": "kg per kg of body mass", "reps": "repetitions", "hold": "seconds"}
 MEASURES = {"e1rm": "estimated one-repetition maximum, kg", "per_kg": "estimated maximum, kg per kg of body mass",
-            "reps": "repetitions at one load, those in reserve included", "hold": "longest hold, seconds"}
+            "reps": "repetitions at one load, with those in reserve", "hold": "longest hold, seconds"}
 PLACES = {"e1rm": 1, "per_kg": 2, "reps": 0, "hold": 0}
 UNLOADED = "0 kg"
 COUNTED = "counts in the trend"
 SHOWN = "shown only"
 
 
-def strength(bests: pd.DataFrame, fit: pd.Series, colours: Look, per_hand: bool = False) -> alt.LayerChart:
+def strength(bests: pd.DataFrame, fit: pd.Series, colours: Look, per_hand: bool = False, began: pd.Series | None = None) -> alt.LayerChart:
     """Points of one exercise and measure (kept_bests rows) and its fit (a kept_strength row).
+
+    began: its kept_onsets row; the weeks in which a dated plateau or decline began are shaded.
 
     Filled points count in the trend; hollow ones are shown only, and their note says why.
     """
@@ -33,15 +35,15 @@ def strength(bests: pd.DataFrame, fit: pd.Series, colours: Look, per_hand: bool 
     title = axis_title(measure, bests["series"].iloc[0] if len(bests) else "", per_hand)
     y = alt.Y("low:Q", axis=alt.Axis(**above(title), tickCount=6), scale=alt.Scale(zero=False, nice=True))
     x = alt.X("date:T", axis=alt.Axis(title="session", format=DAY, grid=False, tickCount=6), scale=alt.Scale(padding=14))
-    return finish(alt.layer(*_trend(fit, colours), *_points(drawn, x, y, colours), *_best(fit, colours, places)), colours, HEIGHT)
+    return finish(alt.layer(*_onset(began, colours), *_trend(fit, colours), *_points(drawn, x, y, colours), *_best(fit, colours, places)), colours, HEIGHT)
 
 
 def axis_title(measure: str, series: str, per_hand: bool) -> str:
     """What is drawn, at which load or variant, and its unit."""
     if series == UNLOADED and measure == "reps":
-        return "repetitions with no added load, those in reserve included"
+        return "repetitions, no added load, with those in reserve"
     if series and measure == "reps":
-        return f"repetitions at {series}, those in reserve included"
+        return f"repetitions at {series}, with those in reserve"
     return MEASURES[measure] + (", per hand" if per_hand and measure == "e1rm" else "")
 
 
@@ -56,6 +58,31 @@ def in_words(bests: pd.DataFrame, fit: pd.Series) -> str:
     if pd.notna(fit["best_value"]):
         told += f"Best {number(fit['best_value'], places)} {unit}, since {day(fit['best_since'])}."
     return told.strip()
+
+
+def reading(began: pd.Series | None) -> str:
+    """What the shade of an onset is; '' without one."""
+    if not _is_dated(began):
+        return ""
+    return f"Shaded weeks: where {BEGAN[began['verdict']]}, with 80 %; the dashed line is the likeliest week."
+
+
+BEGAN = {"plateau": "its rise ended", "declining": "it began to fall"}
+
+
+def _is_dated(began: pd.Series | None) -> bool:
+    return began is not None and began["state"] == "dated"
+
+
+def _onset(began: pd.Series | None, colours: Look) -> list[alt.Chart]:
+    """The weeks in which it began, over the whole height, and the likeliest one."""
+    if not _is_dated(began):
+        return []
+    week = pd.Timedelta(days=7)
+    weeks = pd.DataFrame({"from": [began["low"]], "to": [began["high"] + week], "at": [began["onset"] + week / 2]})
+    base = alt.Chart(weeks)
+    return [base.mark_rect(fill=colours.band, opacity=0.8).encode(alt.X("from:T"), x2="to"),
+            base.mark_rule(stroke=colours.soft, strokeDash=[4, 3]).encode(alt.X("at:T"))]
 
 
 def _set(row) -> str:

@@ -105,14 +105,21 @@ def _strength(found: list[dict[str, Any]]) -> list[str]:
     lines = ["Strength (80 % intervals)"]
     for s in told:
         lines.append(f"  {called(s['part'])}, from {s['exercises']} exercises: {WORDS[s['verdict']]}, {_rate(s)}")
+        lines += _began(s)
     for s in single[:MOST]:
         rate = f", {_rate(s)}" if s["rate_pct_week"] is not None and s["verdict"] != "too_little_data" else ""
         places = 2 if s["measure"] == "per_kg" else 1
         span = f"{amount(s['value'], s['measure'])} ({number(s['value_low'], places)} to {number(s['value_high'], places)})"
         lines.append(f"  {called(s['exercise'])}: {span}, {WORDS[s['verdict']]}{rate}")
+        lines += _began(s)
     if len(single) > MOST:
         lines.append(f"  and {len(single) - MOST} more exercises (--json lists all)")
     return lines if len(lines) > 1 else ["Strength: nothing to estimate from yet"]
+
+
+def _began(s: dict[str, Any]) -> list[str]:
+    """Since when, and what differed around then, where it stands still or falls."""
+    return [f"    {s['onset']['message']}"] if s["onset"] else []
 
 
 def _rate(s: dict[str, Any]) -> str:

@@ -64,7 +64,8 @@ def covariance(
     v = np.exp(-np.abs(t[..., :, None] - t[..., None, :]) / readiness_weeks)
     v *= s[..., :, None] * s[..., None, :]
     if reps is not None and curve_sd:
-        apart = curve_sd * (np.asarray(reps, dtype=float) - np.mean(reps, axis=-1, keepdims=True))
+        r = np.broadcast_to(np.asarray(reps, dtype=float), t.shape)
+        apart = curve_sd * (r - r.mean(axis=-1, keepdims=True))
         v += apart[..., :, None] * apart[..., None, :]
     diagonal = np.arange(t.shape[-1])
     v[..., diagonal, diagonal] += own

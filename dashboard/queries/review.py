@@ -8,7 +8,7 @@ from typing import Any
 
 import pandas as pd
 
-from dashboard.queries import balance, strength, week
+from dashboard.queries import balance, onsets, strength, week
 from dashboard.queries.kept import Store, rows
 
 FLAG_KEYS = ("athlete", "kind", "subject", "week", "until", "level", "numbers", "message")
@@ -35,7 +35,7 @@ def review(store: Store, athlete: str, monday: date) -> dict[str, Any]:
     return {
         "athlete": athlete, "week": monday.isoformat(), "level": week.level(store, athlete)[0], "so_far": plain(row["so_far"]),
         "done": {name: plain(row[column]) for name, column in DONE.items()},
-        "strength": pooled + single,
+        "strength": _with_onsets(pooled + single, onsets.as_objects(onsets.onsets(store, athlete, monday))),
         "heads": _records(balance.heads(store, athlete, monday), HEAD_KEYS),
         "parts": _records(balance.parts(store, athlete, monday), PART_KEYS),
         "muscles": _records(_with_pairs(balance.muscles(store, athlete, monday)), MUSCLE_KEYS),
@@ -45,6 +45,10 @@ def review(store: Store, athlete: str, monday: date) -> dict[str, Any]:
         "cautions": week.cautions(store, athlete, monday),
         "next": _records(week.following(store, athlete, monday), ("subject", "action", "reason")),
     }
+
+
+def _with_onsets(told: list[dict[str, Any]], began: dict[str, dict[str, Any]]) -> list[dict[str, Any]]:
+    return [one | {"onset": began.get(one.get("part") or one["exercise"])} for one in told]
 
 
 def _with_pairs(muscles: pd.DataFrame) -> pd.DataFrame:

@@ -21,7 +21,7 @@ from dashboard.standing.weekly import Doses, Weekly, bands, needs_direct
 from etl.settings import RULES, Rules
 
 BY_WEEK = ("kept_weeks", "kept_heads", "kept_parts", "kept_muscles", "kept_load", "kept_strength", "kept_part_strength",
-           "kept_sides", "kept_next", "kept_cautions", "kept_raised")
+           "kept_sides", "kept_next", "kept_cautions", "kept_raised", "kept_onsets")
 
 
 def forget(con: Any, first: dict[str, date]) -> None:
@@ -31,6 +31,13 @@ def forget(con: Any, first: dict[str, date]) -> None:
         con.execute(f"delete from {table} using forgotten f where {table}.athlete = f.athlete and {table}.{day} >= f.since::date")
     con.execute("delete from kept_flags where athlete in (select athlete from forgotten)")
     con.unregister("forgotten")
+
+
+def forget_older(con: Any, table: str, monday: dict[str, int]) -> None:
+    """Drop the weeks of a table before each athlete's Monday (whole days)."""
+    con.register("first_weeks", pd.DataFrame({"athlete": list(monday), "monday": as_dates(np.array(list(monday.values()), int))}))
+    con.execute(f"delete from {table} using first_weeks f where {table}.athlete = f.athlete and {table}.week < f.monday")
+    con.unregister("first_weeks")
 
 
 def write(con: Any, found: list[tuple[Log, int, dict[str, pd.DataFrame]]]) -> None:
@@ -152,6 +159,10 @@ def exercise_strength(found: Strength) -> pd.DataFrame:
 def part_strength(found: Strength) -> pd.DataFrame:
     t = found.parts
     return pd.DataFrame() if t.empty else pd.DataFrame({"line": t["line"], "part": t["part"], **_rates(t), "exercises": t["exercises"]})
+
+
+def onsets(t: pd.DataFrame) -> pd.DataFrame:
+    return t.assign(**{name: _dates(t[name]) for name in ("onset", "low", "high")})
 
 
 def raised(found: list[Raised]) -> pd.DataFrame:

@@ -21,6 +21,7 @@ from dashboard.standing.entry_flags import entry_flags
 from dashboard.standing.load_flags import LoadView, load_flags, load_view
 from dashboard.standing.log import Log, read_logs
 from dashboard.standing.next_week import Planner
+from dashboard.standing.onset import first_dated, onsets
 from dashboard.standing.raised import Raised, episodes
 from dashboard.standing.strength import Strength, strength
 from dashboard.standing.strength_flags import strength_flags
@@ -111,6 +112,7 @@ def refresh_some(con: Any, some: Stale, today: int, rules: Rules = RULES) -> Non
     weeks = {athlete: weekly(log, rules) for athlete, log in logs.items()}
     found = dict(zip(logs, strength(list(weeks.values()), list(since.values()), rules), strict=True))
     kept.write(con, [(logs[athlete], since[athlete], _tables(weeks[athlete], found[athlete], since[athlete], rules)) for athlete in logs])
+    kept.forget_older(con, "kept_onsets", {athlete: int(logs[athlete].mondays[first_dated(w, rules)]) for athlete, w in weeks.items()})
     kept.write_flags(con, [(log, episodes(raised, log.complete - 1)) for log, raised in _all_raised(con, logs)])
     con.execute("delete from stale where athlete in (select unnest(?::text[]))", [[athlete for athlete, _ in some]])
 
@@ -126,6 +128,7 @@ def _tables(w: Weekly, found: Strength, since: int, rules: Rules) -> dict[str, p
         "kept_strength": kept.exercise_strength(found), "kept_part_strength": kept.part_strength(found), "kept_sides": side_table,
         "kept_weeks": kept.weeks(w, view, raised, rules), "kept_cautions": cautions(w, raised, rules),
         "kept_next": _next(w, view, found, since, rules), "kept_raised": kept.raised(raised), "kept_bests": kept.bests(found.points, rules),
+        "kept_onsets": kept.onsets(onsets(w, found, since, rules)),
     }
 
 

@@ -1,0 +1,192 @@
+"""When a plateau or a decline began, and what else changed around it, week by week as it was known then."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+
+import numpy as np
+import pandas as pd
+
+from dashboard.measures import around
+from dashboard.measures.eligibility import worthwhile_reps_pct
+from dashboard.measures.onset import DATED, Onset, onset
+from dashboard.measures.window import Series
+from dashboard.standing.body import body, prime_parts
+from dashboard.standing.raised import plain
+from dashboard.standing.strength import POOLED, Strength
+from dashboard.standing.weekly import Weekly
+from dashboard.standing.when import exercises_of, part_of
+from etl.settings import RULES, Rules
+
+JUDGED = ("plateau", "declining")
+COLUMNS = ["line", "subject", "measure", "verdict", "state", "onset", "low", "high", "before_pct_week", "after_pct_week", "changes"]
+HALF_WEEK = 0.5
+OF_A_PART = (around.HARD_SETS, around.DAYS, around.GAP)
+
+
+def onsets(w: Weekly, found: Strength, since: int = 0, rules: Rules = RULES) -> pd.DataFrame:
+    """One row per exercise or part whose verdict is plateau or declining, and week among the log's last `onset_kept_weeks`;
+    columns COLUMNS. onset, low and high are the Mondays of weeks (whole days), nan where unknown; `changes` is JSON text, a
+    list of before and after.
+    """
+    since = max(since, first_dated(w, rules))
+    exercises, parts = (_judged(table, since) for table in (found.exercises, found.parts))
+    if exercises.empty and parts.empty:
+        return pd.DataFrame(columns=COLUMNS)
+    done = _Done(w, rules)
+    counted = found.points[found.points["counted"]]
+    rows = [*_exercises(done, exercises, counted), *_parts(done, parts, counted[counted["measure"].isin(POOLED)])]
+    return pd.DataFrame(rows, columns=COLUMNS)
+
+
+def first_dated(w: Weekly, rules: Rules = RULES) -> int:
+    """The line of the first week whose verdicts are dated: those that are still looked at. Dating takes longer than judging."""
+    return max(0, w.log.weeks - rules.onset_kept_weeks)
+
+
+def _exercises(done: _Done, judged: pd.DataFrame, counted: pd.DataFrame) -> Iterator[tuple]:
+    if judged.empty:
+        return
+    series = dict(list(counted[counted["exercise"].isin(judged["exercise"])].groupby(["exercise", "measure", "series"], sort=False)))
+    for key, rows in judged.groupby(["exercise", "measure", "series"], sort=False):
+        exercise, measure, _ = key
+        shown = _Shown(done, series.get(key, counted.iloc[:0]), key)
+        seen = _Around(done, done.exercise == exercise, prime_parts(exercise), measure)
+        for row in rows.itertuples():
+            line = int(shown.look_line[row.line])
+            worth = shown.worthwhile(line) if measure == "reps" else done.rules.worthwhile_pct[done.w.log.level]
+            yield _row(done, row, exercise, measure, [shown], line, worth, seen)
+
+
+def _parts(done: _Done, judged: pd.DataFrame, pooled: pd.DataFrame) -> Iterator[tuple]:
+    if judged.empty:
+        return
+    positions = dict(zip(judged["part"], body().part_positions(list(judged["part"])), strict=True))
+    groups = [(key, points) for key, points in pooled.groupby(["exercise", "measure", "series"], sort=False)
+              if set(prime_parts(key[0])) & set(positions.values())]
+    series = [_Shown(done, points, key) for key, points in groups]
+    for part, rows in judged.groupby("part", sort=False):
+        p = positions[part]
+        mine = [one for one in series if p in prime_parts(one.name[0])]
+        seen = _Around(done, done.w.set_direct[:, p] > 0, [p])
+        look_line = np.maximum(part_of(done.w, p, 0, done.rules).look, 0)
+        for row in rows.itertuples():
+            line = int(look_line[row.line])
+            yield _row(done, row, part, "", mine, line, done.rules.worthwhile_pct[done.w.log.level], seen)
+
+
+def _judged(table: pd.DataFrame, since: int) -> pd.DataFrame:
+    """What is read of the weeks that are to be dated."""
+    if table.empty:
+        return table
+    columns = [name for name in ("line", "exercise", "part", "measure", "series", "verdict") if name in table]
+    return table.loc[table["verdict"].isin(JUDGED) & (table["line"] >= since), columns]
+
+
+def _row(done: _Done, row: tuple, subject: str, measure: str, shown: list[_Shown], line: int, worth: float, seen: _Around) -> tuple:
+    dated = done.dated(shown, line, row.verdict, worth)
+    changes = seen.changes(dated, line) if dated.state == DATED else []
+    days = [done.monday_of(week) for week in (dated.week, dated.low, dated.high)]
+    return row.line, subject, measure, row.verdict, dated.state, *days, dated.before, dated.after, json.dumps(plain(changes))
+
+
+class _Done:
+    """The log as arrays: of its sets (sets,), of its weeks, and body mass by day."""
+
+    def __init__(self, w: Weekly, rules: Rules) -> None:
+        sets = w.log.sets
+        self.w, self.rules, self.ends = w, rules, w.log.mondays + 6
+        self.exercise = sets["exercise"].to_numpy(object)
+        self.work = (sets["kind"] != "warm_up").to_numpy(bool)
+        self.day, self.line = sets["day"].to_numpy(int), sets["line"].to_numpy(int)
+        self.reserve, self.reps = sets["in_reserve"].to_numpy(float), sets["reps"].to_numpy(float)
+        first = np.unique(self.day, return_index=True)[1]
+        self.weighed, self.mass = self.line[first], sets["body_mass"].to_numpy(float)[first]
+        self.when = exercises_of(w, 0, rules)
+        self.known: dict[tuple, Onset] = {}
+
+    def dated(self, shown: list[_Shown], line: int, verdict: str, worth: float) -> Onset:
+        """The onset at a week's look. A part of one exercise has that exercise's, worked out once."""
+        key = (*(one.name for one in shown), line, verdict)
+        if key not in self.known:
+            self.known[key] = onset([one.until(line) for one in shown], float(self.weeks_of(self.ends[line])), verdict, worth, self.rules)
+        return self.known[key]
+
+    def weeks_of(self, day: np.ndarray | float) -> np.ndarray:
+        """Days as weeks from the end of the log's first week, as the trend counts them."""
+        return (np.asarray(day, float) - self.ends[0]) / 7
+
+    def monday_of(self, middle: float) -> float:
+        """The Monday (whole days) of the week whose middle is given."""
+        return float(np.round(7 * (middle - HALF_WEEK) + self.ends[0]))
+
+
+class _Shown:
+    """One series as each week's look may use it; its name is its exercise, measure and series."""
+
+    def __init__(self, done: _Done, points: pd.DataFrame, name: tuple[str, str, str]) -> None:
+        self.name, when = name, done.when[name[0]]
+        self.day, self.value = points["day"].to_numpy(int), points["value"].to_numpy(float)
+        self.series = Series(done.weeks_of(self.day), 100 * np.log(self.value), points["noise"].to_numpy(float), points["band"].to_numpy(int),
+                             readiness=points["readiness"].to_numpy(float), reps=points["estimated_from"].to_numpy(float))
+        self.look_line = np.maximum(when.look, 0)
+        self.first = done.weeks_of(when.restart)
+        self.done = done
+
+    def until(self, line: int) -> Series:
+        return self.series._replace(first_week=float(self.first[line]))
+
+    def worthwhile(self, line: int) -> float:
+        """Smallest worthwhile gain of repetitions at the look, % a week."""
+        last = max(int(np.searchsorted(self.day, self.done.ends[line], side="right")) - 1, 0)
+        return float(worthwhile_reps_pct(self.value[last], self.done.rules))
+
+
+class _Around:
+    """What is compared before and after an onset: of the sets `own` (sets,), and of the part that they train most."""
+
+    def __init__(self, done: _Done, own: np.ndarray, parts: list[int], measure: str = "") -> None:
+        w, own = done.w, own & done.work
+        self.part = parts[int(np.argmax(w.parts.dose[:, parts].sum(axis=0)))] if parts else None
+        self.dose = w.whole if self.part is None else w.parts.dose[:, self.part]
+        self.days = w.body_days if self.part is None else w.part_days[self.part]
+        self.day_line = (self.days - w.log.mondays[0]) // 7
+        self.line, self.reserve, self.reps = done.line[own], done.reserve[own], done.reps[own]
+        self.done, self.measure = done, measure
+
+    def changes(self, dated: Onset, line: int) -> list[dict]:
+        """What differs by enough between the weeks before the onset and those from it to the look; the running week is left out."""
+        log, rules = self.done.w.log, self.done.rules
+        start = int((self.done.monday_of(dated.week) - log.mondays[0]) // 7)
+        weeks = np.arange(log.weeks)
+        before = (weeks < start) & (weeks >= start - rules.around_weeks)
+        after = (weeks >= start) & (weeks <= min(line, log.complete - 1))
+        if min(before.sum(), after.sum()) < rules.around_min_weeks:
+            return []
+        part = {} if self.part is None else {"part": body().parts["part_id"][self.part]}
+        return [{"what": one.what, "before": one.before, "after": one.after} | (part if one.what in OF_A_PART else {})
+                for one in around.named(self._seen(before), self._seen(after), rules)]
+
+    def _seen(self, weeks: np.ndarray) -> dict[str, float]:
+        """The means and medians of some weeks, easy ones left out but for body mass and days off."""
+        usual = weeks & ~self.done.w.deload
+        usual = usual if usual.any() else weeks
+        inside = usual[self.line]
+        reserve, gaps = self.reserve[inside], np.diff(self.days)[weeks[self.day_line[1:]]]
+        # Repetitions at one load are the strength that is judged, not something beside it.
+        reps = np.nan if self.measure == "reps" else _median(self.reps[inside])
+        return {around.HARD_SETS: float(self.dose[usual].mean()), around.DAYS: usual[self.day_line].sum() / usual.sum(),
+                around.RIR: _mean(reserve), around.REPS: reps, around.MASS: _mean(self.done.mass[weeks[self.done.weighed]]),
+                around.GAP: float(gaps.max()) if len(gaps) else np.nan,
+                around.LOGGED: float(np.isfinite(reserve).mean()) if len(reserve) else np.nan}
+
+
+def _mean(values: np.ndarray) -> float:
+    known = values[np.isfinite(values)]
+    return float(known.mean()) if len(known) else np.nan
+
+
+def _median(values: np.ndarray) -> float:
+    known = values[np.isfinite(values)]
+    return float(np.median(known)) if len(known) else np.nan
