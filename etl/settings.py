@@ -187,6 +187,9 @@ class Rules:
     entry_units: tuple = _s((2.2046, 0.4536), "times usual", "P", "pounds read as kilograms and the reverse")
     entry_units_near: float = _s(0.02, "share", "D", JUDGED)
     message_parts: int = _s(3, "parts in one message", "D", JUDGED)
+    planned_share: float = _s(1.1, "done of planned", "D", JUDGED)
+    acute_days: int = _s(7, "days", "P", "Williams 2017, doi:10.1136/bjsports-2016-096589; raises nothing")
+    chronic_days: int = _s(28, "days", "P", "Williams 2017, doi:10.1136/bjsports-2016-096589; raises nothing")
     grip_days_running: int = _s(3, "days", "C", "common practice, no source")
 
     # --- cautions --------------------------------------------------------------------------------------------

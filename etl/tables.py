@@ -48,6 +48,7 @@ variants = _loader("variants", "One row per grip, stance or range and head whose
 equivalents = _loader("equivalents", "One row per exercise and modifier that together are another exercise.")
 ladders = _loader("ladders", "One row per progression: ladder_id.")
 forearm_groups = _loader("forearm_groups", "One row per group and member muscle of the forearm.")
+weight_on_wrists = _loader("weight_on_wrists", "One row per exercise that rests body weight on the wrists.")
 evidence = _loader("evidence", "One row per order statement of a published study: claim_id.")
 header_words = _loader("header_words", "One row per word that heads a column of a log: field, words.")
 cell_words = _loader("cell_words", "One row per word that stands in a cell of a log with a meaning of its own: kind, words.")

@@ -18,13 +18,13 @@ LOADERS = {
     "heads": tables.heads, "parts": tables.parts, "exercises": tables.exercises, "aliases": tables.aliases,
     "credits": tables.credits, "variants": tables.variants, "equivalents": tables.equivalents, "ladders": tables.ladders,
     "forearm_groups": tables.forearm_groups, "evidence": tables.evidence, "name_words": tables.name_words,
-    "sources": tables.sources,
+    "weight_on_wrists": tables.weight_on_wrists, "sources": tables.sources,
 }
 KEYS = {
     "heads": ["head_id"], "parts": ["part_id"], "exercises": ["exercise_id"], "aliases": ["alias"], "sources": ["source_id"],
     "credits": ["exercise_id", "head_id"], "variants": ["variant_id"], "ladders": ["ladder_id"], "evidence": ["claim_id"],
     "equivalents": ["exercise_id", "modifier", "value"], "forearm_groups": ["group_id", "head_id"],
-    "name_words": ["written", "kind"],
+    "name_words": ["written", "kind"], "weight_on_wrists": ["exercise_id"],
 }
 ALLOWED = {
     "laterality": {"bilateral", "unilateral", "alternating"}, "mode": {"reps", "hold"}, "load_basis": {"external", "body"},
@@ -136,6 +136,12 @@ def test_ladders_have_no_gaps_and_no_doubles():
     assert set(on["ladder_id"]) == set(tables.ladders()["ladder_id"])
     for ladder, steps in on.groupby("ladder_id")["ladder_step"]:
         assert sorted(steps) == list(range(1, len(steps) + 1)), ladder
+
+
+def test_weight_on_the_wrists_is_body_weight_and_of_exercises_that_exist():
+    resting = tables.weight_on_wrists()["exercise_id"]
+    assert set(resting) <= set(EXERCISES.index)
+    assert (EXERCISES.loc[resting, "load_basis"] == "body").all()
 
 
 def test_shares_of_body_mass_lie_between_nothing_and_a_little_more_than_all():

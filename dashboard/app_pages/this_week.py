@@ -5,8 +5,8 @@ from __future__ import annotations
 import pandas as pd
 import streamlit as st
 
-from dashboard.app_pages import empty, week_parts
-from dashboard.app_pages.page import changes, escape, flag_list, remark
+from dashboard.app_pages import empty, week_mark, week_parts
+from dashboard.app_pages.page import changes, escape, flag_list, remark, said_once
 from dashboard.choices import Choice, current
 from dashboard.queries import week as week_of
 from dashboard.sentences.load import JUMPS
@@ -17,11 +17,13 @@ def show(choice: Choice) -> None:
     done = week_of.done(choice.store, choice.athlete, choice.week)
     flags = week_of.flags(choice.store, choice.athlete, choice.week)
     st.title(f"Week of {day(choice.week)}" + (", so far" if done["so_far"] else ""))
+    said_once()
     st.markdown(escape(done["message"] or week_parts.quiet(done)))
     week_parts.figures(done)
     left, right = st.columns([3, 2], gap="large")
     with left:
         week_parts.weeks(choice)
+        week_mark.show(choice)
         week_parts.balance(choice, done)
     with right:
         _next(choice)

@@ -11,21 +11,25 @@ from dashboard.sentences.numbers import day, number
 from dashboard.look import DAY, Look, above, finish
 
 HEIGHT = 220
-WORD = 92  # pixels: "large spike" written upward, and the shape below it
+LETTER, SHAPE = 6.2, 24  # pixels: of a word written upward, and of the shape below it
 DAYS_NAMED = 6
 EASY = ("deload", "layoff", "return")
 MARKS = {"step_up": "step up", "spike": "spike", "large_spike": "large spike"}
+AS_PLANNED = {"": "planned", "step up": "step, planned", "spike": "spike, planned", "large spike": "large, planned"}
 STATES = {"deload": "deload", "layoff": "layoff", "return": "return", "baseline": "baseline"}
 READING = "Line across a bar: what is usual. Pale and dashed: an easy, returning or running week. A week that stood out has a shape and a word."
 BANDED = " Shaded: the band."
 PLANNED = " Thin outline: what was planned."
+INCREASE = ' A hollow shape and the word "planned": an increase that was planned.'
 SHAPES = {"step up": "triangle-up", "spike": "diamond", "large spike": "cross"}
+PLANNED_SHAPE = {"planned": "circle"}  # of a marked week in which nothing stood out
 
 
 def weekly(series: pd.DataFrame, colours: Look) -> alt.LayerChart:
-    """Bars of `load` by `week` with `usual`; optional band_low, band_high, planned, mark, state, so_far.
+    """Bars of `load` by `week` with `usual`; optional band_low, band_high, planned, mark, state, so_far, planned_increase.
 
-    Bars of an easy, returning or running week are pale, dashed and (but for the last) named; a mark has a shape and a word.
+    Bars of an easy, returning or running week are pale, dashed and (but for the last) named; a mark has a shape and a word,
+    and the shape is hollow where the increase was planned.
     """
     drawn = _columns(series)
     base = alt.Chart(drawn)
@@ -50,14 +54,15 @@ def weekly(series: pd.DataFrame, colours: Look) -> alt.LayerChart:
 def reading(series: pd.DataFrame) -> str:
     """How to read the chart of this series."""
     said = {"planned": PLANNED, "band_low": BANDED}
-    return READING + "".join(text for column, text in said.items() if column in series and series[column].notna().any())
+    increase = INCREASE if "planned_increase" in series and series["planned_increase"].eq(True).any() else ""
+    return READING + "".join(text for column, text in said.items() if column in series and series[column].notna().any()) + increase
 
 
 def in_words(series: pd.DataFrame, subject: str) -> str:
     """The text alternative: the last week against usual, and every week that stood out."""
     last = series.iloc[-1]
-    stood = [f"{day(row.week)}: {MARKS.get(row.mark) or STATES.get(row.state)}, {number(row.load)} sets"
-             for row in series.itertuples() if row.mark or row.state in ("deload", "layoff", "return")]
+    drawn = _columns(series)
+    stood = [f"{day(row.week)}: {row.told}, {number(row.load)} sets" for row in drawn.itertuples() if row.told]
     usual = f", usual {number(last.usual)}" if pd.notna(last.usual) else ", no usual yet"
     return (f"Hard sets a week, {subject}, {len(series)} weeks. Week of {day(last.week)}: {number(last.load)}{usual}. "
             + ("Stood out: " + "; ".join(stood) + "." if stood else "No week stood out."))
@@ -65,24 +70,29 @@ def in_words(series: pd.DataFrame, subject: str) -> str:
 
 def _columns(series: pd.DataFrame) -> pd.DataFrame:
     """The series with what drawing needs: where a bar ends, the words of marks and states, blanks for what is absent."""
-    for absent, blank in (("band_low", None), ("band_high", None), ("planned", None), ("mark", ""), ("state", ""), ("so_far", False)):
+    for absent, blank in (("band_low", None), ("band_high", None), ("planned", None), ("mark", ""), ("state", ""), ("so_far", False),
+                          ("planned_increase", False)):
         if absent not in series:
             series = series.assign(**{absent: blank})
     mark = series["mark"].map(MARKS).fillna("")
     state = series["state"].map(STATES).fillna("")
+    planned = series["planned_increase"].eq(True)
+    label = mark.where(mark != "", state.where(series["state"] != "baseline", ""))
     half = pd.Timedelta(days=3)
     return series.assign(
         left=series["week"] - half, until=series["week"] + half, zero=0.0, mark=mark, state=state,
         easy=series["state"].isin(EASY) | series["so_far"].fillna(False).astype(bool),
-        so_far=series["so_far"].fillna(False).astype(bool), label=mark.where(mark != "", state.where(state != "baseline", "")),
-        tall=series[["load", "usual", "planned"]].max(axis=1), kind=mark,
+        so_far=series["so_far"].fillna(False).astype(bool), hollow=planned,
+        label=label.mask(planned, label.map(AS_PLANNED).fillna(label + ", planned")), told=label.mask(planned, (label + ", planned").str.removeprefix(", ")),
+        tall=series[["load", "usual", "planned"]].max(axis=1), kind=mark.mask(planned & (mark == ""), "planned"),
         told_load=series["load"].map(number), told_usual=series["usual"].map(number))
 
 
 def _top(drawn: pd.DataFrame) -> float:
     """Room above each bar, and above a bar with a word for that word."""
-    named = drawn.loc[drawn["label"] != "", "tall"].max()
-    return max(4.0, 1.08 * drawn["tall"].max(), (0 if pd.isna(named) else named) * HEIGHT / (HEIGHT - WORD))
+    named = drawn[drawn["label"] != ""]
+    word = SHAPE + LETTER * named["label"].str.len()
+    return max(4.0, 1.08 * drawn["tall"].max(), (named["tall"] * HEIGHT / (HEIGHT - word)).max() if len(named) else 0.0)
 
 
 def _mondays(drawn: pd.DataFrame) -> list[alt.DateTime]:
@@ -102,13 +112,14 @@ def _band(drawn: pd.DataFrame, colours: Look, x: alt.X, y: alt.Y) -> alt.Chart:
 
 def _named(drawn: pd.DataFrame, colours: Look) -> list[alt.Chart]:
     """A shape and a word over each week that stood out."""
-    said = drawn.loc[drawn["label"] != "", ["week", "tall", "kind", "label"]]
+    said = drawn.loc[drawn["label"] != "", ["week", "tall", "kind", "label", "hollow"]]
     marked = said[said["kind"] != ""]
-    x, y = alt.X("week:T"), alt.Y("tall:Q")
-    shape = alt.Shape("kind:N", scale=alt.Scale(domain=list(SHAPES), range=list(SHAPES.values())), legend=None)
+    x, y, shapes = alt.X("week:T"), alt.Y("tall:Q"), SHAPES | PLANNED_SHAPE
+    shape = alt.Shape("kind:N", scale=alt.Scale(domain=list(shapes), range=list(shapes.values())), legend=None)
     layers = []
-    if not marked.empty:
-        point = alt.Chart(marked).mark_point(size=70, filled=True, fill=colours.missing, opacity=1, yOffset=-9)
+    for hollow, these in marked.groupby("hollow"):
+        fill = colours.paper if hollow else colours.missing
+        point = alt.Chart(these).mark_point(size=70, filled=True, fill=fill, stroke=colours.missing, strokeWidth=1.5 if hollow else 0, opacity=1, yOffset=-9)
         layers.append(point.encode(x, y, shape=shape))
     if not said.empty:
         word = alt.Chart(said).mark_text(angle=270, align="left", baseline="middle", dx=18, fontSize=12, fill=colours.ink)
@@ -118,5 +129,5 @@ def _named(drawn: pd.DataFrame, colours: Look) -> list[alt.Chart]:
 
 def _hover(base: alt.Chart, x: alt.X, top: float) -> alt.Chart:
     told = [alt.Tooltip("week:T", title="week of", format="%-d %B %Y"), alt.Tooltip("told_load:N", title="hard sets"),
-            alt.Tooltip("told_usual:N", title="usual"), alt.Tooltip("label:N", title="stands out")]
+            alt.Tooltip("told_usual:N", title="usual"), alt.Tooltip("told:N", title="stands out")]
     return base.mark_rect(fillOpacity=0).encode(x, alt.YDatum(0), x2="until", y2=alt.datum(top), tooltip=told)

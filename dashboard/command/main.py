@@ -75,6 +75,15 @@ def _parser() -> argparse.ArgumentParser:
     raised.add_argument("--athlete")
     _json(raised)
 
+    week = _command(commands, "mark", "mark a week as a planned increase or a deload; without a week, list the marked ones", "marks", "mark")
+    week.add_argument("--athlete", metavar="NAME")
+    week.add_argument("--week", metavar="MONDAY|2025-W47", help="a date in the week, or its ISO number; it may lie ahead")
+    what = week.add_mutually_exclusive_group()
+    what.add_argument("--as", dest="as_", choices=("planned-increase", "deload"),
+                      help="planned-increase: its flags keep their numbers and are shown as planned; deload: left out of trends")
+    what.add_argument("--take-back", action="store_true", help="take the mark of the week back")
+    _json(week)
+
     person = _command(commands, "athlete", "say or show what is known of an athlete", "people", "athlete")
     person.add_argument("name")
     person.add_argument("--level", choices=("beginner", "intermediate", "advanced"))

@@ -17,7 +17,8 @@ from dashboard.queries.people import athletes
 from dashboard.queries.week import flag_messages
 from dashboard.queries.words import called
 from dashboard.sentences.numbers import amount, number, sets, signed
-from dashboard.sentences.load import JUMPS
+from dashboard.sentences.load import JUMPS, without_plan
+from dashboard.sentences.marks import WORDS as MARKED_AS
 from dashboard.sentences.strength import WORDS
 from dashboard.standing.refresh import refresh
 from etl.store import store_path
@@ -50,7 +51,7 @@ def _fresh(said: str | None) -> Store:
 
 def _words(r: dict[str, Any]) -> list[str]:
     so_far = " so far" if r["so_far"] else ""
-    lines = [f"{r['athlete']} ({r['level']}), week of {_day(r['week'])}{so_far}", "", *_done(r["done"]), "", *_parts(r), "", *_strength(r["strength"])]
+    lines = [f"{r['athlete']} ({r['level']}), week of {_day(r['week'])}{so_far}", "", *_done(r["done"], r["marked"]), "", *_parts(r), "", *_strength(r["strength"])]
     if r["message"]:
         lines += ["", "Load", f"  {r['message']}"]
     lines += _flags(r)
@@ -65,7 +66,7 @@ def _flags(r: dict[str, Any]) -> list[str]:
     """The flags that are not in the one message about load; those of its kinds that it leaves out are only counted."""
     found = pd.DataFrame(r["flags"], columns=asked.FLAG_KEYS)
     load = found["kind"].isin(JUMPS)
-    jumps = [message for message in found.loc[load, "message"] if message not in r["message"]]
+    jumps = [message for message in found.loc[load, "message"] if without_plan(message) not in r["message"]]
     told = flag_messages(found[~load].assign(called=found["subject"].map(called)))
     other = [f"  [{f.level}] {f.message}" for f in told.itertuples()]
     if jumps:
@@ -73,13 +74,15 @@ def _flags(r: dict[str, Any]) -> list[str]:
     return ["", "Flags", *dict.fromkeys(other)] if other else []
 
 
-def _done(done: dict[str, Any]) -> list[str]:
+def _done(done: dict[str, Any], marked: str | None) -> list[str]:
     usual = f" (usual {number(done['usual_hard_sets'])})" if done["usual_hard_sets"] is not None else " (no usual yet)"
     planned = f" of {number(done['planned'])} planned" if done["planned"] is not None else ""
     lines = ["Done", f"  {done['sessions']} sessions, {sets(done['hard_sets'])}{planned}{usual}, {number(done['repetitions'], 0)} repetitions"]
     if done["hold_s"]:
         lines.append(f"  {number(done['hold_s'], 0)} s held")
     lines.append(f"  effort logged on {number(100 * (done['effort_logged_share'] or 0), 0)} % of sets")
+    if marked:
+        lines.append(f"  marked as {MARKED_AS[marked]}")
     if done["deload"]:
         lines.append("  an easy week (a deload): left out of trends and of what is usual")
     if done["unmatched_sets"]:

@@ -45,7 +45,7 @@ def against_usual(load: Floats, prior: float | Floats, rules: Rules = RULES) -> 
     recent = _before(load, rules.usual_weeks)
     active = active_weeks(recent, rules)
     count = active.sum(axis=-1)
-    usual = np.where(count >= rules.usual_min_weeks, _median(np.where(active, recent, np.nan)), np.nan)
+    usual = np.where(count >= rules.usual_min_weeks, median(np.where(active, recent, np.nan)), np.nan)
     spread = _spread(_before(load, rules.noise_weeks), prior, rules)
     most = _most(_before(load, rules.recent_weeks))
     with np.errstate(divide="ignore", invalid="ignore"):
@@ -60,7 +60,7 @@ def active_weeks(window: Floats, rules: Rules = RULES) -> NDArray[np.bool_]:
     """
     trained = np.where(window > 0, window, np.nan)
     with np.errstate(invalid="ignore"):
-        return (trained >= rules.active_share * _median(trained)[..., None]) & (trained > 0)
+        return (trained >= rules.active_share * median(trained)[..., None]) & (trained > 0)
 
 
 def mark(a: Against, whole_body: bool, rules: Rules = RULES) -> NDArray[np.str_]:
@@ -77,80 +77,84 @@ def mark(a: Against, whole_body: bool, rules: Rules = RULES) -> NDArray[np.str_]
     return np.where(large, "large_spike", np.where(spike, "spike", np.where(step, "step_up", "")))
 
 
-def climbs(load: Floats, rules: Rules = RULES) -> tuple[NDArray[np.bool_], Floats, Floats]:
+def climbs(load: Floats, allowed: NDArray[np.bool_] | None = None, rules: Rules = RULES) -> tuple[NDArray[np.bool_], Floats, Floats]:
     """Where the mean of the last 4 active weeks is 1.4 times the 4 before and 3 sets more, once in 8 weeks.
 
+    allowed: where a climb may be raised (None: everywhere); elsewhere it is not raised and does not count as raised.
     Returns (raised, mean of the last four, mean of the four before), each (weeks, subjects).
     """
-    weeks, subjects = load.shape
-    raised = np.zeros(load.shape, bool)
-    late, early = np.full(load.shape, np.nan), np.full(load.shape, np.nan)
     n = rules.climb_weeks
-    for subject in range(subjects):
-        last = -rules.climb_once_weeks
-        for week in range(weeks):
-            window = load[max(0, week + 1 - rules.noise_weeks) : week + 1, subject]
-            counts = active_weeks(window, rules)
-            if counts.sum() < 2 * n or not counts[-1]:
-                continue
-            active = window[counts]
-            late[week, subject], early[week, subject] = active[-n:].mean(), active[-2 * n : -n].mean()
-            grown = late[week, subject] >= rules.climb_ratio * early[week, subject]
-            if grown and late[week, subject] - early[week, subject] >= rules.climb_sets and week - last >= rules.climb_once_weeks:
-                raised[week, subject], last = True, week
-    return raised, late, early
+    window = _before(load, rules.noise_weeks, with_own=True)
+    active = active_weeks(window, rules)
+    enough = (active.sum(axis=-1) >= 2 * n) & active[..., -1]
+    # The active weeks of a window moved to its end, in their order.
+    last = np.take_along_axis(window, np.argsort(active, axis=-1, kind="stable"), -1)[..., -2 * n :]
+    late = np.where(enough, last[..., n:].mean(axis=-1), np.nan)
+    early = np.where(enough, last[..., :n].mean(axis=-1), np.nan)
+    with np.errstate(invalid="ignore"):
+        grown = enough & (late >= rules.climb_ratio * early) & (late - early >= rules.climb_sets)
+    return _once(grown if allowed is None else grown & allowed, rules.climb_once_weeks), late, early
 
 
-def deload_weeks(hard_sets: Floats, mean_rir: Floats, rules: Rules = RULES) -> NDArray[np.bool_]:
-    """Weeks of the whole log that were a deload, (weeks,): hard sets at most 60 % of the median of the 4 active weeks
-    before, or mean RIR up by 2 or more; at most one week in three.
+def _once(found: NDArray[np.bool_], weeks: int) -> NDArray[np.bool_]:
+    """The first of each column, and each that lies `weeks` or more after the one that was taken before."""
+    taken = np.zeros(found.shape, bool)
+    for column in np.flatnonzero(found.any(axis=0)):
+        last = -weeks
+        for row in np.flatnonzero(found[:, column]):
+            if row - last >= weeks:
+                taken[row, column], last = True, row
+    return taken
+
+
+def deload_weeks(hard_sets: Floats, mean_rir: Floats, rules: Rules = RULES, marked: NDArray[np.bool_] | None = None) -> NDArray[np.bool_]:
+    """Weeks of the whole log that were a deload, (weeks,): those that a person marked, and those with hard sets at most 60 %
+    of the median of the 4 active weeks before, or mean RIR up by 2 or more; of these at most one week in three.
 
     After Rogerson et al. 2024, doi:10.1186/s40798-024-00691-y: fewer sets, higher RIR, about every sixth week.
     """
-    found = np.zeros(len(hard_sets), bool)
+    found = np.zeros(len(hard_sets), bool) if marked is None else marked.copy()
+    before: list[int] = []
     for week in range(len(hard_sets)):
-        before = [w for w in range(week) if hard_sets[w] > 0 and not found[w]][-4:]
-        if len(before) < 4 or hard_sets[week] <= 0 or found[max(0, week + 1 - rules.deload_one_in) : week].any():
-            continue
-        fewer = hard_sets[week] <= rules.deload_share * np.median(hard_sets[before])
-        known = ~np.isnan(mean_rir[before])
-        easier = known.any() and mean_rir[week] - np.median(mean_rir[before][known]) >= rules.deload_rir_up
-        found[week] = fewer or bool(easier)
+        if not found[week] and len(before) == 4 and hard_sets[week] > 0 and not found[max(0, week + 1 - rules.deload_one_in) : week].any():
+            fewer = hard_sets[week] <= rules.deload_share * np.median(hard_sets[before])
+            known = ~np.isnan(mean_rir[before])
+            easier = known.any() and mean_rir[week] - np.median(mean_rir[before][known]) >= rules.deload_rir_up
+            found[week] = fewer or bool(easier)
+        if hard_sets[week] > 0 and not found[week]:
+            before = [*before, week][-4:]
     return found
 
 
 def largest_before(day: NDArray[np.int64], load: Floats, rules: Rules = RULES) -> Floats:
     """The largest session of the 30 days before each session, per subject; NaN where there is none.
 
-    day (n,) whole days ascending; load (n, subjects) hard sets of each session.
+    day (n,) whole days ascending, sessions of one day beside each other; load (n, subjects) hard sets of each session.
     """
-    ago = day[:, None] - day[None, :]
-    within = (ago > 0) & (ago <= rules.session_days)
-    best = np.where(within[:, :, None], load[None, :, :], -np.inf).max(axis=1)
+    best = np.full(load.shape, -np.inf)
+    for back in range(1, len(day)):
+        ago = day[back:] - day[:-back]
+        if (ago > rules.session_days).all():
+            break
+        within = (ago > 0) & (ago <= rules.session_days)
+        best[back:] = np.maximum(best[back:], np.where(within[:, None], load[:-back], -np.inf))
     return np.where(np.isfinite(best), best, np.nan)
 
 
-def coupled_from_uncoupled(ratio: Floats) -> Floats:
-    """C = 4U/(3 + U): the acute:chronic ratio whose chronic part holds the acute week, always below 4.
-
-    Shown on request only; it raises nothing. Windt & Gabbett, Br J Sports Med 2019;53:988-990, on the coupling.
-    """
-    ratio = np.asarray(ratio, float)
-    return 4 * ratio / (3 + ratio)
-
-
-def _before(load: Floats, weeks: int) -> Floats:
-    """The weeks before each week, (weeks, subjects, `weeks`), NaN before the log began."""
-    padded = np.concatenate([np.full((weeks, load.shape[1]), np.nan), load])
-    return sliding_window_view(padded, weeks, axis=0)[:-1]
-
-
-def _median(values: Floats) -> Floats:
+def median(values: Floats) -> Floats:
+    """The median along the last axis of what is known; NaN where nothing is."""
     counted = np.sum(~np.isnan(values), axis=-1)
     ordered = np.sort(values, axis=-1)  # NaN go last
     low = np.take_along_axis(ordered, np.maximum((counted - 1) // 2, 0)[..., None], -1)[..., 0]
     high = np.take_along_axis(ordered, np.minimum(counted // 2, values.shape[-1] - 1)[..., None], -1)[..., 0]
     return np.where(counted > 0, (low + high) / 2, np.nan)
+
+
+def _before(load: Floats, weeks: int, with_own: bool = False) -> Floats:
+    """The weeks before each week, or those that end with it, (weeks, subjects, `weeks`), NaN before the log began."""
+    padded = np.concatenate([np.full((weeks, load.shape[1]), np.nan), load])
+    windows = sliding_window_view(padded, weeks, axis=0)
+    return windows[1:] if with_own else windows[:-1]
 
 
 def _most(values: Floats) -> Floats:
@@ -163,7 +167,7 @@ def _spread(window: Floats, prior: float | Floats, rules: Rules) -> Floats:
     k = active.sum(axis=-1)
     with np.errstate(divide="ignore", invalid="ignore"):
         logs = np.log(np.where(active, window, np.nan))
-    deviation = np.abs(logs - _median(logs)[..., None])
-    sd = np.nan_to_num(rules.mad_sd * _median(deviation))
+    deviation = np.abs(logs - median(logs)[..., None])
+    sd = np.nan_to_num(rules.mad_sd * median(deviation))
     n = rules.noise_prior_n
     return np.maximum(rules.noise_floor, np.sqrt((k * sd**2 + n * np.asarray(prior) ** 2) / (k + n)))

@@ -10,6 +10,8 @@ from dashboard.queries.kept import Store, rows
 from dashboard.queries.words import WHOLE_BODY, called
 
 SUBJECTS = "select subject, sum(load) as total from kept_load where athlete = ? and week <= ? group by subject order by total desc"
+COLUMNS = "select * from kept_load_columns where athlete = ? and week <= ? and week > ?::date - 7 * ? order by week"
+MARKED = "select mark from marked_weeks where athlete = ? and week = ?"
 SERIES = """
 select l.*, p.band_low, p.band_high, w.so_far,
     case when l.subject = 'whole_body' then w.planned_sets end as planned
@@ -28,5 +30,16 @@ def subjects(store: Store, athlete: str, week: date) -> dict[str, str]:
 
 
 def series(store: Store, athlete: str, subject: str, week: date, weeks: int) -> pd.DataFrame:
-    """The `weeks` weeks of one subject that end with `week`: load, usual, mark, state, band, so_far, planned."""
+    """The `weeks` weeks of one subject that end with `week`: load, usual, mark, state, planned_increase, band, so_far, planned."""
     return rows(store, SERIES, athlete, subject, week, week, weeks)
+
+
+def columns(store: Store, athlete: str, week: date, weeks: int) -> pd.DataFrame:
+    """The `weeks` weeks that end with `week`, each with the numbers that raise nothing, missing where they are not defined."""
+    return rows(store, COLUMNS, athlete, week, week, weeks)
+
+
+def marked_as(store: Store, athlete: str, week: date) -> str | None:
+    """What a person has marked the week as, if they have."""
+    found = rows(store, MARKED, athlete, week)["mark"]
+    return found.iloc[0] if len(found) else None

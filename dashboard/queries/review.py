@@ -8,7 +8,7 @@ from typing import Any
 
 import pandas as pd
 
-from dashboard.queries import balance, onsets, strength, week
+from dashboard.queries import balance, load, onsets, strength, week
 from dashboard.queries.kept import Store, rows
 
 FLAG_KEYS = ("athlete", "kind", "subject", "week", "until", "level", "numbers", "message")
@@ -18,6 +18,8 @@ MUSCLE_KEYS = ("muscle", "dose", "effective_heads", "heads", "not_distinguishabl
 EXERCISE_KEYS = ("exercise", "measure", "e1rm_kg", "low_kg", "high_kg", "value", "value_low", "value_high", "rate_pct_week", "rate_low",
                  "rate_high", "verdict", "reason", "sessions", "best_value", "best_since")
 POOLED_KEYS = ("part", "rate_pct_week", "rate_low", "rate_high", "verdict", "reason", "exercises", "sessions")
+LOAD_KEYS = ("acute_chronic_uncoupled", "acute_chronic_coupled", "acute_chronic_smoothed", "session_rpe_load", "sessions_with_load",
+             "sessions_without_load", "monotony", "monotony_most", "strain")
 DONE = {"sessions": "sessions", "hard_sets": "hard_sets", "repetitions": "repetitions", "tonnage_kg": "tonnage_kg", "hold_s": "hold_s",
         "planned": "planned_sets", "usual_hard_sets": "usual_hard_sets", "effort_logged_share": "effort_logged_share", "mean_rir": "mean_rir",
         "unmatched_sets": "unmatched_sets", "deload": "deload"}
@@ -41,6 +43,7 @@ def review(store: Store, athlete: str, monday: date) -> dict[str, Any]:
         "muscles": _records(_with_pairs(balance.muscles(store, athlete, monday)), MUSCLE_KEYS),
         "coverage": plain(row["coverage"]), "covered_parts": plain(row["covered"]), "focus_parts": plain(row["focus_parts"]),
         "weakest_part": plain(row["weakest_part"]), "message": row["message"] or "",
+        "marked": load.marked_as(store, athlete, monday), "load_columns": _load_columns(store, athlete, monday),
         "flags": _records(week.flags(store, athlete, monday), FLAG_KEYS),
         "cautions": week.cautions(store, athlete, monday),
         "next": _records(week.following(store, athlete, monday), ("subject", "action", "reason")),
@@ -49,6 +52,12 @@ def review(store: Store, athlete: str, monday: date) -> dict[str, Any]:
 
 def _with_onsets(told: list[dict[str, Any]], began: dict[str, dict[str, Any]]) -> list[dict[str, Any]]:
     return [one | {"onset": began.get(one.get("part") or one["exercise"])} for one in told]
+
+
+def _load_columns(store: Store, athlete: str, monday: date) -> dict[str, Any]:
+    """Numbers that raise nothing, by name; None where they are not defined."""
+    (found,) = _records(load.columns(store, athlete, monday, 1), LOAD_KEYS)
+    return found
 
 
 def _with_pairs(muscles: pd.DataFrame) -> pd.DataFrame:

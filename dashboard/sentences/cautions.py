@@ -26,6 +26,7 @@ BY_TOPIC = {
     "neck": "Loaded neck work: slowly, light, through a range that is free of pain, and not with numbness in an arm or after a neck injury.",
     "bending": "With osteoporosis, loaded bending and twisting of the trunk is commonly left out: ask first.",
     "grip": "Grip-heavy work has doubled, or came on more than three days running: elbows and wrists often ask for a day between.",
+    "wrists": "Sets with body weight on the wrists have doubled, or came on more than three days running: wrists often ask for a day between, a fist or handles.",
     "ache": "Where an elbow, wrist or shoulder aches two sessions running, people commonly hold or lighten the load, or turn the grip to neutral.",
     "pain": "Pain above 5 of 10, or pain that has lasted two weeks: have it seen by a qualified professional.",
 }

@@ -12,6 +12,7 @@ JUMPS = ("spike", "large_spike", "session_spike", "climb", "return", "new_area")
 
 LIMITS = ("Studies in other sports associate sudden increases with more complaints; they cannot say what will happen to one person. "
           "Common choices: repeat this week, or trim a few sets.")
+PLANNED = " The sets were planned."
 
 
 def spike(subject: str, load: float, usual: float, most: float) -> str:
@@ -54,9 +55,24 @@ def check_entry(exercise: str, what: str) -> str:
     return f"{exercise}: {what}. Check the entry and its unit."
 
 
+def as_planned(message: str) -> str:
+    """The same message, with a word that it was planned."""
+    return message + PLANNED
+
+
+def without_plan(message: str) -> str:
+    """A message as it stands in the combined one, which says once what was planned."""
+    return message.removesuffix(PLANNED)
+
+
 def combined(messages: list[str]) -> str:
-    """One message a week, or none."""
-    return f"{' '.join(messages)} {LIMITS}" if messages else ""
+    """One message a week, or none. What was planned is said once, behind the numbers."""
+    if not messages:
+        return ""
+    planned = [message for message in messages if message.endswith(PLANNED)]
+    subjects = [message.partition(":")[0].lower() for message in planned]
+    said = PLANNED if len(planned) == len(messages) else f" Planned of these: {listed(subjects)}." if planned else ""
+    return f"{' '.join(map(without_plan, messages))}{said} {LIMITS}"
 
 
 def _name(subject: str) -> str:

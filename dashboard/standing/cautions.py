@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 import numpy as np
 import pandas as pd
 
+from dashboard.measures.load_change import against_usual
 from dashboard.sentences.cautions import BY_TOPIC
 from dashboard.standing.body import body
 from dashboard.standing.load_flags import WHOLE
@@ -27,27 +30,33 @@ def cautions(w: Weekly, raised: list[Raised], rules: Rules = RULES) -> pd.DataFr
     found |= {(r.line, "coming_back") for r in raised if r.kind == "return"}
     for topic, rows in _kinds_of_work(w, rules).items():
         found |= {(line, topic) for line in _newly(w.log.sets.loc[rows, "line"], rules)}
-    found |= {(line, "grip") for line in _gripping(w, rules)}
+    found |= {(line, topic) for topic, rows in _joints(w).items() for line in _doubled_or_running(w, rows, rules)}
     found |= _pain(w, rules)
     return pd.DataFrame([(line, topic, BY_TOPIC[topic]) for line, topic in sorted(found)], columns=["line", "topic", "message"])
 
 
 def _kinds_of_work(w: Weekly, rules: Rules) -> dict[str, np.ndarray]:
     """Topic -> which sets are that kind of work."""
-    table = tables.exercises().set_index("exercise_id")
-    own = table.reindex(w.log.sets["exercise"].fillna("")).reset_index(drop=True)
     sets, loaded = w.log.sets, (w.log.sets["load_kg"] > 0).to_numpy()
-    things = own["equipment"].fillna("").map(lambda text: {t for option in tables.equipment_options(text) for t in option})
+    own = _of_exercises().reindex(sets["exercise"].fillna(""), fill_value=False)
+    is_a = {name: own[name].to_numpy(bool) for name in own}
     heavy = (sets["reps"] <= rules.reps_low_band_max) & loaded & (sets["kind"] != "warm_up")
     return {
-        "breath": (heavy | (sets["hold_s"] >= rules.long_hold_s)).to_numpy(),
-        "upside_down": (own["inverted"] == "yes").to_numpy(),
-        "lowering": (own["mostly_eccentric"] == "yes").to_numpy(),
-        "anchors": (things.map(lambda t: bool(t & set(ANCHORED))) | sets["load_estimated"].eq(True).to_numpy()).to_numpy(),
-        "bench_dips": own.index.isin(np.flatnonzero(sets["exercise"].isin(BENCH_DIPS))),
-        "neck": (own["movement_pattern"].fillna("").str.startswith("neck").to_numpy() & loaded),
-        "bending": (own["movement_pattern"].isin(BENDING).to_numpy() & loaded),
+        "breath": (heavy | (sets["hold_s"] >= rules.long_hold_s)).to_numpy(), "upside_down": is_a["upside_down"], "lowering": is_a["lowering"],
+        "anchors": is_a["anchored"] | sets["load_estimated"].eq(True).to_numpy(bool), "bench_dips": is_a["bench_dip"],
+        "neck": is_a["neck"] & loaded, "bending": is_a["bending"] & loaded,
     }
+
+
+@cache
+def _of_exercises() -> pd.DataFrame:
+    """Exercise id -> which kinds of work it is, a column each."""
+    table = tables.exercises().set_index("exercise_id")
+    things = table["equipment"].map(lambda text: {thing for option in tables.equipment_options(text) for thing in option})
+    return pd.DataFrame({
+        "upside_down": table["inverted"] == "yes", "lowering": table["mostly_eccentric"] == "yes", "anchored": things.map(lambda t: bool(t & set(ANCHORED))),
+        "bench_dip": table.index.isin(BENCH_DIPS), "neck": table["movement_pattern"].str.startswith("neck"),
+        "bending": table["movement_pattern"].isin(BENDING), "on_wrists": table.index.isin(tables.weight_on_wrists()["exercise_id"])})
 
 
 def _newly(lines: pd.Series, rules: Rules) -> set[int]:
@@ -56,15 +65,24 @@ def _newly(lines: pd.Series, rules: Rules) -> set[int]:
     return {int(line) for line in weeks[np.diff(weeks, prepend=-rules.first_weeks - 1) > rules.first_weeks]}
 
 
-def _gripping(w: Weekly, rules: Rules) -> set[int]:
-    """Weeks whose grip-heavy sets doubled against usual, or came on more than three days running."""
+def _joints(w: Weekly) -> dict[str, np.ndarray]:
+    """Topic -> hard sets that load the elbows and wrists by gripping, or by body weight on the wrists, (n,)."""
     (grip,) = body().part_positions(["finger_flexors"])
-    ratio, extra = w.against.ratio[:, grip], w.against.extra[:, grip]
+    on_wrists = _of_exercises()["on_wrists"].reindex(w.log.sets["exercise"].fillna(""), fill_value=False).to_numpy(bool)
+    return {"grip": w.set_parts[:, grip], "wrists": w.log.sets["hard"].to_numpy() * on_wrists}
+
+
+def _doubled_or_running(w: Weekly, hard: np.ndarray, rules: Rules) -> set[int]:
+    """Weeks whose hard sets of a kind doubled against usual, or that had some on a day after more than three days running."""
+    day = w.log.sets["day"].to_numpy()
+    load = np.bincount(w.log.sets["line"].to_numpy(), hard, w.log.weeks)[:, None]
+    against = against_usual(load, rules.noise_prior_part, rules)
     with np.errstate(invalid="ignore"):
-        doubled = (ratio >= rules.large_ratio) & (extra >= rules.large_sets_part)
-    days = np.unique(w.log.sets["day"].to_numpy()[w.set_parts[:, grip] > 0])
-    streak = np.array([np.all(np.isin(day - np.arange(rules.grip_days_running + 1), days)) for day in days], bool)
-    return {int(i) for i in np.flatnonzero(doubled)} | {int((day - w.log.mondays[0]) // 7) for day in days[streak]}
+        doubled = (against.ratio[:, 0] >= rules.large_ratio) & (against.extra[:, 0] >= rules.large_sets_part)
+    doubled[w.log.complete :] = False
+    days, running = np.unique(day[hard > 0]), rules.grip_days_running
+    last = days[running:][days[running:] - days[:-running] == running]
+    return {int(i) for i in np.flatnonzero(doubled)} | {int(i) for i in (last - w.log.mondays[0]) // 7}
 
 
 def _pain(w: Weekly, rules: Rules) -> set[tuple[int, str]]:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from functools import cache
 from types import MappingProxyType
 
 import numpy as np
 import pandas as pd
 
+from dashboard.measures.load_change import median
 from dashboard.sentences import load as say
 from dashboard.sentences.numbers import number
 from dashboard.standing.raised import Raised
@@ -49,39 +50,43 @@ def _entries(w: Weekly, points: pd.DataFrame, rules: Rules) -> list[Raised]:
     estimates = points[points["measure"].isin(["e1rm", "per_kg"]) & points["counted"]][["exercise", "day", "value"]]
     sets = w.log.sets[w.log.sets["exercise"].notna() & (w.log.sets["kind"] != "warm_up") & (w.log.sets["load_kg"] > 0)]
     loads = sets.groupby(["exercise", "day"], as_index=False)["load_kg"].max().rename(columns={"load_kg": "value"})
-    odd = [*_each(loads, _odd_load, rules), *_each(estimates, _odd_estimate, rules)]
+    odd = [*_odd_loads(loads, rules), *_odd_estimates(estimates, rules)]
     found = {(exercise, line): (what, numbers) for exercise, day, what, numbers in reversed(odd)
              for line in [int((day - w.log.mondays[0]) // 7)]}
     return [Raised(line, "check_entry", exercise, "note", say.check_entry(names[exercise], what), numbers)
             for (exercise, line), (what, numbers) in found.items()]
 
 
-def _each(table: pd.DataFrame, judge: Callable, rules: Rules) -> list[tuple]:
-    """(exercise, day, what is odd, numbers) of each session whose value is odd against the eight weeks before it."""
-    found = []
-    for exercise, own in table.groupby("exercise"):
-        day, value = own["day"].to_numpy(), own["value"].to_numpy(float)
-        for i in range(1, len(own)):
-            recent = value[(day >= day[i] - 7 * rules.usual_weeks) & (day < day[i])]
-            what = judge(value[i], recent, rules) if len(recent) else None
-            if what:
-                found.append((exercise, day[i], *what))
-    return found
+def _odd_loads(table: pd.DataFrame, rules: Rules) -> list[tuple]:
+    """(exercise, day, what is odd, numbers) of each session whose top load is the usual one of eight weeks in the other unit."""
+    table, recent = _with_recent(table, rules)
+    load, usual = table["value"].to_numpy(float), median(recent)
+    with np.errstate(invalid="ignore"):
+        odd = np.any([np.abs(load / usual / factor - 1) <= rules.entry_units_near for factor in rules.entry_units], axis=0)
+    return [(table["exercise"].iat[i], table["day"].iat[i],
+             f"{number(load[i])} kg is {number(load[i] / usual[i], 2)} times the usual {number(usual[i])} kg, as if pounds and kilograms were mixed up",
+             {"load_kg": load[i], "usual_kg": usual[i]}) for i in np.flatnonzero(odd)]
 
 
-def _odd_load(load: float, recent: np.ndarray, rules: Rules) -> tuple[str, dict] | None:
-    """A session's top load that is the usual one in the other unit."""
-    usual = float(np.median(recent))
-    for factor in rules.entry_units:
-        if abs(load / usual / factor - 1) <= rules.entry_units_near:
-            what = f"{number(load)} kg is {number(load / usual, 2)} times the usual {number(usual)} kg, as if pounds and kilograms were mixed up"
-            return what, {"load_kg": load, "usual_kg": usual}
-    return None
+def _odd_estimates(table: pd.DataFrame, rules: Rules) -> list[tuple]:
+    """(exercise, day, what is odd, numbers) of each estimate far above the best of the eight weeks before it."""
+    table, recent = _with_recent(table, rules)
+    value, best = table["value"].to_numpy(float), np.fmax.reduce(recent, axis=1, initial=np.nan)
+    odd = value > best * (1 + rules.entry_pct / 100)
+    return [(table["exercise"].iat[i], table["day"].iat[i],
+             f"the estimated maximum is {number(100 * (value[i] / best[i] - 1), 0)} % above the best of eight weeks",
+             {"value": value[i], "best": best[i]}) for i in np.flatnonzero(odd)]
 
 
-def _odd_estimate(value: float, recent: np.ndarray, rules: Rules) -> tuple[str, dict] | None:
-    """An estimate far above the best of eight weeks."""
-    best = recent.max()
-    if value <= best * (1 + rules.entry_pct / 100):
-        return None
-    return f"the estimated maximum is {number(100 * (value / best - 1), 0)} % above the best of eight weeks", {"value": value, "best": best}
+def _with_recent(table: pd.DataFrame, rules: Rules) -> tuple[pd.DataFrame, np.ndarray]:
+    """The sessions by exercise and day, and the values of the same exercise in the eight weeks before each, (n, most of them), NaN beyond."""
+    table = table.sort_values(["exercise", "day"], kind="stable")
+    exercise, day, value = pd.factorize(table["exercise"])[0], table["day"].to_numpy(), table["value"].to_numpy(float)
+    columns = []
+    for back in range(1, len(table)):
+        ago, same = day[back:] - day[:-back], exercise[back:] == exercise[:-back]
+        near = same & (ago <= 7 * rules.usual_weeks)
+        if not near.any():
+            break
+        columns.append(np.r_[np.full(back, np.nan), np.where(near & (ago > 0), value[:-back], np.nan)])
+    return table, np.stack(columns, axis=1) if columns else np.full((len(table), 1), np.nan)

@@ -21,7 +21,7 @@ from dashboard.standing.weekly import Doses, Weekly, bands, needs_direct
 from etl.settings import RULES, Rules
 
 BY_WEEK = ("kept_weeks", "kept_heads", "kept_parts", "kept_muscles", "kept_load", "kept_strength", "kept_part_strength",
-           "kept_sides", "kept_next", "kept_cautions", "kept_raised", "kept_onsets")
+           "kept_sides", "kept_next", "kept_cautions", "kept_raised", "kept_onsets", "kept_load_columns")
 
 
 def forget(con: Any, first: dict[str, date]) -> None:
@@ -142,7 +142,7 @@ def load(w: Weekly, view: LoadView) -> pd.DataFrame:
     return pd.DataFrame({
         "line": np.repeat(np.arange(lines), subjects), "subject": np.tile(view.subjects, lines), "load": view.load.ravel(),
         "usual": w.against.usual.ravel(), "ratio": w.against.ratio.ravel(), "z": w.against.z.ravel(),
-        "mark": view.marks.ravel(), "state": view.states.ravel()})
+        "mark": view.marks.ravel(), "state": view.states.ravel(), "planned_increase": view.planned_increase.ravel()})
 
 
 def exercise_strength(found: Strength) -> pd.DataFrame:

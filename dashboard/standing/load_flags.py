@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
+import pandas as pd
 
 from dashboard.measures.counting import side_share
 from dashboard.measures.dose import sums
@@ -12,6 +13,8 @@ from dashboard.measures.gaps import ReturnWeek, away, return_week
 from dashboard.measures.load_change import climbs, largest_before, mark
 from dashboard.sentences import load as say
 from dashboard.standing.body import body
+from dashboard.standing.log import numbered_sessions
+from dashboard.standing.planned import as_planned
 from dashboard.standing.raised import Raised
 from dashboard.standing.weekly import Weekly
 from etl.settings import RULES, Rules
@@ -21,7 +24,7 @@ WHOLE = "whole_body"
 
 @dataclass(frozen=True)
 class Sessions:
-    """Sessions of a log, by training day: day (n,), line (n,), sets (n, parts + 1), reps of direct sets (n, parts + 1)."""
+    """Sessions of a log, in the order of their days: day (n,), line (n,), sets (n, parts + 1), reps of direct sets (n, parts + 1)."""
 
     day: np.ndarray
     line: np.ndarray
@@ -31,7 +34,10 @@ class Sessions:
 
 @dataclass(frozen=True)
 class LoadView:
-    """Loads, marks and states of each week and subject, (weeks, parts + 1), the whole body last."""
+    """Loads, marks and states of each week and subject, (weeks, parts + 1), the whole body last.
+
+    planned: where the week's load was planned. marked (weeks,): the weeks that a person has marked as a planned increase.
+    """
 
     subjects: tuple[str, ...]
     names: tuple[str, ...]
@@ -39,6 +45,14 @@ class LoadView:
     marks: np.ndarray
     states: np.ndarray
     returns: list[list[ReturnWeek | None]]
+    returning: np.ndarray
+    planned: np.ndarray
+    marked: np.ndarray
+
+    @property
+    def planned_increase(self) -> np.ndarray:
+        """What the picture shows as planned: what stood out and was planned, and every week that is marked so."""
+        return (self.planned & (self.marks != "")) | self.marked[:, None]
 
 
 def load_view(w: Weekly, rules: Rules = RULES) -> LoadView:
@@ -54,7 +68,8 @@ def load_view(w: Weekly, rules: Rules = RULES) -> LoadView:
     ramp = np.array([[r is not None for r in column] for column in returns]).T
     states[np.column_stack([away(w.log.mondays + 6, d, rules) for d in days])] = "layoff"
     states[ramp] = "return"
-    return LoadView((*parts["part_id"], WHOLE), (*parts["coach_word"], "whole body"), load, np.where(ramp, "", marks), states, returns)
+    return LoadView((*parts["part_id"], WHOLE), (*parts["coach_word"], "whole body"), load, np.where(ramp, "", marks), states, returns,
+                    ramp, as_planned(w, load, rules), w.log.marked_as("planned_increase"))
 
 
 def load_flags(w: Weekly, view: LoadView, rules: Rules = RULES) -> list[Raised]:
@@ -62,12 +77,18 @@ def load_flags(w: Weekly, view: LoadView, rules: Rules = RULES) -> list[Raised]:
     by_day = sessions(w)
     found = [*_spikes(w, view), *_sessions(w, view, by_day, rules), *_climbs(w, view, rules), *_returns(w, view, rules),
              *_new_areas(w, view, by_day, rules)]
-    return [f for f in found if f.line < w.log.complete]
+    position = {subject: s for s, subject in enumerate(view.subjects)}
+    return [_as_planned(f) if view.planned[f.line, position[f.subject]] else f for f in found if f.line < w.log.complete]
+
+
+def _as_planned(f: Raised) -> Raised:
+    """The same numbers and level, marked as planned."""
+    return replace(f, message=say.as_planned(f.message), numbers=f.numbers | {"planned": True})
 
 
 def sessions(w: Weekly) -> Sessions:
-    """Sums by training day."""
-    day, at = np.unique(w.log.sets["day"].to_numpy(), return_inverse=True)
+    """Sums by session."""
+    at, day = numbered_sessions(w.log.sets)
     hard = np.column_stack([w.set_parts, w.log.sets["hard"].to_numpy()])
     # Repetitions of one side are half of a set's of both.
     reps = (w.log.sets["reps"].fillna(0) * side_share(w.log.sets["side"])).to_numpy()[:, None] * np.column_stack([w.set_direct > 0, w.log.sets["hard"] > 0])
@@ -94,34 +115,32 @@ def _sessions(w: Weekly, view: LoadView, by_day: Sessions, rules: Rules) -> list
     with np.errstate(invalid="ignore"):
         jump = known & (by_day.sets >= rules.session_ratio * most) & (by_day.sets - most >= more)
     found = {}
-    for i, s in zip(*np.nonzero(jump), strict=True):
-        line = int(by_day.line[i])
-        if view.returns[s][line] is None:
-            load, before = by_day.sets[i, s], most[i, s]
-            found[line, s] = Raised(line, "session_spike", view.subjects[s], "review", say.session(view.names[s], load, before),
-                                    {"load": load, "largest_30_days": before, "ratio": load / before}, load / before)
-    return list(found.values())
+    # Of several in one week the largest is told.
+    for i, s in sorted(zip(*np.nonzero(jump & ~view.returning[by_day.line]), strict=True), key=lambda at: by_day.sets[at]):
+        line, load, before = int(by_day.line[i]), by_day.sets[i, s], most[i, s]
+        found[line, s] = Raised(line, "session_spike", view.subjects[s], "review", say.session(view.names[s], load, before),
+                                {"load": load, "largest_30_days": before, "ratio": load / before}, load / before)
+    return [found[at] for at in sorted(found)]
 
 
 def _climbs(w: Weekly, view: LoadView, rules: Rules) -> list[Raised]:
-    raised, late, early = climbs(view.load, rules)
+    raised, late, early = climbs(view.load, ~view.returning, rules)
     return [Raised(int(i), "climb", view.subjects[s], "review", say.climb(view.names[s], late[i, s], early[i, s]),
                    {"last_four": late[i, s], "four_before": early[i, s], "ratio": late[i, s] / early[i, s]}, late[i, s] / early[i, s])
-            for i, s in zip(*np.nonzero(raised), strict=True) if view.returns[s][i] is None]
+            for i, s in zip(*np.nonzero(raised), strict=True)]
 
 
 def _returns(w: Weekly, view: LoadView, rules: Rules) -> list[Raised]:
     found = []
-    for s, column in enumerate(view.returns):
-        for line, week in enumerate(column):
-            usual = usual_before(w, s, week) if week else np.nan
-            load = view.load[line, s]
-            if not usual > 0 or load <= week.raised * usual:
-                continue
-            away = week.layoff.days()
-            numbers = {"load": load, "usual_before": usual, "share": load / usual, "suggested": week.suggested, "raised_above": week.raised, "days_away": away}
-            message = say.back(view.names[s], week.number, away, load, usual, week.suggested)
-            found.append(Raised(line, "return", view.subjects[s], "review", message, numbers, load / usual))
+    for s, line in zip(*np.nonzero(view.returning.T), strict=True):
+        week, load = view.returns[s][line], view.load[line, s]
+        usual = usual_before(w, int(s), week)
+        if not usual > 0 or load <= week.raised * usual:
+            continue
+        gone = week.layoff.days()
+        numbers = {"load": load, "usual_before": usual, "share": load / usual, "suggested": week.suggested, "raised_above": week.raised, "days_away": gone}
+        message = say.back(view.names[s], week.number, gone, load, usual, week.suggested)
+        found.append(Raised(int(line), "return", view.subjects[s], "review", message, numbers, load / usual))
     return found
 
 
@@ -132,26 +151,28 @@ def usual_before(w: Weekly, subject: int, week: ReturnWeek) -> float:
 
 
 def _new_areas(w: Weekly, view: LoadView, by_day: Sessions, rules: Rules) -> list[Raised]:
-    found = []
-    for s in range(len(view.subjects) - 1):
-        for line in np.flatnonzero(view.load[:, s] > 0):
-            if not _is_new(w, view, s, int(line), rules):
-                continue
-            here = by_day.line == line
-            load, most, reps = view.load[line, s], by_day.sets[here, s].max(), by_day.reps[here, s].max()
-            if load >= rules.new_area_week or most >= rules.new_area_session or reps > rules.new_area_reps:
-                usual = w.against.usual[line, s]
-                found.append(Raised(int(line), "new_area", view.subjects[s], "review", say.new_area(view.names[s], load, usual, most, reps),
-                                    {"load": load, "usual": usual, "session_sets": most, "session_repetitions": reps}, load / 10))
+    parts = len(view.subjects) - 1
+    load, usual = view.load[:, :parts], w.against.usual[:, :parts]
+    most, reps = (_most_by_line(by_day.line, values[:, :parts], w.log.weeks) for values in (by_day.sets, by_day.reps))
+    much = (load >= rules.new_area_week) | (most >= rules.new_area_session) | (reps > rules.new_area_reps)
+    new = (load > 0) & much & _is_new(w, load, usual, rules) & ~view.returning[:, :parts]
+    return [Raised(int(line), "new_area", view.subjects[s], "review", say.new_area(view.names[s], load[line, s], usual[line, s], most[line, s], reps[line, s]),
+                   {"load": load[line, s], "usual": usual[line, s], "session_sets": most[line, s], "session_repetitions": reps[line, s]}, load[line, s] / 10)
+            for s, line in zip(*np.nonzero(new.T), strict=True)]
+
+
+def _most_by_line(line: np.ndarray, values: np.ndarray, lines: int) -> np.ndarray:
+    """The largest of the rows of each line, (lines, c); 0 where there is none. line: ascending."""
+    found = np.zeros((lines, values.shape[1]))
+    there, first = np.unique(line, return_index=True)
+    found[there] = np.maximum.reduceat(values, first)
     return found
 
 
-def _is_new(w: Weekly, view: LoadView, s: int, line: int, rules: Rules) -> bool:
-    """Usual below 2 sets, or, before there is a usual, a mean below 2 so far; or a beginner's first four weeks."""
-    if view.returns[s][line] is not None:
-        return False
-    if line < rules.new_area_log_weeks:
-        return w.log.beginner
-    usual = w.against.usual[line, s]
-    before = view.load[max(0, line - rules.usual_weeks) : line, s]
-    return usual < rules.new_area_usual if usual == usual else before.mean() < rules.new_area_usual
+def _is_new(w: Weekly, load: np.ndarray, usual: np.ndarray, rules: Rules) -> np.ndarray:
+    """Usual below 2 sets, or, before there is a usual, a mean below 2 so far; or a beginner's first four weeks. (weeks, parts)"""
+    before = pd.DataFrame(load).rolling(rules.usual_weeks, min_periods=1).mean().shift().to_numpy()
+    with np.errstate(invalid="ignore"):
+        new = np.where(np.isnan(usual), before, usual) < rules.new_area_usual
+    new[: rules.new_area_log_weeks] = w.log.beginner
+    return new

@@ -25,8 +25,9 @@ UNSAID = ("intermediate", None, "lower_of_two")
 @dataclass(frozen=True)
 class Log:
     """sets: one row per set that was done, with day (whole days since 1970), line (week number from 0), kind_no,
-    body_mass, system_kg, hard, tonnage, in_reserve. mondays: the Monday of each line, in whole days. pain: one row per day
-    and place. kinds: of all logs that were read together.
+    body_mass, system_kg, hard, tonnage, in_reserve. planned: rows of sets that were planned. pain: one row per day and place.
+    day_efforts: session RPE and minutes of rows without a set. kinds: of all logs that were read together. mondays: the Monday
+    of each line, in whole days. marked: the Mondays of the weeks that a person has marked, each with what as.
     """
 
     athlete: str
@@ -36,13 +37,19 @@ class Log:
     sets: pd.DataFrame
     planned: pd.DataFrame
     pain: pd.DataFrame
+    day_efforts: pd.DataFrame
     kinds: tuple[tuple[str, str], ...]
     mondays: np.ndarray
     complete: int
+    marked: dict[int, str]
 
     @property
     def weeks(self) -> int:
         return len(self.mondays)
+
+    def marked_as(self, mark: str) -> np.ndarray:
+        """Which weeks a person has marked so, (weeks,)."""
+        return np.array([self.marked.get(int(monday)) == mark for monday in self.mondays], bool)
 
     @property
     def beginner(self) -> bool:
@@ -51,9 +58,10 @@ class Log:
 
 def read_logs(con: Any, athletes: Sequence[str], today: int, rules: Rules = RULES) -> dict[str, Log]:
     """The logs of some athletes up to `today` (whole days); without those of whom nothing was done."""
-    rows, mass, pain = (con.execute(mart(name), {"athletes": list(athletes)}).df() for name in ("logs", "body_masses", "pains"))
+    rows, mass, pain, efforts, said = (con.execute(mart(name), {"athletes": list(athletes)}).df()
+                                       for name in ("logs", "body_masses", "pains", "day_efforts", "weeks_marked"))
     people = {name: said for name, *said in con.execute("select athlete, level, focus, equation from athletes").fetchall()}
-    for table in (rows, mass, pain):
+    for table in (rows, mass, pain, efforts):
         table["day"] = days(table["date"])
     # A station that was left out is often written as 0 repetitions: it was not done.
     planned = rows["planned"].to_numpy(bool)
@@ -62,10 +70,13 @@ def read_logs(con: Any, athletes: Sequence[str], today: int, rules: Rules = RULE
     if done.empty:
         return {}
     beginner = done["athlete"].map({a: people.get(a, UNSAID)[0] == "beginner" for a in athletes}).to_numpy(bool)
-    sets, kinds = _with_facts(done, mass, beginner, rules)
-    ahead, masses_of_pain = _by_athlete(rows[planned]), _by_athlete(pain)
-    return {athlete: _log(athlete, people.get(athlete, UNSAID), own, ahead.get(athlete, rows.iloc[:0]),
-                          masses_of_pain.get(athlete, pain.iloc[:0]), kinds, today) for athlete, own in _by_athlete(sets).items()}
+    sets, kinds = with_facts(done, mass, beginner, rules)
+    beside = {name: (_by_athlete(table), table.iloc[:0]) for name, table in (("planned", rows[planned]), ("pain", pain), ("day_efforts", efforts))}
+    marked: dict[str, dict[int, str]] = {}
+    for athlete, day, mark in zip(said["athlete"], days(said["week"]).tolist(), said["mark"], strict=True):
+        marked.setdefault(athlete, {})[day] = mark
+    return {athlete: _log(athlete, people.get(athlete, UNSAID), own, {name: of.get(athlete, none) for name, (of, none) in beside.items()},
+                          kinds, today, marked.get(athlete, {})) for athlete, own in _by_athlete(sets).items()}
 
 
 def _by_athlete(table: pd.DataFrame) -> dict[str, pd.DataFrame]:
@@ -75,15 +86,15 @@ def _by_athlete(table: pd.DataFrame) -> dict[str, pd.DataFrame]:
     return {name[a]: table.iloc[a:b].reset_index(drop=True) for a, b in zip(cuts[:-1], cuts[1:], strict=True)}
 
 
-def _log(athlete: str, said: Sequence, sets: pd.DataFrame, planned: pd.DataFrame, pain: pd.DataFrame, kinds: tuple, today: int) -> Log:
+def _log(athlete: str, said: Sequence, sets: pd.DataFrame, beside: dict[str, pd.DataFrame], kinds: tuple, today: int, marked: dict[int, str]) -> Log:
     day = sets["day"].to_numpy()
     first = monday(int(day.min()))
     mondays = np.arange(first, monday(int(day.max())) + 1, 7)
-    # Numbers of the first week of the log are 0; nothing of a batch is known to the log of one athlete.
     sets["line"] = (day - first) // 7
     level, focus, equation = said
-    return Log(athlete, level, tuple(json.loads(focus or "[]")), equation, sets, planned.assign(line=(planned["day"] - first) // 7),
-               pain.assign(line=(pain["day"] - first) // 7), kinds, mondays, int(np.sum(mondays + 6 < today)))
+    beside = {name: table.assign(line=(table["day"] - first) // 7) for name, table in beside.items()}
+    return Log(athlete, level, tuple(json.loads(focus or "[]")), equation, sets, **beside, kinds=kinds, mondays=mondays,
+               complete=int(np.sum(mondays + 6 < today)), marked=marked)
 
 
 def days(dates: pd.Series) -> np.ndarray:
@@ -96,12 +107,24 @@ def monday(day: int) -> int:
     return day - (day + 3) % 7
 
 
+def numbered_sessions(sets: pd.DataFrame) -> tuple[np.ndarray, np.ndarray]:
+    """The number of each set's session, (n,), and the day of each session, ascending: what one day's sets call one session."""
+    label, names = pd.factorize(sets["session"].fillna(""))
+    several = max(len(names), 1)
+    there, at = np.unique(sets["day"].to_numpy(int) * several + label, return_inverse=True)
+    return at, there // several
+
+
 @cache
 def _attributes() -> pd.DataFrame:
     return tables.exercises().set_index("exercise_id")[ATTRIBUTES]
 
 
-def _with_facts(done: pd.DataFrame, mass: pd.DataFrame, beginner: np.ndarray, rules: Rules) -> tuple[pd.DataFrame, tuple]:
+def with_facts(done: pd.DataFrame, mass: pd.DataFrame, beginner: np.ndarray, rules: Rules = RULES) -> tuple[pd.DataFrame, tuple[tuple[str, str], ...]]:
+    """Rows of sets with what they count and what their exercises are, and the kinds of set that `kind_no` numbers.
+
+    done: rows of the mart `logs` with day, by athlete, numbered from 0. mass: athlete, day, body_mass_kg. beginner: of each row.
+    """
     sets = _as_done(done)
     code, exercises = pd.factorize(sets["exercise"].fillna(""))
     known = _attributes().reindex(exercises).reset_index(drop=True)

@@ -20,6 +20,7 @@ from dashboard.standing.cautions import cautions
 from dashboard.standing.entry_flags import entry_flags
 from dashboard.standing.load_flags import LoadView, load_flags, load_view
 from dashboard.standing.log import Log, read_logs
+from dashboard.standing.load_columns import load_columns
 from dashboard.standing.next_week import Planner
 from dashboard.standing.onset import first_dated, onsets
 from dashboard.standing.raised import Raised, episodes
@@ -125,6 +126,7 @@ def _tables(w: Weekly, found: Strength, since: int, rules: Rules) -> dict[str, p
               *strength_flags(found, w.log.complete), *entry_flags(w, found.points, rules)]
     return {
         "kept_heads": kept.heads(w), "kept_parts": kept.parts(w, rules), "kept_muscles": kept.muscles(w), "kept_load": kept.load(w, view),
+        "kept_load_columns": load_columns(w, rules),
         "kept_strength": kept.exercise_strength(found), "kept_part_strength": kept.part_strength(found), "kept_sides": side_table,
         "kept_weeks": kept.weeks(w, view, raised, rules), "kept_cautions": cautions(w, raised, rules),
         "kept_next": _next(w, view, found, since, rules), "kept_raised": kept.raised(raised), "kept_bests": kept.bests(found.points, rules),

@@ -84,8 +84,10 @@ def weekly(log: Log, rules: Rules = RULES) -> Weekly:
     loads = np.column_stack([parts.dose, whole])
     prior = np.r_[np.full(parts.dose.shape[1], rules.noise_prior_part), rules.noise_prior_body]
     body_gaps = layoffs(body_days, end, rules)
-    deload = deload_weeks(whole, mean_rir, rules) & ~np.array([return_week(body_gaps, int(m), rules) is not None for m in log.mondays])
+    marked = log.marked_as("deload")
+    deload = deload_weeks(whole, mean_rir, rules, marked) & ~np.array([return_week(body_gaps, int(m), rules) is not None for m in log.mondays])
     deload[log.complete :] = False  # a running week has few sets so far, which says nothing
+    deload |= marked
     return Weekly(
         log, heads, parts, muscles, whole, mean_rir, against_usual(loads, prior[None, :], rules),
         against_usual(heads.dose, rules.noise_prior_part, rules), deload, body_gaps,

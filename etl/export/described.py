@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from etl.store.corrected import KINDS, RANGES, SIDES
+from etl.store.marked_weeks import MARKS
 
 
 @dataclass(frozen=True)
@@ -104,6 +105,11 @@ WEEKLY_STRENGTH = (
     Field("verdict", "string", "What the trend says."),
     Field("reason", "string", "Why."),
     Field("sessions", "integer", "Sessions that it rests on."),
+)
+MARKED_WEEKS = (
+    *WEEK,
+    Field("mark", "string", "What a person has marked the week as.", _must(enum=list(MARKS))),
+    Field("said_on", "date", "Day on which it was marked.", _must()),
 )
 SET_ASIDE = (
     Field("import_id", "integer", "Number of the import.", _must()),

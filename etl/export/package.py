@@ -41,6 +41,11 @@ where not i.undone and ($athlete::text is null or (
 order by s.file, s.row, s.text, s.reason, s.import_id
 """
 
+MARKED_WEEKS = """
+select athlete, week, mark, said_at::date as said_on from marked_weeks
+where $athlete::text is null or athlete = $athlete order by athlete, week
+"""
+
 
 @dataclass(frozen=True)
 class _Table:
@@ -119,6 +124,7 @@ def _tables() -> tuple[_Table, ...]:
                _of("kept_heads", described.WEEKLY_HEADS, "athlete, week, head"), ("athlete", "week", "head")),
         _Table("weekly_strength", "One row per athlete, week and exercise whose strength is measured", described.WEEKLY_STRENGTH,
                _of("kept_strength", described.WEEKLY_STRENGTH, "athlete, week, exercise")),
+        _Table("marked_weeks", "One row per athlete and week that a person has marked", described.MARKED_WEEKS, MARKED_WEEKS, ("athlete", "week")),
         _Table("set_aside", "One row per row of a log that could not be read", described.SET_ASIDE, SET_ASIDE),
         _Table("exercises", "One row per exercise of the catalogue", _exercise_fields(), None, ("exercise_id",)),
         _Table("credits", "One row per exercise and head that it trains", described.CREDITS, None, ("exercise", "head")),
