@@ -103,6 +103,32 @@ def one_of(label: str, options: Mapping[Any, str], name: str, width: int) -> Any
     return st.selectbox(label, keys, key=name, format_func=options.__getitem__, width=width)
 
 
+def one_in_address(label: str, options: Mapping[str, str], name: str, placeholder: str) -> str | None:
+    """A choice of one page that stands in the address under `name`: a key of `options`, or None while nothing is picked.
+
+    A new address wins over the widget; one that leads nowhere is said in words.
+    """
+    asked = st.query_params.get(name)
+    if asks_anew(name):
+        st.session_state[name] = asked if asked in options else None
+    picked = st.selectbox(label, list(options), index=None, key=name, format_func=options.__getitem__, placeholder=placeholder)
+    if asked and asked not in options and not picked:
+        st.warning(escape(f'The address asks for "{asked}", which is not among these.'))
+        st.session_state[_written(name)] = asked
+        return None
+    if picked and picked != asked:
+        st.query_params[name] = picked
+    elif asked and not picked:
+        del st.query_params[name]
+    st.session_state[_written(name)] = picked
+    return picked
+
+
+def asks_anew(name: str) -> bool:
+    """Whether the address asks for another `name` than the page has written there itself."""
+    return st.query_params.get(name) != st.session_state.get(_written(name))
+
+
 def one_of_few(label: str, options: Mapping[str, str], name: str) -> str:
     """A choice between the parts of one page, side by side: a key of `options`, kept in the session under `name`."""
     keys = list(options)
@@ -124,6 +150,10 @@ def import_answers() -> Answers:
 def year_of_oldest(key: str, otherwise: str) -> int | None:
     """A field for the year of dates that leave it out; None where it is left open."""
     return st.number_input("Year of the oldest date, if left out", value=None, step=1, format="%d", placeholder=otherwise, key=key, width=260)
+
+
+def _written(name: str) -> str:
+    return f"written_{name}"
 
 
 def _say_sample() -> None:

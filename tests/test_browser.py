@@ -151,8 +151,31 @@ def test_the_demo_listens_on_the_loopback_address_alone(demo):
 def test_each_page_stands_at_both_widths(visit, demo, path, width):
     seen = visit(demo, width)
     seen.open(path, athlete="Oskar")
-    assert len(seen.page.evaluate(pictures.MARKS)) > 0 or path == "data"
+    assert len(seen.page.evaluate(pictures.MARKS)) > 0 or path in ("data", "methods")
     assert urlsplit(seen.page.url).path == f"/{path}", "a link to a page stays on it"
+
+
+def test_a_link_below_a_picture_opens_its_formula_and_keeps_athlete_and_week(visit, demo):
+    seen = visit(demo)
+    seen.open("", athlete="Oskar", week="2026-08-03")
+    seen.page.get_by_role("link", name="its range", exact=True).click()
+    expect(seen.page.locator("h3").first).to_have_text("Range of a dose")
+    seen.settle()
+    assert asked(seen) == {"athlete": "Oskar", "week": "2026-08-03", "measure": "dose_range"}
+    seen.page.get_by_role("button", name="Dose of a head", exact=True).click()
+    expect(seen.page.locator("h3").first).to_have_text("Dose of a head")
+    seen.page.go_back()
+    expect(seen.page.locator("h3").first).to_have_text("Range of a dose")
+
+
+@pytest.mark.parametrize("width", [1280, 375])
+def test_formulas_are_drawn_at_both_widths(visit, demo, width):
+    seen = visit(demo, width)
+    for measure in ("verdict", "noise_scale", "monotony"):
+        seen.open("methods", athlete="Oskar", measure=measure)
+        assert seen.page.locator(".katex-display .katex-html").count() == 3 - (measure == "monotony")
+        assert not seen.page.locator(".katex-error").count()
+        assert not list(pictures.troubles(seen))
 
 
 def test_choosing_an_athlete_changes_page_and_address(visit, demo):

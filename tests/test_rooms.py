@@ -23,6 +23,7 @@ FORBIDDEN = {
     "dashboard/measures": ("streamlit", "altair", "duckdb", "etl.store", "etl.tables", "dashboard.standing", "dashboard.queries", "pathlib", "io", "os"),
     "dashboard/sentences": ("streamlit", "altair", "duckdb", "etl.store", "dashboard.standing", "dashboard.queries"),
     "dashboard/standing": ("streamlit", "altair", "dashboard.queries", "dashboard.charts", "dashboard.app_pages"),
+    "dashboard/methods": ("streamlit", "altair", "duckdb", "etl.store", "dashboard.standing", "dashboard.queries", "dashboard.charts", "dashboard.app_pages"),
     "dashboard/queries": ("streamlit", "altair", "dashboard.standing", "dashboard.charts", "dashboard.app_pages"),
     "dashboard/charts": ("streamlit", "duckdb", "etl.store", "dashboard.queries", "dashboard.standing", "dashboard.app_pages"),
     "dashboard/app_pages": ("duckdb", "numpy", "dashboard.measures"),

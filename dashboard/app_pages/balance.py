@@ -6,7 +6,7 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.app_pages import empty
-from dashboard.app_pages.page import escape, grid, how_to_read, picture, remark
+from dashboard.app_pages.page import escape, grid, how_to_read, how_worked_out, picture, remark
 from dashboard.charts import shelf
 from dashboard.charts.head_rows import head_rows, muscle_rows
 from dashboard.charts.shelf_rows import plank_length
@@ -17,6 +17,9 @@ from dashboard.queries.week import level as level_of
 
 HISTORY_WEEKS = 8
 SCOPES = {"focus": "Parts in focus", "all": "All parts"}
+SHELVES = {"part_dose": "dose", "dose_range": "its range", "band": "bands", "usual": "usual", "focus": "focus", "short_by": "what is short"}
+MUSCLES = {"effective_heads": "effective heads", "not_distinguishable": "heads that cannot be told apart"}
+HEADS = {"head_dose": "dose", "credit": "credits", "dose_range": "range", "dose_details": "direct sets and grades"}
 
 
 def show(choice: Choice) -> None:
@@ -28,6 +31,7 @@ def show(choice: Choice) -> None:
     remark(f"Bands of the {level} level" + (".", ", which nobody said: evenset athlete NAME --level says another.")[not said])
     scope = one_of("Show", SCOPES, "parts", width=260) if len(focus) else "all"
     _shelves(choice, focus if scope == "focus" else every)
+    how_worked_out(choice.address, SHELVES)
     _muscles(choice)
     _heads(choice)
 
@@ -47,6 +51,7 @@ def _muscles(choice: Choice) -> None:
     st.subheader("Muscles with several heads")
     st.markdown("How evenly the sets fall on a muscle’s heads: three heads with equal sets count as 3, one head with all of them as 1.")
     grid(muscle_rows(muscles), "Effective heads of each muscle")
+    how_worked_out(choice.address, MUSCLES)
 
 
 def _heads(choice: Choice) -> None:
@@ -57,6 +62,7 @@ def _heads(choice: Choice) -> None:
         "per head this is a convention of ours. Where two ranges overlap and the order could turn, the heads cannot be told apart.")
     grid(head_rows(heads), "Hard sets of each head with their range")
     remark(f"{number(len(heads))} heads. A: measured in this muscle; B: from anatomy and movement; C: judged. Shares are of the hard sets.")
+    how_worked_out(choice.address, HEADS)
 
 
 if current().athlete:

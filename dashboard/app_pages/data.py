@@ -5,11 +5,14 @@ from __future__ import annotations
 import streamlit as st
 
 from dashboard.app_pages import athletes, bring_in, brought_in, mend_rows, name_matches, stored_sets
-from dashboard.app_pages.page import said_once
+from dashboard.app_pages.page import how_worked_out, said_once
 from dashboard.choices import Choice, current, one_of_few
 from dashboard.queries import imports as imports_of
 
 SECTIONS = {"bring": "Bring in a log", "waits": "What waits", "sets": "Sets in the store", "imports": "What came in"}
+
+ROWS = {"row_bounds": "what a row may hold", "units": "units"}
+SETS = {"units": "units", "system_load": "the load that was moved", "warm_up": "assumed warm-ups", "hard_set": "what a set counts"}
 
 
 def show(choice: Choice) -> None:
@@ -26,8 +29,10 @@ def show(choice: Choice) -> None:
         name_matches.show(choice)
         mend_rows.show(choice)
         name_matches.settled(choice)
+        how_worked_out(choice.address, ROWS)
     elif section == "sets":
         stored_sets.show(choice)
+        how_worked_out(choice.address, SETS)
         athletes.show(choice)
     else:
         brought_in.show(choice)

@@ -14,6 +14,7 @@ from dashboard.sentences.cautions import FOOT
 MARKUP = re.compile(r"([\\`*_{}\[\]()#+\-.!|<>$:~^=&@\"'/])")
 WORD_JOINER = "\u2060"
 ADDRESS = re.compile(r"(?=://|@)|(?<=www)(?=\.)|(?<=mailto)(?=:)", re.IGNORECASE)
+DOI = re.compile(r"doi:(10\.\d{4,}/[^\s,;()]*[^\s,;().:])")
 TAKEN_BACK_SHOWN = 50  # decisions that one list shows: the newest
 LEVELS = {"alert": "Look at this first", "review": "Worth a look", "note": "For your notes"}
 
@@ -42,9 +43,19 @@ def how_to_read(text: str) -> None:
         st.markdown(text)
 
 
-def table(rows: pd.DataFrame, words: str) -> None:
-    """A short table of text and numbers, all of it escaped."""
-    plain = rows.rename(columns=escape).map(escape)
+def with_links(text: str) -> str:
+    """The text escaped, but each DOI in it a short link."""
+    return "".join(f"[doi](https://doi.org/{part})" if i % 2 else _spaced(part) for i, part in enumerate(DOI.split(text)))
+
+
+def _spaced(text: str) -> str:
+    """Escaped, with the blank that it begins or ends with."""
+    return " " * text.startswith(" ") + escape(text) + " " * (text.endswith(" ") and bool(text.strip()))
+
+
+def table(rows: pd.DataFrame, words: str, linked: bool = False) -> None:
+    """A short table of text and numbers, all of it escaped; linked: with each DOI a link."""
+    plain = rows.rename(columns=escape).map(with_links if linked else escape)
     st.table(plain, hide_index=True, border="horizontal", alt=words)
 
 
@@ -59,6 +70,19 @@ def flag_list(flags: pd.DataFrame) -> None:
         these = flags[flags["level"] == level]
         if not these.empty:
             st.markdown(f"**{title}**\n" + "\n".join(f"- {escape(message)}" for message in these["message"]))
+
+
+def how_worked_out(address: Mapping[str, str], measures: Mapping[str, str]) -> None:
+    """Quiet links to the formulas of what stands above. address: the choice's; measures: id of a measure -> its word here."""
+    with st.container(horizontal=True, gap="xsmall", vertical_alignment="center"):
+        st.markdown(":gray[:small[How this is worked out:]]", width="content")
+        for identifier, word in measures.items():
+            method_link(address, identifier, f":primary[:small[{word}]]")
+
+
+def method_link(address: Mapping[str, str], identifier: str, label: str) -> None:
+    """A link to one measure on the page Methods; the athlete and the week stay chosen. The label is Markdown."""
+    st.page_link("app_pages/methods.py", label=label, query_params={**address, "measure": identifier}, width="content")
 
 
 def changes(following: pd.DataFrame) -> None:

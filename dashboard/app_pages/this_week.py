@@ -6,11 +6,15 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.app_pages import empty, week_mark, week_parts
-from dashboard.app_pages.page import changes, escape, flag_list, remark, said_once
+from dashboard.app_pages.page import changes, escape, flag_list, how_worked_out, remark, said_once
 from dashboard.choices import Choice, current
 from dashboard.queries import week as week_of
 from dashboard.sentences.load import JUMPS
 from dashboard.sentences.numbers import counted, day
+
+FIGURES = {"hard_set": "hard sets", "usual": "usual", "week_counts": "the other figures"}
+CHANGES = {"next_week": "the changes", "short_by": "what is short"}
+STOOD_OUT = {"message": "flags and levels", "spike": "spikes", "plateau_flag": "plateau and decline"}
 
 
 def show(choice: Choice) -> None:
@@ -20,6 +24,7 @@ def show(choice: Choice) -> None:
     said_once()
     st.markdown(escape(done["message"] or week_parts.quiet(done)))
     week_parts.figures(done)
+    how_worked_out(choice.address, FIGURES)
     left, right = st.columns([3, 2], gap="large")
     with left:
         week_parts.weeks(choice)
@@ -40,6 +45,7 @@ def _next(choice: Choice) -> None:
         st.markdown("Nothing. Do the same again.")
     else:
         changes(following)
+    how_worked_out(choice.address, CHANGES)
 
 
 def _flags(flags: pd.DataFrame) -> None:
@@ -52,6 +58,8 @@ def _flags(flags: pd.DataFrame) -> None:
     if load.any():
         remark(f"{counted(int(load.sum()), 'change', 'changes')} of load, of the whole body and of single parts: the line at the top says the largest.")
         st.page_link("app_pages/load.py", label="Every change of load →", query_params=current().address)
+    if not flags.empty:
+        how_worked_out(current().address, STOOD_OUT)
 
 
 if current().athlete:

@@ -8,7 +8,7 @@ from typing import Any
 import pandas as pd
 import streamlit as st
 
-from dashboard.app_pages.page import escape, how_to_read, picture, remark, table
+from dashboard.app_pages.page import escape, how_to_read, how_worked_out, picture, remark, table
 from dashboard.charts import rates, shelf, weekly
 from dashboard.charts.exercise_rows import exercise_rows
 from dashboard.sentences.numbers import begun, counted, day, number
@@ -21,6 +21,9 @@ from dashboard.queries.words import WHOLE_BODY, called
 
 WAITING = "too_little_data"
 WEEKS_SHOWN, HISTORY_WEEKS, PARTS_SHOWN = 12, 8, 4
+WEEKS = {"weekly_load": "weekly load", "usual": "usual", "step_up": "marks", "week_state": "pale weeks"}
+SHELF = {"part_dose": "dose", "dose_range": "its range", "band": "bands", "coverage": "coverage"}
+STRENGTH = {"verdict": "verdicts", "pooled_part": "parts", "rate_interval": "rates", "e1rm": "estimated maximum", "value_now": "present value"}
 
 
 def quiet(done: dict[str, Any]) -> str:
@@ -54,6 +57,7 @@ def weeks(choice: Choice) -> None:
     st.subheader("Hard sets, week by week")
     picture(weekly.weekly(drawn, choice.colours), weekly.in_words(drawn, "whole body"))
     remark(weekly.reading(drawn))
+    how_worked_out(choice.address, WEEKS)
 
 
 def balance(choice: Choice, done: dict[str, Any]) -> None:
@@ -69,6 +73,7 @@ def balance(choice: Choice, done: dict[str, Any]) -> None:
     history = parts_of.history(choice.store, choice.athlete, choice.week, HISTORY_WEEKS)
     picture(shelf.shelf(weakest, history, choice.colours), shelf.in_words(weakest, choice.week))
     how_to_read(shelf.READING)
+    how_worked_out(choice.address, SHELF)
     st.page_link("app_pages/balance.py", label="All parts and heads →", query_params=choice.address)
 
 
@@ -83,6 +88,8 @@ def strength(choice: Choice) -> None:
         verdicts("part", parts, lambda judged: part_rates(choice, judged))
     with right:
         verdicts("exercise", exercises, exercise_table)
+    how_worked_out(choice.address, STRENGTH)
+    with right:
         st.page_link("app_pages/strength.py", label="Each exercise over time →", query_params=choice.address)
 
 

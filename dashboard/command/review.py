@@ -24,6 +24,7 @@ from dashboard.standing.refresh import refresh
 from etl.store import store_path
 
 MOST = 8
+FORMULAS = "Formula, source and limits of every number: the page Methods (evenset open)."
 
 
 def review(options: argparse.Namespace) -> None:
@@ -59,7 +60,7 @@ def _words(r: dict[str, Any]) -> list[str]:
         lines += ["", "Next week", *(f"  {n['action']} {n['reason']}" for n in r["next"])]
     if r["cautions"]:
         lines += ["", "Care", *(f"  {text}" for text in r["cautions"])]
-    return [*lines, "", CAUTION]
+    return [*lines, "", FORMULAS, CAUTION]
 
 
 def _flags(r: dict[str, Any]) -> list[str]:
@@ -133,7 +134,7 @@ def _flag_lines(found: list[dict[str, Any]]) -> str:
     if not found:
         return "The log raises no flag."
     lines = [f"{f['athlete']}  {f['week']} to {f['until'] or 'now, still holding':19}  {f['level']:6}  {f['kind']:15}  {f['message']}" for f in found]
-    return "\n".join([*lines, "", CAUTION])
+    return "\n".join([*lines, "", FORMULAS, CAUTION])
 
 
 def _day(text: str) -> str:

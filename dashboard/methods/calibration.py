@@ -1,0 +1,52 @@
+"""The committed run of the calibration, as it was written: cases.csv, curves.csv, run.csv in dashboard/calibration."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from importlib.resources import files
+from importlib.resources.abc import Traversable
+from pathlib import Path
+
+import pandas as pd
+
+from etl.refusal import Refusal
+
+CASES = ("case_id", "group", "what", "unit", "target", "target_low", "target_high", "value", "low", "high", "athletes", "bound", "bound_is", "met", "note")
+CURVES = ("curve", "series", "x", "x_unit", "value", "low", "high", "athletes")
+RUN = ("key", "value")
+NUMBERS = {"target_low", "target_high", "value", "low", "high", "athletes", "bound", "x"}
+
+
+@dataclass(frozen=True)
+class Calibration:
+    """cases: one row per case; curves: one row per curve, series and x; about: what was run, key -> value."""
+
+    cases: pd.DataFrame
+    curves: pd.DataFrame
+    about: Mapping[str, str]
+
+
+def calibration(folder: Path | Traversable | None = None) -> Calibration | None:
+    """The run that is committed, or the one in `folder`; None where there is none.
+
+    Numbers are floats, NaN where empty; texts are never missing. Raises Refusal where a file lacks a column or a number is none.
+    """
+    place = folder or files("dashboard") / "calibration"
+    if not all((place / f"{name}.csv").is_file() for name in ("cases", "curves", "run")):
+        return None
+    about = _read(place / "run.csv", RUN)
+    return Calibration(_read(place / "cases.csv", CASES), _read(place / "curves.csv", CURVES), dict(zip(about["key"], about["value"], strict=True)))
+
+
+def _read(file: Path | Traversable, columns: tuple[str, ...]) -> pd.DataFrame:
+    with file.open(encoding="utf-8", newline="") as text:
+        table = pd.read_csv(text, dtype="str", keep_default_na=False)
+    lacking = [name for name in columns if name not in table]
+    if lacking:
+        raise Refusal(f"The calibration has no column {lacking[0]}", file.name, "Run python -m tests.calibration again.")
+    numbers = [name for name in columns if name in NUMBERS and columns != RUN]
+    try:
+        return table.assign(**{name: pd.to_numeric(table[name].replace("", None)).astype(float) for name in numbers})
+    except ValueError as error:
+        raise Refusal(f"The calibration has a number that is none ({error})", file.name, "Run python -m tests.calibration again.") from None
