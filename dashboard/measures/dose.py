@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+import pandas as pd
 from numpy.typing import ArrayLike, NDArray
 
 from etl.settings import RULES, Rules
@@ -89,7 +90,7 @@ def distinct_per_week(label: ArrayLike, week: ArrayLike, trained: NDArray[np.boo
     """How many different labels (exercises, days) trained each column in each week, (weeks, c). trained (n, c)."""
     if not len(trained):
         return np.zeros((weeks, trained.shape[1]), int)
-    labels, label = np.unique(np.asarray(label), return_inverse=True)
+    label, labels = pd.factorize(np.asarray(label))
     pairs, pair = np.unique(np.asarray(week, int) * len(labels) + label, return_inverse=True)
     order = np.argsort(pair, kind="stable")
     seen = np.logical_or.reduceat(trained[order], np.searchsorted(pair[order], np.arange(len(pairs))), axis=0)

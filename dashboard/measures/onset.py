@@ -49,12 +49,13 @@ class Onset(NamedTuple):
 
 
 class Whitened(NamedTuple):
-    """All series as one, with V = LL' divided out: t as it is; L⁻¹y, L⁻¹(columns of levels), L⁻¹; the levels' columns."""
+    """All series as one, with V = LL' divided out: t as it is; L⁻¹y, L⁻¹(columns of levels), L⁻¹, L; the levels' columns."""
 
     t: np.ndarray
     y: np.ndarray
     levels: np.ndarray
     inverse: np.ndarray
+    factor: np.ndarray
     columns: np.ndarray
 
 
@@ -119,21 +120,22 @@ def whiten(series: Sequence[Series], scales: Sequence[float], rules: Rules = RUL
     """Series with their V divided out, series independent. rest: residuals of a first fit, all series in turn, %."""
     series = [in_time_order(one, rules) for one in series]
     t, y = (np.concatenate([getattr(one, name) for one in series]) for name in ("t_weeks", "y"))
-    inverse, columns, start = np.zeros((len(t), len(t))), [], 0
+    factor, inverse, columns, start = np.zeros((len(t), len(t))), np.zeros((len(t), len(t))), [], 0
     for one, scale in zip(series, scales, strict=True):
         here = slice(start, start + len(one.t_weeks))
         v = covariance(one.t_weeks, one.noise, one.readiness, rules.readiness_weeks, one.reps, rules.curve_sd_pct) * scale**2
         if rest is not None:
             own = v.diagonal()
             v = v + np.diag(own * (outlier_factor(rest[here], np.sqrt(own), rules) - 1))
-        inverse[here, here] = np.linalg.inv(np.linalg.cholesky(v))
+        factor[here, here] = np.linalg.cholesky(v)
+        inverse[here, here] = np.linalg.inv(factor[here, here])
         for band in np.unique(one.band):
             column = np.zeros(len(t))
             column[here] = one.band == band
             columns.append(column)
         start = here.stop
     levels = np.column_stack(columns)
-    return Whitened(t, inverse @ y, inverse @ levels, inverse, levels)
+    return Whitened(t, inverse @ y, inverse @ levels, inverse, factor, levels)
 
 
 def profile(white: Whitened, breaks: np.ndarray) -> Profile:
@@ -170,7 +172,7 @@ def residuals(white: Whitened, found: Profile) -> np.ndarray:
     bent = after * white.t + fall * np.minimum(white.t - found.breaks[at], 0)
     left = white.y - white.inverse @ bent
     level = np.linalg.lstsq(white.levels, left, rcond=None)[0]
-    return np.linalg.solve(white.inverse, left - white.levels @ level)
+    return white.factor @ (left - white.levels @ level)
 
 
 def _scales(series: Sequence[Series], rest: np.ndarray, rules: Rules) -> list[float]:

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
-from dashboard.measures import balance
+from dashboard.measures import balance, dose
 from dashboard.measures.dose import distinct_per_week, sums
 from dashboard.sentences.load import JUMPS, combined
 from dashboard.standing.body import body, credits_of
@@ -17,7 +17,7 @@ from dashboard.standing.load_flags import WHOLE, LoadView
 from dashboard.standing.log import Log
 from dashboard.standing.raised import Episode, Raised, plain
 from dashboard.standing.strength import Strength
-from dashboard.standing.weekly import Doses, Weekly, bands, needs_direct
+from dashboard.standing.weekly import Doses, Weekly, bands, counted_of, needs_direct
 from etl.settings import RULES, Rules
 
 BY_WEEK = ("kept_weeks", "kept_heads", "kept_parts", "kept_muscles", "kept_load", "kept_strength", "kept_part_strength",
@@ -89,18 +89,19 @@ def insert(con: Any, table: str, rows: pd.DataFrame) -> None:
 
 def heads(w: Weekly) -> pd.DataFrame:
     b, credits = body(), credits_of(w.log.kinds)
+    counted = counted_of(w.log.kinds)[0].now
     table = _long(w, w.heads, b.heads, "head")
     kind, line = w.log.sets["kind_no"].to_numpy(), w.log.sets["line"].to_numpy()
     trained = w.set_heads > 0
     table["exercises"] = distinct_per_week(w.log.sets["name"], line, trained, w.log.weeks).ravel()
     table["days"] = distinct_per_week(w.log.sets["day"], line, trained, w.log.weeks).ravel()
+    sets = dose.sets_of_kinds(w.log.sets["hard"].to_numpy(), kind, line, len(w.log.kinds), w.log.weeks)
     for letter in "ABC":
-        by_grade = sums(line, w.set_heads * (credits.grade[kind] == letter), w.log.weeks)
+        by_grade = sets @ (counted * (credits.grade == letter))
         share = np.divide(by_grade, w.heads.dose, out=np.full(by_grade.shape, np.nan), where=w.heads.dose > 0)
         table[f"share_{letter.lower()}"] = share.ravel()
     table["usual"] = w.heads_against.usual.ravel()
-    names = pd.DataFrame({"head": b.heads, "part": b.head_part, "muscle": b.head_muscle})
-    return table.merge(names, on="head")
+    return table.assign(part=np.tile(b.head_part, w.log.weeks), muscle=np.tile(b.head_muscle, w.log.weeks))
 
 
 def parts(w: Weekly, rules: Rules) -> pd.DataFrame:
@@ -124,17 +125,19 @@ def muscles(w: Weekly) -> pd.DataFrame:
     b = body()
     table = _long(w, w.muscles, b.muscles, "muscle")[["line", "muscle", "dose"]]
     effective = [balance.effective_heads(w.heads.dose[:, heads]) for heads in b.muscle_heads]
-    pairs = [json.dumps(_not_distinguishable(w, line, heads)) for line in range(w.log.weeks) for heads in b.muscle_heads]
     return table.assign(effective_heads=np.column_stack(effective).ravel(), heads=np.tile([len(h) for h in b.muscle_heads], w.log.weeks),
-                        not_distinguishable=pairs)
+                        not_distinguishable=[pair for of_week in zip(*(_not_distinguishable(w, heads) for heads in b.muscle_heads), strict=True) for pair in of_week])
 
 
-def _not_distinguishable(w: Weekly, line: int, heads: list[int]) -> list[list[str]]:
-    """Pairs of a muscle's heads (ids) whose order depends on the credits."""
-    if len(heads) < 2 or not w.heads.dose[line, heads].any():
-        return []
-    pairs = balance.indistinguishable(w.heads.dose[line, heads], w.heads.low[line, heads], w.heads.high[line, heads])
-    return [[body().heads[heads[a]], body().heads[heads[b]]] for a, b in pairs]
+def _not_distinguishable(w: Weekly, heads: list[int]) -> list[str]:
+    """Of each week, pairs of a muscle's heads (ids) whose order depends on the credits, as JSON text."""
+    found = ["[]"] * w.log.weeks
+    trained = np.flatnonzero(w.heads.dose[:, heads].any(axis=1)) if len(heads) > 1 else []
+    for line in trained:
+        pairs = balance.indistinguishable(w.heads.dose[line, heads], w.heads.low[line, heads], w.heads.high[line, heads])
+        if pairs:
+            found[line] = json.dumps([[body().heads[heads[a]], body().heads[heads[b]]] for a, b in pairs])
+    return found
 
 
 def load(w: Weekly, view: LoadView) -> pd.DataFrame:
@@ -153,12 +156,13 @@ def exercise_strength(found: Strength) -> pd.DataFrame:
         "line": t["line"], "exercise": t["exercise"], "measure": t["measure"], "series": t["series"], "e1rm_kg": t["e1rm_kg"], "low_kg": t["low_kg"],
         "high_kg": t["high_kg"], "value": t["value"], "value_low": t["value_low"], "value_high": t["value_high"], **_rates(t),
         "best_value": t["best_value"], "best_since": _dates(t["best_since"]), "fit_from": _dates(t["fit_from_day"]),
-        "fit_to": _dates(t["fit_to_day"]), "fit_from_value": t["fit_from_value"], "fit_to_value": t["fit_to_value"]})
+        "fit_to": _dates(t["fit_to_day"]), "fit_from_value": t["fit_from_value"], "fit_to_value": t["fit_to_value"],
+        "band_offset": t["offset"], "band_offset_se": t["offset_se"]})
 
 
 def part_strength(found: Strength) -> pd.DataFrame:
     t = found.parts
-    return pd.DataFrame() if t.empty else pd.DataFrame({"line": t["line"], "part": t["part"], **_rates(t), "exercises": t["exercises"]})
+    return pd.DataFrame() if t.empty else pd.DataFrame({"line": t["line"], "part": t["part"], **_rates(t), "exercises": t["exercises"], "window_weeks": t["window_weeks"]})
 
 
 def onsets(t: pd.DataFrame) -> pd.DataFrame:
@@ -219,7 +223,7 @@ def _weakest(w: Weekly, low: np.ndarray) -> list[str | None]:
 
 def _rates(t: pd.DataFrame) -> dict[str, pd.Series]:
     return {"rate_pct_week": t["slope"], "rate_low": t["low"], "rate_high": t["high"], "verdict": t["verdict"], "reason": t["reason"],
-            "sessions": t["sessions"]}
+            "sessions": t["sessions"], "one_more_week": t["flat"].astype(bool) & (t["verdict"] == "undecided")}
 
 
 def _long(w: Weekly, doses: Doses, names: tuple[str, ...], column: str) -> pd.DataFrame:

@@ -1,0 +1,155 @@
+"""The verdicts again, one after another, by statsmodels and scipy alone: what the program is held against, in results and in speed.
+
+It knows no layoffs, deloads and shared readiness: for logs without the first two, and it does less for parts than the program.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import NamedTuple
+
+import numpy as np
+import pandas as pd
+import statsmodels.api as sm
+from scipy.linalg import block_diag
+from scipy.stats import theilslopes
+
+from dashboard.standing.body import body, prime_parts
+from etl.settings import RULES
+from etl.store import reading
+
+# Noise of an estimate, of repetitions and of holds, and the readiness within each, % (one SD).
+NOISE = {"e1rm": (None, RULES.readiness_sd_pct), "per_kg": (None, RULES.readiness_sd_pct), "reps": (RULES.noise_reps_pct, RULES.readiness_reps_pct),
+         "hold": (RULES.noise_hold_pct, RULES.readiness_hold_pct)}
+
+
+class Verdict(NamedTuple):
+    """slope and se in % a week, and the word, without the look before (a plateau is "flat")."""
+
+    slope: float
+    se: float
+    word: str
+
+
+class Window(NamedTuple):
+    """Points of one series at one look: weeks from the look, y, band, V."""
+
+    t: np.ndarray
+    y: np.ndarray
+    band: np.ndarray
+    v: np.ndarray
+
+
+def run(store: str | Path) -> None:
+    """Every look of every exercise and part in the store."""
+    for _ in (*exercises(store), *parts(store)):
+        pass
+
+
+def exercises(store: str | Path) -> Iterator[tuple[tuple, Verdict | None]]:
+    """(athlete, exercise, measure, series, week) and its verdict, None where there is too little data."""
+    points, levels = _points(store)
+    for row in _ask(store, "select athlete, exercise, measure, series, week from kept_strength order by all").itertuples(index=False):
+        level, end = levels.get(row.athlete, "intermediate"), _end(row.week)
+        series = points.get((row.athlete, row.exercise, row.measure, row.series))
+        one = None if series is None else window(series, row.measure, end, RULES.window_weeks[level])
+        least = RULES.worthwhile_pct[level]
+        if one is not None and row.measure == "reps":
+            last = series[series["t"] <= end]["value"].iloc[-1]
+            least = 100 * np.log((last + RULES.reps_series_gain) / last) / RULES.reps_series_weeks
+        yield tuple(row), None if one is None else _verdict([one], least, RULES.window_weeks[level])
+
+
+def parts(store: str | Path) -> Iterator[tuple[tuple, Verdict | None]]:
+    """(athlete, part, week) and its verdict, exercises taken as independent."""
+    points, levels = _points(store)
+    ids = list(body().parts["part_id"])
+    of_part: dict[tuple[str, str], list[tuple]] = {}
+    for key in points:
+        if key[2] in ("e1rm", "per_kg"):
+            for part in prime_parts(key[1]):
+                of_part.setdefault((key[0], ids[part]), []).append(key)
+    for row in _ask(store, "select athlete, part, week from kept_part_strength order by all").itertuples(index=False):
+        level, end, found = levels.get(row.athlete, "intermediate"), _end(row.week), None
+        for weeks in [*(w for w in RULES.pool_windows if w < RULES.window_weeks[level]), RULES.window_weeks[level]]:
+            cut = [window(points[key], key[2], end, weeks, 1) for key in of_part[row.athlete, row.part]]
+            cut = [one for one in cut if one is not None]
+            if len(cut) == 1 and weeks < RULES.window_weeks[level]:
+                continue
+            found = _verdict(cut, RULES.worthwhile_pct[level], weeks) if cut else None
+            if found is not None and len(cut) > 1 and found.se <= RULES.pool_se_pct[level]:
+                break
+        yield tuple(row), found
+
+
+def window(series: pd.DataFrame, measure: str, end: float, weeks: float, least: int = RULES.trend_min_sessions) -> Window | None:
+    """The points of a look with their covariance; None with fewer than `least`."""
+    t, y = series["t"].to_numpy(), 100 * np.log(series["value"].to_numpy())
+    reps, logged = series["effective"].to_numpy(), series["logged"].to_numpy()
+    noise, readiness = NOISE[measure]
+    sd = np.select([reps <= limit for limit, _ in RULES.noise_pct], [value for _, value in RULES.noise_pct]) + np.where(logged, 0, RULES.noise_no_effort_extra)
+    sd = sd if noise is None else np.full(len(t), noise)
+    band = (reps > RULES.reps_low_band_max).astype(int) if noise is None else np.zeros(len(t), int)
+    long, use = (t <= end) & (t > end - RULES.scale_weeks), (t <= end) & (t > end - weeks)
+    if use.sum() < max(least, 2):
+        return None
+    rest = _residuals(t[long], y[long], band[long]) / sd[long]
+    free = max(long.sum() - 1 - len(np.unique(band[long])), 0)
+    variance = (RULES.mad_sd * np.median(np.abs(rest))) ** 2 * long.sum() / max(free, 1)
+    scale = np.clip(np.sqrt((free * variance + RULES.scale_pseudo_n) / (free + RULES.scale_pseudo_n)), RULES.scale_low, RULES.scale_high)
+    t, y, band, sd, reps = t[use], y[use], band[use], sd[use], reps[use]
+    v = np.diag(sd**2 - readiness**2) + readiness**2 * np.exp(-np.abs(t[:, None] - t[None]) / RULES.readiness_weeks)
+    if noise is None:
+        v = v + RULES.curve_sd_pct**2 * np.outer(reps - reps.mean(), reps - reps.mean())
+    v = v * scale**2
+    z = np.abs(_residuals(t, y, band)) / (scale * sd)
+    v[np.diag_indices(len(t))] += (scale * sd) ** 2 * (np.maximum(1, (z / RULES.outlier_z) ** 2) - 1)
+    return Window(t - end, y, band, v)
+
+
+def _verdict(cut: list[Window], least: float, weeks: float) -> Verdict | None:
+    """One slope through the points of all series, a level for each series and band."""
+    t = np.concatenate([one.t for one in cut])
+    days = np.unique(np.rint(7 * t))
+    if len(days) < RULES.trend_min_sessions or t.max() - t.min() < RULES.trend_min_span * weeks:
+        return None
+    levels = [np.concatenate([(other.band == band) * 1.0 if other is one else np.zeros(len(other.t)) for other in cut]) for one in cut for band in np.unique(one.band)]
+    fit = sm.GLS(np.concatenate([one.y for one in cut]), np.column_stack([t, *levels]), sigma=block_diag(*(one.v for one in cut))).fit()
+    slope, se = fit.params[0], np.sqrt(fit.normalized_cov_params[0, 0])
+    if slope + RULES.z_declining * se < 0:
+        return Verdict(slope, se, "declining")
+    if slope - RULES.z_progressing * se > 0:
+        return Verdict(slope, se, "progressing")
+    return Verdict(slope, se, "flat" if slope + RULES.z_plateau * se < least else "undecided")
+
+
+def _residuals(t: np.ndarray, y: np.ndarray, band: np.ndarray) -> np.ndarray:
+    """From the Theil-Sen line of all pairs within a band, and the median of each band."""
+    if len(np.unique(band)) == 1:
+        slope = theilslopes(y, t).slope
+    else:
+        i, j = np.triu_indices(len(t), 1)
+        pairs = (band[i] == band[j]) & (t[i] != t[j])
+        slope = np.median((y[j] - y[i])[pairs] / (t[j] - t[i])[pairs]) if pairs.any() else 0.0
+    rest = y - slope * t
+    for one in np.unique(band):
+        rest[band == one] -= np.median(rest[band == one])
+    return rest
+
+
+def _points(store: str | Path) -> tuple[dict[tuple, pd.DataFrame], dict[str, str]]:
+    points = _ask(store, "select * from kept_bests where counted order by athlete, exercise, measure, series, date")
+    points = points.assign(t=points["date"].to_numpy().astype("datetime64[D]").astype(int) / 7, effective=points["reps"] + points["rir"].fillna(0),
+                           logged=points["note"] == "")
+    return dict(list(points.groupby(["athlete", "exercise", "measure", "series"]))), dict(_ask(store, "select athlete, level from athletes").itertuples(index=False))
+
+
+def _end(week: pd.Timestamp) -> float:
+    """The Sunday of a week, in weeks."""
+    return ((week - pd.Timestamp(1970, 1, 1)).days + 6) / 7
+
+
+def _ask(store: str | Path, sql: str) -> pd.DataFrame:
+    with reading(store) as con:
+        return con.execute(sql).df()
