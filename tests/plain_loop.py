@@ -53,7 +53,7 @@ def exercises(store: str | Path) -> Iterator[tuple[tuple, Verdict | None]]:
     for row in _ask(store, "select athlete, exercise, measure, series, week from kept_strength order by all").itertuples(index=False):
         level, end = levels.get(row.athlete, "intermediate"), _end(row.week)
         series = points.get((row.athlete, row.exercise, row.measure, row.series))
-        one = None if series is None else window(series, row.measure, end, RULES.window_weeks[level])
+        one = None if series is None else window(series, row.measure, end, RULES.window_weeks[level], RULES.noisy_windows[level])
         least = RULES.worthwhile_pct[level]
         if one is not None and row.measure == "reps":
             last = series[series["t"] <= end]["value"].iloc[-1]
@@ -73,7 +73,8 @@ def parts(store: str | Path) -> Iterator[tuple[tuple, Verdict | None]]:
     for row in _ask(store, "select athlete, part, week from kept_part_strength order by all").itertuples(index=False):
         level, end, found = levels.get(row.athlete, "intermediate"), _end(row.week), None
         for weeks in [*(w for w in RULES.pool_windows if w < RULES.window_weeks[level]), RULES.window_weeks[level]]:
-            cut = [window(points[key], key[2], end, weeks, 1) for key in of_part[row.athlete, row.part]]
+            noisy = RULES.noisy_windows[level] if weeks == RULES.window_weeks[level] else ()
+            cut = [window(points[key], key[2], end, weeks, noisy, 1) for key in of_part[row.athlete, row.part]]
             cut = [one for one in cut if one is not None]
             if len(cut) == 1 and weeks < RULES.window_weeks[level]:
                 continue
@@ -83,21 +84,24 @@ def parts(store: str | Path) -> Iterator[tuple[tuple, Verdict | None]]:
         yield tuple(row), found
 
 
-def window(series: pd.DataFrame, measure: str, end: float, weeks: float, least: int = RULES.trend_min_sessions) -> Window | None:
-    """The points of a look with their covariance; None with fewer than `least`."""
+def window(series: pd.DataFrame, measure: str, end: float, weeks: float, noisy: tuple = (), least: int = RULES.trend_min_sessions) -> Window | None:
+    """The points of a look with their covariance; None with fewer than `least`. noisy: (scale, weeks) of longer windows."""
     t, y = series["t"].to_numpy(), 100 * np.log(series["value"].to_numpy())
     reps, logged = series["effective"].to_numpy(), series["logged"].to_numpy()
     noise, readiness = NOISE[measure]
     sd = np.select([reps <= limit for limit, _ in RULES.noise_pct], [value for _, value in RULES.noise_pct]) + np.where(logged, 0, RULES.noise_no_effort_extra)
     sd = sd if noise is None else np.full(len(t), noise)
     band = (reps > RULES.reps_low_band_max).astype(int) if noise is None else np.zeros(len(t), int)
-    long, use = (t <= end) & (t > end - RULES.scale_weeks), (t <= end) & (t > end - weeks)
-    if use.sum() < max(least, 2):
+    long = (t <= end) & (t > end - RULES.scale_weeks)
+    if long.sum() < 2:
         return None
     rest = _residuals(t[long], y[long], band[long]) / sd[long]
     free = max(long.sum() - 1 - len(np.unique(band[long])), 0)
     variance = (RULES.mad_sd * np.median(np.abs(rest))) ** 2 * long.sum() / max(free, 1)
     scale = np.clip(np.sqrt((free * variance + RULES.scale_pseudo_n) / (free + RULES.scale_pseudo_n)), RULES.scale_low, RULES.scale_high)
+    use = (t <= end) & (t > end - max([weeks, *(longer for above, longer in noisy if scale > above)]))
+    if use.sum() < max(least, 2):
+        return None
     t, y, band, sd, reps = t[use], y[use], band[use], sd[use], reps[use]
     v = np.diag(sd**2 - readiness**2) + readiness**2 * np.exp(-np.abs(t[:, None] - t[None]) / RULES.readiness_weeks)
     if noise is None:

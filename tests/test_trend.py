@@ -307,6 +307,7 @@ def test_pooling_one_exercise_is_that_exercise():
     assert {"slope", "se", "verdict", "sessions", "fit_from"} <= set(same)
     pd.testing.assert_frame_equal(alone[same], one[same])
     pooled = pooled_looks([Series(t, y, 3.5, 0), Series([39.0], [480.0], [3.5], [0])], weeks, window_weeks=16)
+    one = looks(t, y, 3.5, 0, weeks, window_weeks=16)
     for column in ("slope", "se", "sessions", "scale", "fit_from", "verdict"):
         pd.testing.assert_series_equal(pooled[column], one[column], rtol=1e-9, check_dtype=False)
 
@@ -321,8 +322,8 @@ def test_pooled_sessions_are_distinct_times_of_all():
 def test_an_exercise_may_restart_alone():
     t, y = series(np.random.default_rng(23))
     both = pooled_looks([Series(t, y, 3.5, 0), Series(t, y, 3.5, 0, first_week=30.0)], [40.0], rules=APART, window_weeks=16).iloc[0]
-    late = looks(t, y, 3.5, 0, [40.0], 30.0).iloc[0]
-    full = looks(t, y, 3.5, 0, [40.0]).iloc[0]
+    late = looks(t, y, 3.5, 0, [40.0], 30.0, window_weeks=16).iloc[0]
+    full = looks(t, y, 3.5, 0, [40.0], window_weeks=16).iloc[0]
     assert both["se"] == pytest.approx((full["se"] ** -2 + late["se"] ** -2) ** -0.5, rel=1e-9)
 
 

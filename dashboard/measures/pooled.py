@@ -15,7 +15,8 @@ from etl.settings import RULES, Rules
 class Pooled(NamedTuple):
     """One value per group (a part at one look), (G,); nan where no series says anything of a slope.
 
-    sessions: different days over the series that say something; series: how many do; weeks: the window taken.
+    sessions: different days over the series that say something; series: how many do; weeks: the window taken; needed: the
+    weeks of which the data have to span enough.
     """
 
     slope: np.ndarray
@@ -26,14 +27,16 @@ class Pooled(NamedTuple):
     first: np.ndarray
     last: np.ndarray
     weeks: np.ndarray
+    needed: np.ndarray
 
 
-def pooled(fits: Fits, scale: np.ndarray, member: np.ndarray, group: np.ndarray, shared: np.ndarray, weeks: np.ndarray, rules: Rules = RULES) -> Pooled:
+def pooled(fits: Fits, scale: np.ndarray, member: np.ndarray, group: np.ndarray, shared: np.ndarray, weeks: np.ndarray, needed: np.ndarray,
+           rules: Rules = RULES) -> Pooled:
     """The series of each group with one slope, at one window.
 
     fits: of looks at single series, with `on_days`; scale (L,): of their noise. member, group (M,): which look belongs to
     which group; one look may belong to several. shared (G,): correlation of readiness between a group's series
-    (`readiness.shared_readiness`); weeks (G,): the window.
+    (`readiness.shared_readiness`); weeks, needed (G,): see `Pooled`.
 
     Levels and noise are each series' own. The slope is the mean of the slopes weighted by 1/SE², which is the GLS estimate
     through all points where the series are independent; its variance counts what they share,
@@ -63,6 +66,7 @@ def pooled(fits: Fits, scale: np.ndarray, member: np.ndarray, group: np.ndarray,
         first=_extreme(np.fmin, fits.first[member], group, counted, groups),
         last=_extreme(np.fmax, fits.last[member], group, counted, groups),
         weeks=np.asarray(weeks, float),
+        needed=np.asarray(needed, float),
     )
 
 

@@ -47,24 +47,34 @@ def enough_data(sessions: np.ndarray, first: np.ndarray, last: np.ndarray, weeks
     return (sessions >= rules.trend_min_sessions) & (last - first >= rules.trend_min_span * weeks)
 
 
+def own_window(scale: np.ndarray, level: str, rules: Rules = RULES) -> np.ndarray:
+    """Weeks that each look sees, (L,): the level's window, or more where the noise is so many times the usual."""
+    weeks = np.full(np.shape(scale), float(rules.window_weeks[level]))
+    for above, longer in rules.noisy_windows[level]:
+        weeks = np.where(scale > above, float(longer), weeks)
+    return weeks
+
+
 def pool(
-    stack: Stack, asked: Asked, scale: np.ndarray, member: np.ndarray, group: np.ndarray, shared: np.ndarray, shorter: Sequence[np.ndarray],
-    own: Fits, target_se: np.ndarray, rules: Rules = RULES,
+    stack: Stack, asked: Asked, needed: np.ndarray, scale: np.ndarray, member: np.ndarray, group: np.ndarray, shared: np.ndarray,
+    shorter: Sequence[np.ndarray], own: Fits, target_se: np.ndarray, rules: Rules = RULES,
 ) -> Pooled:
     """Several series with one slope, in the shortest window that says enough.
 
-    asked: looks at single series, each over the window of its level; scale: of their noise; own: their fits, with `on_days`.
-    member, group (M,), shared (G,): see `pooled.pooled`. shorter: for each step, shortest first, the weeks of each look (L,),
-    0 where there is no such step. target_se (G,): the SE that ends the search, % a week; −inf: the own window alone.
+    asked: looks at single series, each over its own window; needed (L,): the level's window, of which the data have to span
+    enough; scale: of their noise; own: their fits, with `on_days`. member, group (M,), shared (G,): see `pooled.pooled`.
+    shorter: for each step, shortest first, the weeks of each look (L,), 0 where there is no such step. target_se (G,): the SE
+    that ends the search, % a week; −inf: the own window alone.
     """
     tried, enough = [], []
-    for weeks in [*shorter, asked.weeks]:
+    for weeks, least in [*((step, step) for step in shorter), (asked.weeks, needed)]:
         fits = own if weeks is asked.weeks else fit_looks(stack, asked._replace(weeks=weeks), scale, rules, weights=True)
-        of_group = np.zeros(len(shared))
-        of_group[group] = weeks[member]
-        one = pooled(fits, scale, member, group, shared, of_group, rules)
+        of_group, of_least = np.zeros(len(shared)), np.zeros(len(shared))
+        np.maximum.at(of_group, group, weeks[member])
+        of_least[group] = least[member]
+        one = pooled(fits, scale, member, group, shared, of_group, of_least, rules)
         tried.append(one)
-        enough.append(enough_data(one.sessions, one.first, one.last, of_group, rules))
+        enough.append(enough_data(one.sessions, one.first, one.last, of_least, rules))
     return first_enough(tried, enough, target_se)
 
 
@@ -85,8 +95,8 @@ def looks(
     t_weeks, y, noise, band: (n,), see `window.Series`; any order; points without a number are left out.
     look_weeks: (L,) times of the looks, rising, one a week. first_week: earliest time that a look may use,
     (L,) or one number (a restart after a layoff). level: beginner, intermediate, advanced; it sets the
-    smallest worthwhile gain (% a week) and the window, unless worthwhile_pct ((L,) or one number) and
-    window_weeks are given. Another name raises Refusal.
+    smallest worthwhile gain (% a week) and the window (longer where the noise is large), unless worthwhile_pct ((L,) or one
+    number) and window_weeks are given. Another name raises Refusal.
 
     Columns: look_week, sessions, span_weeks, slope (% a week), se, low and high (80 %, two-sided),
     upper_80_one_sided (the gain a week that cannot be ruled out), verdict, flat (this look alone rules out a gain
@@ -97,6 +107,8 @@ def looks(
     window, gain = _of_level(level, window_weeks, worthwhile_pct, look_weeks, rules)
     stack, asked = _asked([Series(t_weeks, y, noise, band)], look_weeks, first_week, window, rules)
     found = ups(stack, asked, rules)
+    if window_weeks is None:
+        asked = asked._replace(weeks=own_window(found.scale, level, rules))
     fits = fit_looks(stack, asked, found.scale, rules)
     enough = enough_data(fits.sessions, fits.first, fits.last, window, rules)
     return _frame(asked.end, fits, found.scale, judge(fits.slope, fits.slope_se, enough, gain, _begins(asked.end), rules))
@@ -125,9 +137,12 @@ def pooled_looks(
     found = ups(stack, asked, rules)
     shared = shared_readiness(found.residuals, found.there, group, count, rules) if len(series) > 1 else np.zeros(count)
     shorter = [] if len(series) < 2 or window_weeks is not None else [np.full(len(group), float(s)) for s in rules.pool_windows if s < window]
+    needed = asked.weeks
+    if window_weeks is None:
+        asked = asked._replace(weeks=own_window(found.scale, level, rules))
     own = fit_looks(stack, asked, found.scale, rules, weights=True)
-    one = pool(stack, asked, found.scale, np.arange(len(group)), group, shared, shorter, own, np.full(count, rules.pool_se_pct[level]), rules)
-    enough = enough_data(one.sessions, one.first, one.last, one.weeks, rules)
+    one = pool(stack, asked, needed, found.scale, np.arange(len(group)), group, shared, shorter, own, np.full(count, rules.pool_se_pct[level]), rules)
+    enough = enough_data(one.sessions, one.first, one.last, one.needed, rules)
     judged = judge(one.slope, one.slope_se, enough, gain, _begins(one.slope), rules)
     return pd.DataFrame({
         "look_week": np.asarray(look_weeks, float), "sessions": one.sessions, "span_weeks": one.last - one.first, "slope": one.slope,

@@ -10,7 +10,7 @@ from dashboard.measures.eligibility import effective_reps, eligible
 from dashboard.measures.gaps import away, return_week
 from dashboard.measures.one_rep_max import e1rm
 from dashboard.sentences import balance as say
-from dashboard.standing.body import body
+from dashboard.standing.body import part_ids, part_words
 from dashboard.standing.entry_flags import exercise_names
 from dashboard.standing.raised import Raised
 from dashboard.standing.weekly import Weekly, bands
@@ -32,7 +32,7 @@ def band_flags(w: Weekly, rules: Rules = RULES) -> list[Raised]:
         if len(last) == rules.below_weeks:
             mean[line] = w.parts.dose[last].mean(axis=0)
             under[line] = (mean[line] < low) & w.focus[line]
-    words, parts = body().parts["coach_word"], body().parts["part_id"]
+    words, parts = part_words(), part_ids()
     return [Raised(int(i), "below_band", parts[p], "review", say.below_band(words[p], mean[i, p], low[p], rules.below_weeks),
                    {"mean": mean[i, p], "low": low[p]}, low[p] - mean[i, p])
             for i, p in zip(*np.nonzero(under), strict=True) if i > rules.below_weeks and under[i - 1, p]]

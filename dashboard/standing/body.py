@@ -46,6 +46,18 @@ def body() -> Body:
         muscles, [list(np.flatnonzero(heads["muscle"] == m)) for m in muscles])
 
 
+@cache
+def part_ids() -> tuple[str, ...]:
+    """Id of each part, in order."""
+    return tuple(body().parts["part_id"])
+
+
+@cache
+def part_words() -> tuple[str, ...]:
+    """The coach's word for each part, in order."""
+    return tuple(body().parts["coach_word"])
+
+
 def kinds_of_set(exercise: pd.Series, modifiers: pd.Series) -> tuple[np.ndarray, list[tuple[str, str]]]:
     """Number each (exercise, modifiers) pair: (numbers per row, the pairs). An unmatched set is ('', '')."""
     plain = exercise.fillna("").astype(object)

@@ -12,7 +12,7 @@ import pandas as pd
 from dashboard.measures import balance, dose
 from dashboard.measures.dose import distinct_per_week, sums
 from dashboard.sentences.load import JUMPS, combined
-from dashboard.standing.body import body, credits_of
+from dashboard.standing.body import body, credits_of, part_ids
 from dashboard.standing.load_flags import WHOLE, LoadView
 from dashboard.standing.log import Log
 from dashboard.standing.raised import Episode, Raised, plain
@@ -112,6 +112,9 @@ def parts(w: Weekly, rules: Rules) -> pd.DataFrame:
     side = w.log.sets["side"].to_numpy(object)
     for word in ("left", "right"):
         # A set of both sides is one on each.
+        if (side == "both").all():
+            table[f"{word}_sets"] = w.parts.dose.ravel()
+            continue
         share = np.where(side == word, 1 / rules.one_side, np.where(side == "both", 1.0, 0.0))
         table[f"{word}_sets"] = sums(line, w.set_parts * share[:, None], w.log.weeks).ravel()
     return table.assign(
@@ -217,7 +220,7 @@ def _messages(found: list[Raised], line: int, rules: Rules) -> list[str]:
 def _weakest(w: Weekly, low: np.ndarray) -> list[str | None]:
     """The part in focus that reaches the smallest share of its band's low end; None where none is in focus."""
     share = np.where(w.focus, w.parts.dose / low, np.inf)
-    ids = body().parts["part_id"]
+    ids = part_ids()
     return [ids[int(p)] if np.isfinite(share[i, p]) else None for i, p in enumerate(share.argmin(axis=1))]
 
 

@@ -12,7 +12,7 @@ from dashboard.measures.dose import sums
 from dashboard.measures.gaps import ReturnWeek, away, return_week
 from dashboard.measures.load_change import climbs, largest_before, mark
 from dashboard.sentences import load as say
-from dashboard.standing.body import body
+from dashboard.standing.body import part_ids, part_words
 from dashboard.standing.log import numbered_sessions
 from dashboard.standing.planned import as_planned
 from dashboard.standing.raised import Raised
@@ -57,7 +57,6 @@ class LoadView:
 
 def load_view(w: Weekly, rules: Rules = RULES) -> LoadView:
     """What the load page shows, and what the flags are made of."""
-    parts = body().parts
     load = np.column_stack([w.parts.dose, w.whole])
     marks = np.where(np.arange(load.shape[1]) == load.shape[1] - 1, mark(w.against, True, rules), mark(w.against, False, rules))
     gaps, days = [*w.part_layoffs, w.body_layoffs], [*w.part_days, w.body_days]
@@ -68,7 +67,7 @@ def load_view(w: Weekly, rules: Rules = RULES) -> LoadView:
     ramp = np.array([[r is not None for r in column] for column in returns]).T
     states[np.column_stack([away(w.log.mondays + 6, d, rules) for d in days])] = "layoff"
     states[ramp] = "return"
-    return LoadView((*parts["part_id"], WHOLE), (*parts["coach_word"], "whole body"), load, np.where(ramp, "", marks), states, returns,
+    return LoadView((*part_ids(), WHOLE), (*part_words(), "whole body"), load, np.where(ramp, "", marks), states, returns,
                     ramp, as_planned(w, load, rules), w.log.marked_as("planned_increase"))
 
 

@@ -12,7 +12,7 @@ from dashboard.measures import around
 from dashboard.measures.eligibility import worthwhile_reps_pct
 from dashboard.measures.onset import DATED, Onset, onset
 from dashboard.measures.window import Series
-from dashboard.standing.body import body, prime_parts
+from dashboard.standing.body import body, part_ids, prime_parts
 from dashboard.standing.raised import plain
 from dashboard.standing.strength import POOLED, Strength
 from dashboard.standing.weekly import Weekly
@@ -164,7 +164,7 @@ class _Around:
         after = (weeks >= start) & (weeks <= min(line, log.complete - 1))
         if min(before.sum(), after.sum()) < rules.around_min_weeks:
             return []
-        part = {} if self.part is None else {"part": body().parts["part_id"][self.part]}
+        part = {} if self.part is None else {"part": part_ids()[self.part]}
         return [{"what": one.what, "before": one.before, "after": one.after} | (part if one.what in OF_A_PART else {})
                 for one in around.named(self._seen(before), self._seen(after), rules)]
 

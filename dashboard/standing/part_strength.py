@@ -11,7 +11,7 @@ from dashboard.measures.pooled import Pooled
 from dashboard.measures.readiness import shared_readiness
 from dashboard.measures.trend import enough_data, judge, pool
 from dashboard.sentences.strength import part_reasons
-from dashboard.standing.body import body
+from dashboard.standing.body import part_ids
 from dashboard.standing.series import AllSeries, Looks
 from dashboard.standing.weekly import Weekly
 from dashboard.standing.when import When
@@ -47,12 +47,12 @@ def _pooled(series: AllSeries, looks: Looks, member: np.ndarray, group: np.ndarr
     several = np.bincount(group, minlength=len(owner)) > 1
     of_several = np.zeros(len(looks.asked.end), bool)
     of_several[member[several[group]]] = True
-    steps = _steps(looks.asked.weeks, rules)
+    steps = _steps(looks.needed, rules)
     for weeks in steps:
         weeks[~of_several] = 0
     target = np.where(several, [rules.pool_se_pct[level] for level in levels], -np.inf)
     shared = np.where(several, _shared(looks, member, group, owner, line, rules), 0.0)
-    return pool(series.stack, looks.asked, looks.found.scale, member, group, shared, steps, looks.fits, target, rules)
+    return pool(series.stack, looks.asked, looks.needed, looks.found.scale, member, group, shared, steps, looks.fits, target, rules)
 
 
 def _steps(own_window: np.ndarray, rules: Rules) -> list[np.ndarray]:
@@ -73,7 +73,7 @@ def _rows(all_weeks: Sequence[Weekly], pools: dict[tuple[int, int], list[int]], 
           first: Sequence[int], found: Pooled, owner: np.ndarray, rules: Rules) -> pd.DataFrame:
     levels = np.array([w.log.level for w in all_weeks], object)
     gain = np.array([rules.worthwhile_pct[level] for level in levels[owner]])
-    enough = enough_data(found.sessions, found.first, found.last, found.weeks, rules)
+    enough = enough_data(found.sessions, found.first, found.last, found.needed, rules)
     judged = judge(found.slope, found.slope_se, enough, gain, np.isin(np.arange(len(owner)), start[:-1]), rules)
     looked = {"slope": found.slope, "se": found.slope_se, "scale": found.scale, **judged._asdict()}
     silent = judged.verdict == NOTHING
@@ -82,7 +82,7 @@ def _rows(all_weeks: Sequence[Weekly], pools: dict[tuple[int, int], list[int]], 
     whens = list(parts.values())
     at = np.concatenate([begin + np.maximum(when.look[when.lines], first[o]) - first[o] for (o, _), when, begin in zip(pools, whens, start[:-1], strict=True)])
     lengths = [len(when.lines) for when in whens]
-    ids = body().parts["part_id"].to_numpy(object)
+    ids = np.array(part_ids(), object)
     table = pd.DataFrame({name: values[at] for name, values in looked.items()}).assign(
         owner=np.repeat([o for o, _ in pools], lengths), part=np.repeat(ids[[part for _, part in pools]], lengths),
         line=np.concatenate([when.lines for when in whens]), held=np.concatenate([when.held[when.lines] for when in whens]))

@@ -122,8 +122,7 @@ def _tables(w: Weekly, found: Strength, since: int, rules: Rules) -> dict[str, p
     """The rows of each kept table of one athlete, with the line of their week."""
     view = load_view(w, rules)
     side_table = sides(w, rules)
-    raised = [*load_flags(w, view, rules), *band_flags(w, rules), *side_flags(w, side_table),
-              *strength_flags(found, w.log.complete), *entry_flags(w, found.points, rules)]
+    raised = flags_of(w, view, found, side_table, rules)
     return {
         "kept_heads": kept.heads(w), "kept_parts": kept.parts(w, rules), "kept_muscles": kept.muscles(w), "kept_load": kept.load(w, view),
         "kept_load_columns": load_columns(w, rules),
@@ -132,6 +131,12 @@ def _tables(w: Weekly, found: Strength, since: int, rules: Rules) -> dict[str, p
         "kept_next": _next(w, view, found, since, rules), "kept_raised": kept.raised(raised), "kept_bests": kept.bests(found.points, rules),
         "kept_onsets": kept.onsets(onsets(w, found, since, rules)),
     }
+
+
+def flags_of(w: Weekly, view: LoadView, found: Strength, side_table: pd.DataFrame, rules: Rules = RULES) -> list[Raised]:
+    """Every flag of one athlete's complete weeks, as each week's look raises it."""
+    return [*load_flags(w, view, rules), *band_flags(w, rules), *side_flags(w, side_table), *strength_flags(found, w.log.complete),
+            *entry_flags(w, found.points, rules)]
 
 
 def _next(w: Weekly, view: LoadView, found: Strength, since: int, rules: Rules) -> pd.DataFrame:

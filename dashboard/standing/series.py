@@ -8,6 +8,7 @@ from typing import NamedTuple
 import numpy as np
 import pandas as pd
 
+from dashboard.measures.trend import own_window
 from dashboard.measures.window import Asked, Stack
 from dashboard.measures.window_fit import Fits, Ups, fit_looks, ups
 from dashboard.standing.bests import SERIES
@@ -54,13 +55,15 @@ class AllSeries:
 class Looks(NamedTuple):
     """Looks at some series, end to end: those of numbers[i] are rows start[i] to start[i + 1], one a week from `first_line[i]` on.
 
-    found and fits: of each look, over the level's own window.
+    found and fits: of each look, over its own window (asked.weeks); needed: the level's window, of which the data have to
+    span enough.
     """
 
     numbers: Sequence[int]
     start: np.ndarray
     first_line: np.ndarray
     asked: Asked
+    needed: np.ndarray
     found: Ups
     fits: Fits
 
@@ -70,10 +73,15 @@ class Looks(NamedTuple):
 
 
 def look(series: AllSeries, numbers: Sequence[int], ends: Sequence[np.ndarray], restart: Sequence[np.ndarray], first_line: Sequence[int],
-         weeks: Sequence[float], rules: Rules, weights: bool = False) -> Looks:
-    """Look at some series. ends, restart: whole days of each one's looks; weeks: the window of each series."""
+         levels: Sequence[str], rules: Rules, weights: bool = False) -> Looks:
+    """Look at some series. ends, restart: whole days of each one's looks; levels: of whose series it is."""
     lengths = [len(e) for e in ends]
+    needed = np.repeat(np.array([rules.window_weeks[level] for level in levels], float), lengths)
     asked = Asked(np.repeat(np.asarray(numbers, int), lengths), np.concatenate([np.empty(0), *ends]) / DAYS,
-                  np.concatenate([np.empty(0), *restart]) / DAYS, np.repeat(np.asarray(weeks, float), lengths))
+                  np.concatenate([np.empty(0), *restart]) / DAYS, needed)
     found = ups(series.stack, asked, rules)
-    return Looks(numbers, np.cumsum([0, *lengths]), np.asarray(first_line, int), asked, found, fit_looks(series.stack, asked, found.scale, rules, weights))
+    level = np.repeat(np.array(levels, object), lengths)
+    for one in dict.fromkeys(levels):
+        asked = asked._replace(weeks=np.where(level == one, own_window(found.scale, one, rules), asked.weeks))
+    return Looks(numbers, np.cumsum([0, *lengths]), np.asarray(first_line, int), asked, needed, found,
+                 fit_looks(series.stack, asked, found.scale, rules, weights))

@@ -92,7 +92,7 @@ class _Looked:
         first = [self.first[name.owner] for name in names]
         return look(self.series, numbers, [w.log.mondays[a:] + 6 for w, a in zip(weeks, first, strict=True)],
                     [self.done[name[:2]].restart[a:] for name, a in zip(names, first, strict=True)], first,
-                    [rules.window_weeks[w.log.level] for w in weeks], rules, weights)
+                    [w.log.level for w in weeks], rules, weights)
 
     def exercises(self) -> pd.DataFrame:
         """One row per week and exercise, of the series that says most at it."""
@@ -161,7 +161,7 @@ class _Looked:
         """What each look says. With too little data there is no trend: its numbers are NaN."""
         fits, asked, rules = looks.fits, looks.asked, self.rules
         gain = np.concatenate([self._worthwhile(n, DAYS * asked.end[a:b]) for n, a, b in zip(looks.numbers, looks.start[:-1], looks.start[1:], strict=True)])
-        enough = enough_data(fits.sessions, fits.first, fits.last, asked.weeks, rules) & np.isfinite(fits.slope_se)
+        enough = enough_data(fits.sessions, fits.first, fits.last, looks.needed, rules) & np.isfinite(fits.slope_se)
         numbers = {
             "slope": fits.slope, "se": fits.slope_se, "scale": looks.found.scale, "level_se": fits.level_se, "offset": fits.offset,
             "offset_se": fits.offset_se, "fit_from_y": fits.level + fits.slope * (fits.first - asked.end),

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
-from dashboard.standing.body import body
+from collections.abc import Iterable
+
+import pandas as pd
+
+from dashboard.standing.body import part_ids, part_words
 from dashboard.standing.entry_flags import exercise_names
 from dashboard.standing.raised import Raised
 from dashboard.standing.strength import Strength
@@ -12,10 +16,14 @@ RAISING = ("plateau", "declining")
 
 def strength_flags(found: Strength, complete: int) -> list[Raised]:
     """One flag per week, and exercise or part, whose verdict is plateau or declining."""
-    names, words = exercise_names(), dict(zip(body().parts["part_id"], body().parts["coach_word"], strict=True))
-    raised = [_flag(row, row.exercise, names[row.exercise]) for row in found.exercises.itertuples() if row.verdict in RAISING]
-    raised += [_flag(row, row.part, words[row.part]) for row in found.parts.itertuples() if row.verdict in RAISING and row.exercises > 1]
-    return [r for r in raised if r.line < complete]
+    names, words = exercise_names(), dict(zip(part_ids(), part_words(), strict=True))
+    raised = [_flag(row, row.exercise, names[row.exercise]) for row in _raising(found.exercises, complete)]
+    return raised + [_flag(row, row.part, words[row.part]) for row in _raising(found.parts, complete) if row.exercises > 1]
+
+
+def _raising(table: pd.DataFrame, complete: int) -> Iterable:
+    """The rows of complete weeks whose verdict raises a flag."""
+    return table[table["verdict"].isin(RAISING) & (table["line"] < complete)].itertuples() if len(table) else ()
 
 
 def _flag(row: object, subject: str, name: str) -> Raised:

@@ -156,8 +156,14 @@ def _mean_of_last(values: np.ndarray, weeks: int) -> np.ndarray:
 
 def bands(log: Log, rules: Rules = RULES) -> tuple[np.ndarray, np.ndarray]:
     """Low and high end of each part's band, hard sets a week, (parts,) each."""
-    found = [balance.band(size, log.level, rules) for size in body().parts["size"]]
-    return np.array([low for low, _ in found]), np.array([high for _, high in found])
+    by_size = {size: balance.band(size, log.level, rules) for size in ("main", "small")}
+    low, high = np.array([by_size[size] for size in _sizes()], float).T
+    return low, high
+
+
+@lru_cache(maxsize=1)
+def _sizes() -> tuple[str, ...]:
+    return tuple(body().parts["size"])
 
 
 def needs_direct(rules: Rules = RULES) -> np.ndarray:
