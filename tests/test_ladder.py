@@ -209,9 +209,9 @@ def test_what_is_said_alike_is_said_once(tmp_path: Path):
     page = AppTest.from_function(_page_of_the_week, kwargs={"path": str(path), "week": kept_store.LAST_WEEK}).run()
     assert not page.exception
     lines = unescaped(all_text(page)).splitlines()
-    assert len(lines) == 2
-    assert lines[0].startswith("- **Lats and pull-up**: Its rise ended about the week of 19 January")
-    assert lines[1].startswith("- **Plank**: When that began cannot be dated")
+    assert len(lines) == 3 and lines[0].startswith("**Since when")
+    assert lines[1].startswith("- **Lats and pull-up**: Its rise ended about the week of 19 January")
+    assert lines[2].startswith("- **Plank**: When that began cannot be dated")
 
 
 def _page_of_the_week(path, week):

@@ -5,7 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from dashboard.app_pages import empty, week_mark
-from dashboard.app_pages.page import escape, flag_list, grid, picture, remark, said_once
+from dashboard.app_pages.page import escape, flag_list, grid, how_worked_out, picture, remark, said_once
 from dashboard.charts import weekly
 from dashboard.charts.flag_rows import flag_rows
 from dashboard.charts.load_column_rows import any_felt, load_column_rows
@@ -18,6 +18,9 @@ from dashboard.sentences.load import JUMPS
 from dashboard.sentences.load_columns import LIMITS, NOTHING_FELT
 
 WEEKS_SHOWN, WEEKS_LISTED = 26, 12
+WEEKS = {"weekly_load": "weekly sets", "usual": "usual", "step_up": "step up", "week_state": "easy weeks and breaks", "planned_increase": "planned increases"}
+FLAGS = {"spike": "spikes", "session_spike": "session spikes", "climb": "climbs", "return_flag": "returns", "new_area": "new areas", "message": "the message"}
+COLUMNS = {"acute_chronic": "acute to chronic ratios", "session_rpe_load": "session load", "monotony": "monotony and strain"}
 EXPLAINED = (
     "Usual is the median of the active weeks among the last eight. A step up is a mark on the chart and no flag. "
     "A flag is a change of load, not a diagnosis; a rise of 30 % in one week is smaller than any rule here can tell from ordinary variation."
@@ -37,6 +40,7 @@ def show(choice: Choice) -> None:
     st.subheader(escape(begun(f"{subjects[subject]}: {number(last['load'])} hard sets, usual {number(last['usual'])}")))
     picture(weekly.weekly(series, choice.colours), weekly.in_words(series, subjects[subject]))
     remark(f"{weekly.reading(series)} {EXPLAINED}")
+    how_worked_out(choice.address, WEEKS)
     week_mark.show(choice)
     _flags(choice)
     _more(choice)
@@ -54,6 +58,7 @@ def _flags(choice: Choice) -> None:
     if not so_far.empty:
         st.subheader("Every flag up to this week")
         grid(flag_rows(so_far), "Flags with their weeks and messages")
+    how_worked_out(choice.address, FLAGS)
 
 
 def _more(choice: Choice) -> None:
@@ -63,6 +68,7 @@ def _more(choice: Choice) -> None:
         if not any_felt(columns):
             remark(NOTHING_FELT)
         st.markdown("\n".join(f"- {text}" for text in LIMITS))
+        how_worked_out(choice.address, COLUMNS)
 
 
 if current().athlete:

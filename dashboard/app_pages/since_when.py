@@ -23,10 +23,11 @@ def in_words(began: pd.DataFrame, subject: str) -> str:
     return " ".join(filter(None, began.loc[subject, ["told", "around"]])) if subject in began.index else ""
 
 
-def of_the_week(choice: Choice) -> None:
-    """Each exercise and part of the week that stands still or falls; those of which the same is said together."""
+def of_the_week(choice: Choice) -> bool:
+    """Each exercise and part of the week that stands still or falls; those of which the same is said together. Whether there was any."""
     began = onsets(choice.store, choice.athlete, choice.week)
     lines = [f"- **{escape(begun(listed([called(subject) for subject in own['subject']])))}**: {escape(in_words(began, own['subject'].iloc[0]))}"
              for _, own in began.groupby(["told", "around"], sort=False)]
     if lines:
-        st.markdown("\n".join(lines))
+        st.markdown("**Since when, and what differed around then**\n" + "\n".join(lines))
+    return bool(lines)

@@ -6,7 +6,7 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.app_pages import empty
-from dashboard.app_pages.page import escape, picture, remark, table
+from dashboard.app_pages.page import escape, how_worked_out, picture, remark, table
 from dashboard.app_pages.since_when import in_words, since_when
 from dashboard.app_pages.week_parts import exercise_table, part_rates, verdicts
 from dashboard.charts import ladder, rates, side_history, strength
@@ -21,6 +21,10 @@ from dashboard.queries.onsets import onsets
 from dashboard.queries.words import loaded_per_hand
 
 UNKNOWN = float("nan")
+EXERCISE = {"e1rm": "estimated maximum", "reps_series": "repetitions at one load", "hold_series": "holds", "estimate_noise": "how sure each is",
+            "trend_line": "the line", "verdict": "the verdict", "repetition_band": "repetition bands", "onset": "since when"}
+ALL = {"value_now": "present values", "which_series": "which series", "found_within": "how often a verdict is right"}
+PARTS = {"pooled_part": "a part's verdict", "shared_readiness": "what exercises share", "cannot_rule_out": "gains not ruled out"}
 READING = (
     "A filled point counts in the trend, a hollow one is shown only. Thin lines: how sure each estimate is. "
     "Line and shade: the trend with its 80 % band."
@@ -33,14 +37,15 @@ def show(choice: Choice) -> None:
     if exercises.empty:
         st.markdown("No exercise has a series yet. A series starts with the first set that has a load, repetitions or seconds.")
         return
+    began = onsets(choice.store, choice.athlete, choice.week)
+    _parts(choice, began)
     named = dict(zip(exercises.index, exercises["series_name"], strict=True))
     picked = one_of("Exercise", named, "exercise", width=420)
-    began = onsets(choice.store, choice.athlete, choice.week)
     _exercise(choice, exercises.loc[picked], began)
     _ladders(choice)
-    _parts(choice, began)
     st.subheader("All exercises")
     verdicts("exercise", exercises, exercise_table)
+    how_worked_out(choice.address, ALL)
     _sides(choice)
 
 
@@ -58,6 +63,7 @@ def _exercise(choice: Choice, fit: pd.Series, began: pd.DataFrame) -> None:
     if pd.notna(fit["best_value"]):
         places, unit = strength.PLACES[fit["measure"]], strength.UNITS[fit["measure"]]
         st.markdown(f"Best so far: {number(fit['best_value'], places)} {unit}, since {day(fit['best_since'])}.")
+    how_worked_out(choice.address, EXERCISE)
 
 
 def _ladders(choice: Choice) -> None:
@@ -70,6 +76,7 @@ def _ladders(choice: Choice) -> None:
     sessions = ladder_of.climb(choice.store, choice.athlete, chosen, choice.week)
     picture(ladder.ladder(sessions, choice.colours), ladder.in_words(sessions))
     remark(ladder.READING)
+    how_worked_out(choice.address, {"ladder": "the climb of a ladder"})
 
 
 def _parts(choice: Choice, began: pd.DataFrame) -> None:
@@ -78,6 +85,7 @@ def _parts(choice: Choice, began: pd.DataFrame) -> None:
         return
     st.subheader("Each part, its exercises pooled")
     verdicts("part", parts, lambda judged: part_rates(choice, judged))
+    how_worked_out(choice.address, PARTS)
     with st.expander("Why: the reason for each verdict"):
         st.markdown("\n".join(f"- **{escape(begun(name))}**: {escape(reason)} {escape(in_words(began, part))}"
                               for part, name, reason in zip(parts["part"], parts["name"], parts["reason"], strict=True)))
@@ -98,6 +106,7 @@ def _sides(choice: Choice) -> None:
     if not weeks.empty:
         remark(side_history.READING)
     remark("The difference is (stronger \u2212 weaker) / stronger. Matching the weaker side’s repetitions hides it.")
+    how_worked_out(choice.address, {"side_difference": "left and right"})
 
 
 def _in_twos(drawn: list) -> list[tuple]:

@@ -8,6 +8,7 @@ from typing import Any
 import pandas as pd
 import streamlit as st
 
+from dashboard.app_pages import since_when
 from dashboard.app_pages.page import escape, how_to_read, how_worked_out, picture, remark, table
 from dashboard.charts import rates, shelf, weekly
 from dashboard.charts.exercise_rows import exercise_rows
@@ -20,6 +21,7 @@ from dashboard.queries.load import series
 from dashboard.queries.words import WHOLE_BODY, called
 
 WAITING = "too_little_data"
+SINCE = {"onset": "since when", "around_onset": "what differed"}
 WEEKS_SHOWN, HISTORY_WEEKS, PARTS_SHOWN = 12, 8, 4
 WEEKS = {"weekly_load": "weekly load", "usual": "usual", "step_up": "marks", "week_state": "pale weeks"}
 SHELF = {"part_dose": "dose", "dose_range": "its range", "band": "bands", "coverage": "coverage"}
@@ -89,6 +91,8 @@ def strength(choice: Choice) -> None:
     with right:
         verdicts("exercise", exercises, exercise_table)
     how_worked_out(choice.address, STRENGTH)
+    if since_when.of_the_week(choice):
+        how_worked_out(choice.address, SINCE)
     with right:
         st.page_link("app_pages/strength.py", label="Each exercise over time →", query_params=choice.address)
 
