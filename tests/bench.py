@@ -69,16 +69,25 @@ from tests import plain_loop
 def run():
     plain_loop.run({store!r})
 """
+# In a program that is running, as the dashboard is: what it reads once has been read for another athlete.
 ADDED = """
 from datetime import date, timedelta
+from dashboard.standing.refresh import refresh
 from etl.importing import Answers, keep, known, understand
 from etl.store import reading
 with reading({store!r}) as con:
     (last,) = con.execute("select max(date) from sets where athlete = 'Athlete 00'").fetchone()
-text = "Date,Athlete,Exercise,Set,Load (kg),Reps,RIR\\n" + "".join(
-    f"{{last + timedelta(days=1 + n // 50)}},Athlete 00,Back squat,{{n % 50 + 1}},{{60 + n / 2}},5,2\\n" for n in range(200))
-keep({store!r}, understand([("new.csv", text.encode())], Answers(), known=known({store!r})))
-""" + WORK_OUT
+def add(athlete, sets):
+    text = "Date,Athlete,Exercise,Set,Load (kg),Reps,RIR\\n" + "".join(
+        f"{{last + timedelta(days=1 + 2 * (n // 12))}},{{athlete}},{{('Back squat', 'Barbell row', 'Overhead press')[n // 4 % 3]}},{{n % 4 + 1}},{{60 + 2.5 * (n % 3)}},6,2\\n"
+        for n in range(sets))
+    keep({store!r}, understand([("new.csv", text.encode())], Answers(), known=known({store!r})))
+add("Athlete 01", 1)
+refresh({store!r})
+add("Athlete 00", 200)
+def run():
+    refresh({store!r})
+"""
 REVIEW = """
 from dashboard.queries.kept import store_at
 from dashboard.queries.people import week_to_show
@@ -157,7 +166,7 @@ def meaning(folder: Path, name: str) -> None:
     history, loop = "36 athletes, 50 weeks, 80,000 sets", "the verdicts by a plain loop over statsmodels"
     report(f"verdicts and flags of {history} / {loop}", iter([(ours, plain) for ours, _, plain in runs]).__next__, log, iter(()))
     report(f"all that is kept of {history} / {loop}", iter([(all_of_it, plain) for _, all_of_it, plain in runs]).__next__, log, iter(()))
-    report("worked out again after 200 new sets of one athlete / the whole history", lambda: (measured(ADDED, full, log), anew()), log, iter(()))
+    report("worked out again after 200 new sets of one athlete, in a running program / the whole history", lambda: (measured(ADDED, full, log), anew()), log, iter(()))
     report("one week's review read / one bare weekly sum of the same athlete", lambda: (REVIEW, BARE_SELECT), log, iter([full] * 99))
 
 

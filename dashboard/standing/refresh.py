@@ -41,14 +41,16 @@ EPOCH = date(1970, 1, 1)
 def refresh(path: str | Path, today: date | None = None, progress: Progress = lambda share, text: None, rules: Rules = RULES) -> int:
     """Work out again what is stale, some athletes in one transaction. Returns how many athletes there were."""
     today = today or date.today()
-    waiting, failed, done = stale(path, today), [], 0
+    with reading(path) as con:
+        waiting, known = _waiting(con, today), con.execute("select value from meta where key = 'worked_out_with'").fetchone()
+    failed, done = [], 0
     for some in batches(path, waiting):
         progress(done / len(waiting), f"Working out {some[0][0]}" + (f" and {len(some) - 1} more" if len(some) > 1 else ""))
         failed += _work_out(path, some, (today - EPOCH).days, rules)
         done += len(some)
     if failed:
         raise failed[0]
-    if waiting:
+    if waiting and known != (fingerprint(),):
         with writing(path) as con:
             con.execute("insert or replace into meta values ('worked_out_with', ?)", [fingerprint()])
     return len(waiting)
@@ -70,7 +72,8 @@ def _work_out(path: str | Path, some: Stale, today: int, rules: Rules) -> list[E
 
 def batches(path: str | Path, waiting: Stale) -> Iterator[Stale]:
     """Athletes that are worked out together: so many that their sets and what is made of them fit into memory easily."""
-    if not waiting:
+    if len(waiting) < 2:
+        yield from [waiting] if waiting else []
         return
     with reading(path) as con:
         sets = dict(con.execute("select athlete, count(*) from sets where athlete in (select unnest(?::text[])) group by athlete", [[a for a, _ in waiting]]).fetchall())
@@ -101,7 +104,11 @@ def stale(path: str | Path, today: date | None = None) -> Stale:
     a week that was still running has ended; all of them where the catalogue or the rules have changed.
     """
     with reading(path) as con:
-        return con.execute(mart("stale_weeks"), {"today": today or date.today(), "worked_out_with": fingerprint()}).fetchall()
+        return _waiting(con, today or date.today())
+
+
+def _waiting(con: Any, today: date) -> Stale:
+    return con.execute(mart("stale_weeks"), {"today": today, "worked_out_with": fingerprint()}).fetchall()
 
 
 def refresh_some(con: Any, some: Stale, today: int, rules: Rules = RULES) -> None:
