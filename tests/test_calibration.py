@@ -3,20 +3,21 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from itertools import islice
 
 import numpy as np
 import pytest
 from scipy import stats
 
-from tests.calibration import bounds, counting, report
+from tests.calibration import bounds, counting, report, strength_cases
 from tests.calibration.athletes import Kind, sets_of, training_days
 from tests.calibration.curves import MAYHEW, WATHEN
 from tests.calibration.kept_verdicts import Verdicts
 from tests.calibration.lifts import Lifter
 from tests.calibration.paths import Path
 from tests.calibration.plans import PLAN, Training, plan_sets, truth
-from tests.calibration.population import Result, athlete_rng
+from tests.calibration.population import Point, Result, athlete_rng
 from tests.calibration.steady_loads import Repetitions, repetition_sets, unit_noise
 from tests.calibration.strength_figures import coverage, false_calls, found
 from tests.calibration.variation import Variation, ornstein_uhlenbeck
@@ -127,7 +128,7 @@ P, U, T, D = "plateau", "undecided", "too_little_data", "declining"
 HAND = Verdicts(
     np.array(["A", "B"]), np.array(["x", "x"]),
     np.array([[T, T, U, P, P, U, P, U, U, P], ["", T, P, D, U, U, U, U, D, D]], object),
-    np.zeros((2, 10)), np.full((2, 10), -1.0), np.full((2, 10), 1.0))
+    np.zeros((2, 10)), np.full((2, 10), -1.0), np.full((2, 10), 1.0), np.zeros((2, 10)))
 
 
 def test_a_false_call_is_a_run_that_begins():
@@ -150,6 +151,14 @@ def test_a_stop_is_found_from_its_day_on():
 def test_coverage_counts_weeks_with_a_verdict_on_a_straight_path():
     truth = np.r_[np.full(5, 0.5), np.full(3, 2.0), np.full(2, np.nan)]
     assert coverage(HAND, truth).value == pytest.approx(100 * (3 + 3) / (6 + 6))
+
+
+def test_a_stretch_across_the_stop_has_no_one_rate():
+    weeks = strength_cases.STOP + 5
+    wide = replace(HAND, verdict=np.full((1, weeks), U, object), begins=np.arange(weeks)[None] - 3.0)
+    rate = strength_cases.straight(wide, 0.5)[0]
+    assert (rate[: strength_cases.STOP] == 0.5).all() and np.isnan(rate[strength_cases.STOP : strength_cases.STOP + 3]).all()
+    assert (rate[strength_cases.STOP + 3 :] == 0).all()
 
 
 def test_intervals_widen_with_the_spread_between_athletes():
@@ -190,13 +199,30 @@ def test_the_committed_table_is_whole_and_says_what_is_met():
     rows = {row["case_id"]: row for row in report.read()}
     assert list(rows) == [row["case_id"] for row in report.asked()]
     for row in rows.values():
-        assert tuple(row) == report.COLUMNS and row["value"] and int(row["athletes"]) >= 400
+        assert tuple(row) == report.COLUMNS and row["value"] and int(row["athletes"]) >= 400, row["case_id"]
         value, low, high = (float(row[x]) for x in ("value", "low", "high"))
         assert low <= value <= high, row["case_id"]
         meets = (not row["target_low"] or value >= float(row["target_low"])) and (not row["target_high"] or value <= float(row["target_high"]))
         assert row["met"] == ("" if not row["target"] else "yes" if meets else "no"), row["case_id"]
         if row["met"] == "no" and row["group"] == "strength" and "found" in row["case_id"]:
             assert row["bound"], row["case_id"]
+
+
+def test_what_is_written_can_be_read(tmp_path):
+    """The columns are a contract with the page Methods."""
+    figure = counting.Figure(80.0, 76.0, 84.0, 400)
+    report.write([Result("int_found_16", figure, 99.0, "known noise", "a, note"), Point("found", "one", 4, "weeks", figure)], 400, 7, tmp_path)
+    (row,) = report.read(tmp_path)
+    assert list(row) == list(report.COLUMNS) and row["met"] == "yes" and (row["value"], row["bound"], row["note"]) == ("80", "99", "a, note")
+    assert (tmp_path / "curves.csv").read_text("utf-8").splitlines() == [
+        "curve,series,x,x_unit,value,low,high,athletes", "found,one,4,weeks,80,76,84,400"]
+    assert (tmp_path / "run.csv").read_text("utf-8").startswith("key,value\nseed,7\nathletes a case,400\n")
+
+
+def test_a_part_is_held_against_one_of_its_exercises():
+    found = [Result("pooled_false", counting.Figure(0.3, 0.2, 0.4, 400), target_high=0.25)]
+    (row,) = report.table(found)
+    assert (row["target"], row["target_high"], row["met"]) == ("≤ 0.25 (one exercise's)", "0.25", "no")
 
 
 def test_met():

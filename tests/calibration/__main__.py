@@ -29,6 +29,8 @@ def main() -> int:
     asked.add_argument("--jobs", type=int, default=1, help="processes, a population each (1)")
     asked.add_argument("--check", action="store_true", help="hold a small run against the committed table")
     options = asked.parse_args()
+    if options.check and not (report.KEPT / "cases.csv").exists():
+        asked.error("there is no committed table to check against; run python -m tests.calibration first")
     athletes = options.athletes or (FEW if options.check else ATHLETES)
     # A check with the table's own athletes would agree by construction.
     found = measured(options.case or list(CASES), athletes, options.seed + options.check, options.jobs)

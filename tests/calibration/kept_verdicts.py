@@ -11,13 +11,15 @@ import pandas as pd
 from tests.calibration.counting import given
 from tests.calibration.program import ask
 
-EXERCISES = "select athlete, exercise as subject, week, verdict, rate_pct_week, rate_low, rate_high from kept_strength"
-PARTS = """select athlete, part as subject, week, verdict, rate_pct_week, rate_low, rate_high from kept_part_strength where exercises > 1"""
+EXERCISES = "select athlete, exercise as subject, week, verdict, rate_pct_week, rate_low, rate_high, fit_from as begins from kept_strength"
+PARTS = """select athlete, part as subject, week, verdict, rate_pct_week, rate_low, rate_high, week + 7 - cast(7 * window_weeks as integer) as begins
+from kept_part_strength where exercises > 1"""
 
 
 @dataclass(frozen=True)
 class Verdicts:
-    """athlete, subject: (series,). verdict, rate, low, high: (series, weeks), '' and NaN where there is no row."""
+    """athlete, subject: (series,). verdict, rate, low, high: (series, weeks), '' and NaN where there is no row. begins: the time
+    (weeks) at which the stretch that the rate is of begins."""
 
     athlete: np.ndarray
     subject: np.ndarray
@@ -25,6 +27,7 @@ class Verdicts:
     rate: np.ndarray
     low: np.ndarray
     high: np.ndarray
+    begins: np.ndarray
 
     @property
     def given(self) -> np.ndarray:
@@ -43,7 +46,7 @@ def verdicts(store: Path, weeks: int, sql: str = EXERCISES, measure: str | None 
         return out
 
     athlete, subject = (np.array(x) for x in zip(*(key.split("|") for key in keys), strict=True))
-    return Verdicts(athlete, subject, wide("verdict", "", object), *(wide(c, np.nan, float) for c in ("rate_pct_week", "rate_low", "rate_high")))
+    return Verdicts(athlete, subject, wide("verdict", "", object), *(wide(c, np.nan, float) for c in ("rate_pct_week", "rate_low", "rate_high", "begins")))
 
 
 def bests(store: Path, measure: str = "e1rm") -> pd.DataFrame:

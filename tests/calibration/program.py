@@ -46,11 +46,12 @@ def write_log(path: Path, sets: Iterable[Set]) -> None:
 
 
 def ask(store: Path, sql: str, *values: Any) -> pd.DataFrame:
-    """A query's rows; `week` and `date` become whole weeks or days from the logs' first Monday."""
+    """A query's rows; `week` becomes whole weeks, `date` days, and `begins` weeks from the logs' first Monday."""
     with reading(store) as con:
         found = con.execute(sql, list(values)).df()
-    for column in ("week", "until", "date", "best_since"):
+    for column in ("week", "date", "begins"):
         if column in found:
-            days = (found[column].to_numpy().astype("datetime64[D]") - FIRST_DAY).astype(float)
-            found[column] = days if column == "date" else np.floor(days / 7)
+            day = found[column].to_numpy().astype("datetime64[D]")
+            days = np.where(np.isnat(day), np.nan, (day - FIRST_DAY).astype(float))
+            found[column] = days if column == "date" else days / 7
     return found

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path as File
 
 import numpy as np
@@ -44,9 +44,8 @@ def before(v: Verdicts, week: int = STOP) -> np.ndarray:
 
 
 def straight(v: Verdicts, gain: float) -> np.ndarray:
-    """The true rate where the path of the last 16 weeks is straight."""
-    weeks = np.arange(v.verdict.shape[1])
-    return np.where(weeks < STOP, gain, np.where(weeks >= STOP + 16, 0.0, np.nan))
+    """The true rate of each look whose stretch lies before the stop or after it."""
+    return np.where(before(v), gain, np.where(v.begins >= STOP, 0.0, np.nan))
 
 
 def intermediate_05(run: Run) -> Found:
@@ -54,7 +53,7 @@ def intermediate_05(run: Run) -> Found:
     v = verdicts(store, kind.weeks)
     fewer, once, twice = against_no_new_best(store, v, before(v))
     rule = no_new_best(store, v)
-    rule = Verdicts(v.athlete, v.subject, np.where(rule, "plateau", ""), v.rate, v.low, v.high)
+    rule = replace(v, verdict=np.where(rule, "plateau", ""))
     return [
         Result("int_false_05", false_calls(v, before(v), PLATEAU)), Result("int_declining_05", false_calls(v, before(v), ("declining",))),
         Result("int_found_16", found(v, STOP, 16), bounds.stop_found(0.5, 16, 0.30), KNOWS),
@@ -143,11 +142,11 @@ def repetitions(run: Run) -> Found:
 
 
 def _true_rates(kind: Repetitions, v: Verdicts) -> np.ndarray:
-    """% a week over the 16 weeks before a look, of a path that is straight in repetitions; the middle of the starts."""
+    """% a week over the stretch of each look, of a path that is straight in repetitions; of the middle of the starts."""
     ends = np.arange(kind.weeks) + 1.0
-    middle = np.mean(kind.start)
-    rate = 100 * np.log((middle + ends / kind.weeks_each) / (middle + np.maximum(ends - 16, 0) / kind.weeks_each)) / np.minimum(ends, 16)
-    return np.where(ends <= kind.stop, rate, np.where(ends >= kind.stop + 16, 0.0, np.nan))
+    now, then = (np.mean(kind.start) + kind.level_at(t) for t in (ends, np.minimum(v.begins, ends - 1)))
+    rate = 100 * np.log(now / then) / (ends - np.minimum(v.begins, ends - 1))
+    return np.where(ends <= kind.stop, rate, np.where(v.begins >= kind.stop, 0.0, np.nan))
 
 
 def holds(run: Run) -> Found:
