@@ -1,0 +1,183 @@
+"""Parts pooled from several exercises, what these share, longer windows for noisy series: against statsmodels and against simulation."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pandas as pd
+import pytest
+import statsmodels.api as sm
+from scipy.linalg import block_diag
+
+from dashboard.measures.gls import covariance, gls
+from dashboard.measures.pooled import first_enough, pooled
+from dashboard.measures.readiness import quadratic, shared_readiness
+from dashboard.measures.trend import judge, looks, own_window, pooled_looks
+from dashboard.measures.window import Asked, Series, stacked
+from dashboard.measures.window_fit import fit_looks, ups
+from dashboard.sentences.strength import exercise_reasons
+from etl.settings import RULES
+from etl.store import reading
+from tests import plain_loop
+
+SD, DECAY = RULES.readiness_sd_pct, np.exp(-1 / 7)
+
+
+def training(rng: np.random.Generator, weeks: int = 30, white: float = 2.5, readiness: np.ndarray | None = None, slope: float = 0.3) -> Series:
+    """Two sessions a week on whole days. readiness: by day, of all exercises; else the exercise's own."""
+    day = np.sort(np.concatenate([7 * w + rng.choice(7, 2, replace=False) for w in range(weeks)]))
+    form = day_form(rng, 7 * weeks) if readiness is None else readiness
+    return Series(day / 7, 450 + slope * day / 7 + form[day] + rng.normal(0, white, len(day)), 3.5, 0)
+
+
+def day_form(rng: np.random.Generator, days: int) -> np.ndarray:
+    """An Ornstein-Uhlenbeck process by day, SD 2, a memory of one week."""
+    form = np.zeros(days)
+    form[0] = rng.normal(0, SD)
+    for i in range(1, days):
+        form[i] = DECAY * form[i - 1] + rng.normal(0, SD * np.sqrt(1 - DECAY**2))
+    return form
+
+
+@pytest.mark.parametrize("rho", [0.0, 0.4, 1.0])
+def test_variance_of_a_pooled_slope_against_the_whole_covariance(rho: float):
+    """w' C w, with C from one covariance matrix over all sessions of all exercises, cross blocks and all."""
+    rng = np.random.default_rng(3)
+    stack = stacked([training(rng), training(rng), training(rng)])
+    asked = Asked(np.arange(3), np.full(3, 30.0), np.full(3, -np.inf), np.full(3, 16.0))
+    scale = np.array([1.0, 1.2, 0.8])
+    fits = fit_looks(stack, asked, scale, RULES, weights=True)
+    one = pooled(fits, scale, np.arange(3), np.zeros(3, int), np.array([rho]), np.array([16.0]), np.array([16.0]))
+    weight = fits.slope_se**-2 / (fits.slope_se**-2).sum()
+    combined, blocks, times, scales = [], [], [], []
+    for i in range(3):
+        own = slice(stack.begin[i], stack.begin[i + 1])
+        t, y = stack.t[own], stack.y[own]
+        inside = (t > 14) & (t <= 30)
+        v = covariance(t[inside], np.full(inside.sum(), 3.5), SD, 1.0) * scale[i] ** 2
+        # what the fit gave outliers in addition is theirs alone
+        line = gls(np.column_stack([t[inside] - 30, np.ones(inside.sum())]), y[inside], v)
+        blocks.append(v)
+        combined.append(weight[i] * line.weights[0])
+        times.append(t[inside])
+        scales.append(np.full(inside.sum(), scale[i]))
+    a, t, s, owner = np.concatenate(combined), np.concatenate(times), np.concatenate(scales), np.repeat(np.arange(3), [len(x) for x in times])
+    whole = block_diag(*blocks) + rho * (owner[:, None] != owner[None]) * np.outer(s, s) * SD**2 * np.exp(-np.abs(t[:, None] - t[None]))
+    assert one.slope_se[0] ** 2 == pytest.approx(a @ whole @ a, rel=0.03)  # the fit gives outlying sessions a little more noise
+    assert one.slope[0] == pytest.approx((weight * fits.slope).sum(), rel=1e-12)
+
+
+def test_the_quadratic_form_against_the_matrix():
+    rng = np.random.default_rng(1)
+    x = rng.normal(size=(4, 30))
+    matrix = 0.8 ** np.abs(np.subtract.outer(np.arange(30), np.arange(30)))
+    assert quadratic(x, 0.8) == pytest.approx(np.einsum("md,de,me->m", x, matrix, x), rel=1e-12)
+
+
+def shared_of(rng: np.random.Generator, shared: bool) -> float:
+    form = day_form(rng, 210) if shared else None
+    stack = stacked([training(rng, readiness=form) for _ in range(3)])
+    asked = Asked(np.arange(3), np.full(3, 30.0), np.full(3, -np.inf), np.full(3, 16.0))
+    found = ups(stack, asked, RULES)
+    return float(shared_readiness(found.residuals, found.there, np.zeros(3, int), 1)[0])
+
+
+def test_what_exercises_share_is_seen_where_it_is_and_not_where_it_is_not():
+    rng = np.random.default_rng(5)
+    together, apart = (np.array([shared_of(rng, shared) for _ in range(60)]) for shared in (True, False))
+    assert together.mean() > 0.35 and apart.mean() < 0.15
+    assert ((together >= 0) & (together <= 1) & (apart >= 0) & (apart <= 1)).all()
+    one = shared_readiness(np.zeros((1, 182)), np.ones((1, 182)), np.zeros(1, int), 1)
+    assert one.tolist() == [0.0]
+
+
+def test_an_interval_of_exercises_that_go_together_is_wider():
+    rng = np.random.default_rng(8)
+    form = day_form(rng, 210)
+    series = [training(rng, readiness=form) for _ in range(3)]
+    counted, not_counted = (pooled_looks(series, [30.0], rules=replace(RULES, shared_pairs=pairs), window_weeks=16).iloc[0] for pairs in (60, np.inf))
+    assert counted["slope"] == pytest.approx(not_counted["slope"], rel=1e-12)
+    assert counted["se"] > 1.05 * not_counted["se"]
+
+
+def test_the_shortest_window_that_says_enough_is_taken():
+    rng = np.random.default_rng(4)
+    series = [training(rng) for _ in range(4)]
+    row = pooled_looks(series, [30.0]).iloc[0]
+    assert row["weeks"] in RULES.pool_windows and row["se"] <= RULES.pool_se_pct["intermediate"]
+    shorter = [w for w in RULES.pool_windows if w < row["weeks"]]
+    for weeks in shorter:
+        assert pooled_looks(series, [30.0], window_weeks=weeks)["se"].iloc[0] > RULES.pool_se_pct["intermediate"]
+    assert pooled_looks(series, [30.0], window_weeks=row["weeks"])["slope"].iloc[0] == pytest.approx(row["slope"], rel=1e-12)
+    two = pooled_looks([training(rng, white=8.0) for _ in range(2)], [30.0], rules=replace(RULES, noisy_windows={"intermediate": ()})).iloc[0]
+    assert two["weeks"] == RULES.window_weeks["intermediate"]
+
+
+def test_first_enough_takes_the_last_where_none_is():
+    rng = np.random.default_rng(2)
+    stack = stacked([training(rng)])
+    asked = Asked(np.zeros(1, int), np.array([30.0]), np.array([-np.inf]), np.array([16.0]))
+    found = [pooled(fit_looks(stack, asked._replace(weeks=np.array([w])), np.ones(1), RULES, True), np.ones(1), np.zeros(1, int), np.zeros(1, int),
+                    np.zeros(1), np.array([w]), np.array([w])) for w in (8.0, 16.0)]
+    assert first_enough(found, [np.array([True])] * 2, np.array([1e-6])).weeks.tolist() == [16.0]
+    assert first_enough(found, [np.array([False]), np.array([True])], np.array([9.0])).weeks.tolist() == [16.0]
+    assert first_enough(found, [np.array([True])] * 2, np.array([9.0])).weeks.tolist() == [8.0]
+
+
+def test_a_noisier_series_is_looked_at_over_more_weeks():
+    assert own_window(np.array([1.0, 1.3, 2.0]), "intermediate").tolist() == [16, 20, 24]
+    assert own_window(np.array([1.0, 1.3, 2.0]), "beginner").tolist() == [12, 12, 12]
+    rng = np.random.default_rng(6)
+    noisy = training(rng, weeks=40, white=6.5)
+    row = looks(noisy.t_weeks, noisy.y, 3.5, 0, [40.0]).iloc[0]
+    assert row["scale"] > 1.4 and row["fit_from"] < 40 - 20
+    assert row["slope"] == pytest.approx(looks(noisy.t_weeks, noisy.y, 3.5, 0, [40.0], window_weeks=24)["slope"].iloc[0], rel=1e-12)
+
+
+def test_a_persons_own_curve_widens_only_what_it_explains():
+    """With equal repetitions it says nothing; where repetitions rise with time it takes part of the slope's certainty."""
+    t = np.arange(32) / 2 + 0.25
+    x = np.column_stack([t, np.ones(32)])
+    plain = gls(x, t, covariance(t, np.full(32, 3.5), SD, 1.0))
+    same = gls(x, t, covariance(t, np.full(32, 3.5), SD, 1.0, np.full(32, 8.0), 0.5))
+    rising = gls(x, t, covariance(t, np.full(32, 3.5), SD, 1.0, 4 + t / 4, 0.5))
+    assert same.covariance[0, 0] == pytest.approx(plain.covariance[0, 0], rel=1e-12)
+    # (r − r̄)c is c/4 a week along with time: the slope's variance grows by just that
+    assert rising.covariance[0, 0] == pytest.approx(plain.covariance[0, 0] + (0.5 / 4) ** 2, rel=1e-9)
+    theirs = sm.GLS(t, x, sigma=covariance(t, np.full(32, 3.5), SD, 1.0, 4 + t / 4, 0.5)).fit()
+    assert rising.covariance[0, 0] == pytest.approx(theirs.normalized_cov_params[0, 0], rel=1e-9)
+
+
+def test_one_more_week_is_said_where_one_look_rules_a_gain_out():
+    slope, se = np.array([0.2, 0.05, 0.04, 0.2]), np.full(4, 0.15)
+    found = judge(slope, se, np.ones(4, bool), np.full(4, 0.25), np.arange(4) == 0)
+    assert found.flat.tolist() == [False, True, True, False]
+    assert found.verdict.tolist() == ["undecided", "undecided", "plateau", "undecided"]
+    table = pd.DataFrame({"slope": slope, **found._asdict(), "sessions": 30, "span_weeks": 15.0, "held": False, "measure": "e1rm", "series": "",
+                          "best_value": np.nan, "best_since": np.nan, "idle_days": 0, "last_day": 0})
+    told = exercise_reasons(table, ["intermediate"] * 4)
+    assert ["One more week will tell" in text for text in told] == [False, True, False, False]
+    assert ["cannot be ruled out" in text for text in told] == [True, False, False, True]
+
+
+def test_every_verdict_of_the_sample_against_statsmodels_and_scipy(sample_store: Path):
+    """Each look of an athlete without layoffs again, by a plain loop: the same rate, the same interval, the same word."""
+    with reading(sample_store) as con:
+        deload = {row[0] for row in con.execute("select week from kept_weeks where athlete = 'Oskar' and deload").fetchall()}
+        kept = {tuple(row[:4]): row[4:] for row in con.execute(
+            "select exercise, measure, series, week, rate_pct_week, rate_low, verdict from kept_strength where athlete = 'Oskar'").fetchall()}
+    assert deload  # sessions of easy weeks are kept as not counted, which the loop reads
+    compared = 0
+    for (athlete, *key, week), verdict in plain_loop.exercises(sample_store):
+        if athlete != "Oskar":
+            continue
+        rate, low, word = kept[(*key, week.date())]
+        if verdict is None:
+            assert word == "too_little_data", (key, week)
+            continue
+        assert (verdict.slope, verdict.se) == pytest.approx((rate, (rate - low) / RULES.z_interval), rel=1e-6, abs=1e-9), (key, week)
+        assert word == verdict.word or (verdict.word == "flat" and word in ("plateau", "undecided")), (key, week)
+        compared += 1
+    assert compared > 300
