@@ -151,7 +151,7 @@ def test_a_persons_own_curve_widens_only_what_it_explains():
 
 
 def test_one_more_week_is_said_where_one_look_rules_a_gain_out():
-    slope, se = np.array([0.2, 0.05, 0.04, 0.2]), np.full(4, 0.15)
+    slope, se = np.array([0.15, 0.05, 0.04, 0.15]), np.full(4, 0.15)
     found = judge(slope, se, np.ones(4, bool), np.full(4, 0.25), np.arange(4) == 0)
     assert found.flat.tolist() == [False, True, True, False]
     assert found.verdict.tolist() == ["undecided", "undecided", "plateau", "undecided"]
