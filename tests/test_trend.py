@@ -8,7 +8,7 @@ import pandas as pd
 import pytest
 import statsmodels.api as sm
 from numpy.testing import assert_allclose
-from scipy.stats import linregress, theilslopes
+from scipy.stats import kendalltau, linregress, theilslopes
 
 from dashboard.measures import gls as gls_module
 from dashboard.measures import noise, theil_sen as theil_sen_module, trend, verdict, window, window_fit
@@ -89,6 +89,32 @@ def test_theil_sen_against_scipy(seed):
     theirs = theilslopes(y, t, method="joint")
     assert line.slope[0] == pytest.approx(theirs.slope, rel=1e-12)
     assert_allclose(line.residuals[0], y - theirs.intercept - theirs.slope * t, atol=1e-12)
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_theil_sen_leaves_no_rank_correlation_by_scipy_kendalltau(seed):
+    """Sen 1968 defines the slope as the one whose residuals have Kendall's tau 0 with time: half the pairs rise, half fall."""
+    rng = np.random.default_rng(seed)
+    t, y = np.sort(rng.uniform(0, 16, 20)), rng.normal(0, 3, 20)
+    line = theil_sen(t[None], y[None], np.zeros((1, 20), int))
+    tau = kendalltau(t, y - line.slope[0] * t, variant="c").statistic
+    assert abs(tau) < 1 / 190 * 2  # 190 pairs: the median of an even number lies between two of them
+    assert abs(kendalltau(t, y - (line.slope[0] + 0.5) * t, variant="c").statistic) > 0.2
+
+
+def test_standard_error_with_known_noise_against_statsmodels_hac():
+    """Newey-West errors know nothing of the noise's form and estimate it from the residuals; over many series both agree. HAC is
+    known to be a little short in samples of this size (Andrews 1991, doi:10.2307/2938229, from memory).
+    """
+    rng, sessions = np.random.default_rng(17), 480
+    t = np.arange(240).repeat(2) + np.tile([1 / 7, 4 / 7], 240)
+    v = covariance(t, np.full(sessions, 3.5), RULES.readiness_sd_pct, RULES.readiness_weeks)
+    x, root = np.column_stack([t, np.ones(sessions)]), np.linalg.cholesky(v)
+    known = np.sqrt(gls(x, t, v).covariance[0, 0])
+    drawn = [sm.OLS(root @ rng.normal(size=sessions), x) for _ in range(80)]
+    hac = np.mean([one.fit(cov_type="HAC", cov_kwds={"maxlags": 14}).bse[0] for one in drawn])
+    assert 0.87 < hac / known < 1.0
+    assert np.mean([one.fit().bse[0] for one in drawn]) / known < 0.78  # what it would be if near sessions shared nothing
 
 
 def test_theil_sen_of_the_check_series_with_padding():
