@@ -18,7 +18,7 @@ from dashboard.standing.log import Log
 from dashboard.standing.raised import Episode, Raised, plain
 from dashboard.standing.strength import Strength
 from dashboard.standing.weekly import Doses, Weekly, bands, counted_of, needs_direct
-from etl.settings import RULES, Rules
+from etl.settings import Rules
 
 BY_WEEK = ("kept_weeks", "kept_heads", "kept_parts", "kept_muscles", "kept_load", "kept_strength", "kept_part_strength",
            "kept_sides", "kept_next", "kept_cautions", "kept_raised", "kept_onsets", "kept_load_columns")
