@@ -72,16 +72,28 @@ def parts(store: str | Path) -> Iterator[tuple[tuple, Verdict | None]]:
                 of_part.setdefault((key[0], ids[part]), []).append(key)
     for row in _ask(store, "select athlete, part, week from kept_part_strength order by all").itertuples(index=False):
         level, end, found = levels.get(row.athlete, "intermediate"), _end(row.week), None
-        for weeks in [*(w for w in RULES.pool_windows if w < RULES.window_weeks[level]), RULES.window_weeks[level]]:
-            noisy = RULES.noisy_windows[level] if weeks == RULES.window_weeks[level] else ()
-            cut = [window(points[key], key[2], end, weeks, noisy, 1) for key in of_part[row.athlete, row.part]]
-            cut = [one for one in cut if one is not None]
-            if len(cut) == 1 and weeks < RULES.window_weeks[level]:
-                continue
-            found = _verdict(cut, RULES.worthwhile_pct[level], weeks) if cut else None
-            if found is not None and len(cut) > 1 and found.se <= RULES.pool_se_pct[level]:
-                break
+        series = [(points[key], key[2]) for key in of_part[row.athlete, row.part]]
+        if len(series) > 1:
+            found = _bent([one for one in (window(*one, end, RULES.scale_weeks, least=1) for one in series) if one is not None], level)
+        if found is None:
+            cut = [one for one in (window(*one, end, RULES.window_weeks[level], RULES.noisy_windows[level], 1) for one in series) if one is not None]
+            found = _verdict(cut, RULES.worthwhile_pct[level], RULES.window_weeks[level]) if cut else None
         yield tuple(row), found
+
+
+def _bent(cut: list[Window], level: str) -> Verdict | None:
+    """The slope since the latest bend that says enough, in one fit through all points; None where none does."""
+    if len(cut) < 2:
+        return None
+    t, levels = np.concatenate([one.t for one in cut]), _levels(cut)
+    for weeks in RULES.pool_bends:
+        if len(np.unique(np.rint(7 * t))) < RULES.trend_min_sessions or t.max() - t.min() < weeks + RULES.pool_before_weeks:
+            continue
+        x = np.column_stack([np.maximum(t, -weeks), np.minimum(t + weeks, 0.0), *levels])
+        fit = sm.GLS(np.concatenate([one.y for one in cut]), x, sigma=block_diag(*(one.v for one in cut))).fit()
+        if np.sqrt(fit.normalized_cov_params[0, 0]) <= RULES.pool_se_pct[level]:
+            return _word(fit.params[0], np.sqrt(fit.normalized_cov_params[0, 0]), RULES.worthwhile_pct[level])
+    return None
 
 
 def window(series: pd.DataFrame, measure: str, end: float, weeks: float, noisy: tuple = (), least: int = RULES.trend_min_sessions) -> Window | None:
@@ -99,7 +111,7 @@ def window(series: pd.DataFrame, measure: str, end: float, weeks: float, noisy: 
     free = max(long.sum() - 1 - len(np.unique(band[long])), 0)
     variance = (RULES.mad_sd * np.median(np.abs(rest))) ** 2 * long.sum() / max(free, 1)
     scale = np.clip(np.sqrt((free * variance + RULES.scale_pseudo_n) / (free + RULES.scale_pseudo_n)), RULES.scale_low, RULES.scale_high)
-    use = (t <= end) & (t > end - max([weeks, *(longer for above, longer in noisy if scale > above)]))
+    use = (t <= end) & (t > end - [weeks, *(own for above, own in noisy if scale > above)][-1])
     if use.sum() < max(least, 2):
         return None
     t, y, band, sd, reps = t[use], y[use], band[use], sd[use], reps[use]
@@ -118,9 +130,16 @@ def _verdict(cut: list[Window], least: float, weeks: float) -> Verdict | None:
     days = np.unique(np.rint(7 * t))
     if len(days) < RULES.trend_min_sessions or t.max() - t.min() < RULES.trend_min_span * weeks:
         return None
-    levels = [np.concatenate([(other.band == band) * 1.0 if other is one else np.zeros(len(other.t)) for other in cut]) for one in cut for band in np.unique(one.band)]
-    fit = sm.GLS(np.concatenate([one.y for one in cut]), np.column_stack([t, *levels]), sigma=block_diag(*(one.v for one in cut))).fit()
-    slope, se = fit.params[0], np.sqrt(fit.normalized_cov_params[0, 0])
+    fit = sm.GLS(np.concatenate([one.y for one in cut]), np.column_stack([t, *_levels(cut)]), sigma=block_diag(*(one.v for one in cut))).fit()
+    return _word(fit.params[0], np.sqrt(fit.normalized_cov_params[0, 0]), least)
+
+
+def _levels(cut: list[Window]) -> list[np.ndarray]:
+    """A column for each series and repetition band."""
+    return [np.concatenate([(other.band == band) * 1.0 if other is one else np.zeros(len(other.t)) for other in cut]) for one in cut for band in np.unique(one.band)]
+
+
+def _word(slope: float, se: float, least: float) -> Verdict:
     if slope + RULES.z_declining * se < 0:
         return Verdict(slope, se, "declining")
     if slope - RULES.z_progressing * se > 0:

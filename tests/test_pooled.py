@@ -11,8 +11,9 @@ import pytest
 import statsmodels.api as sm
 from scipy.linalg import block_diag
 
+from dashboard.measures.bent_fit import fit_bent
 from dashboard.measures.gls import covariance, gls
-from dashboard.measures.pooled import first_enough, pooled
+from dashboard.measures.pooled import Pooled, first_enough, pooled, pooled_bent
 from dashboard.measures.readiness import quadratic, shared_readiness
 from dashboard.measures.trend import judge, looks, own_window, pooled_looks
 from dashboard.measures.window import Asked, Series, stacked
@@ -23,6 +24,12 @@ from etl.store import reading
 from tests import plain_loop
 
 SD, DECAY = RULES.readiness_sd_pct, np.exp(-1 / 7)
+# No point is taken for an outlier.
+QUIET = replace(RULES, outlier_z=99.0)
+
+
+def ALWAYS(sessions, first, last):
+    return np.ones(len(sessions), bool)
 
 
 def training(rng: np.random.Generator, weeks: int = 30, white: float = 2.5, readiness: np.ndarray | None = None, slope: float = 0.3) -> Series:
@@ -49,7 +56,7 @@ def test_variance_of_a_pooled_slope_against_the_whole_covariance(rho: float):
     asked = Asked(np.arange(3), np.full(3, 30.0), np.full(3, -np.inf), np.full(3, 16.0))
     scale = np.array([1.0, 1.2, 0.8])
     fits = fit_looks(stack, asked, scale, RULES, weights=True)
-    one = pooled(fits, scale, np.arange(3), np.zeros(3, int), np.array([rho]), np.array([16.0]), np.array([16.0]))
+    one = pooled(fits, scale, np.arange(3), np.zeros(3, int), np.array([rho]), np.array([16.0]), ALWAYS)
     weight = fits.slope_se**-2 / (fits.slope_se**-2).sum()
     combined, blocks, times, scales = [], [], [], []
     for i in range(3):
@@ -102,33 +109,66 @@ def test_an_interval_of_exercises_that_go_together_is_wider():
     assert counted["se"] > 1.05 * not_counted["se"]
 
 
-def test_the_shortest_window_that_says_enough_is_taken():
+@pytest.mark.parametrize(("weeks", "rho"), [(8.0, 0.0), (8.0, 0.6), (12.0, 1.0)])
+def test_a_bent_line_of_several_exercises_against_statsmodels(weeks: float, rho: float):
+    """One fit through all sessions by statsmodels: shared slopes before and after the bend, a level for each exercise."""
+    rng = np.random.default_rng(11)
+    stack, scale = stacked([training(rng), training(rng), training(rng)]), np.array([1.0, 1.3, 0.9])
+    asked = Asked(np.arange(3), np.full(3, 30.0), np.full(3, -np.inf), np.full(3, 16.0))
+    (bent,) = fit_bent(stack, asked, scale, (weeks,), QUIET)
+    one = pooled_bent(bent, scale, np.arange(3), np.zeros(3, int), np.array([rho]), weeks, ALWAYS)
+    inside = [np.flatnonzero(stack.t[stack.begin[i] : stack.begin[i + 1]] > 4) + stack.begin[i] for i in range(3)]
+    owner, at = np.repeat(np.arange(3), [len(x) for x in inside]), np.concatenate(inside)
+    t, y = stack.t[at] - 30, stack.y[at]
+    v = block_diag(*(covariance(stack.t[x], np.full(len(x), 3.5), SD, 1.0) * s**2 for x, s in zip(inside, scale, strict=True)))
+    x = np.column_stack([np.maximum(t, -weeks), np.minimum(t + weeks, 0), np.eye(3)[owner]])
+    theirs = sm.GLS(y, x, sigma=v).fit()
+    assert one.slope[0] == pytest.approx(theirs.params[0], rel=1e-8)
+    whole = v + rho * (owner[:, None] != owner[None]) * np.outer(scale[owner], scale[owner]) * SD**2 * np.exp(-np.abs(t[:, None] - t[None]))
+    weights = (theirs.normalized_cov_params @ x.T @ np.linalg.inv(v))[0]
+    assert one.slope_se[0] ** 2 == pytest.approx(weights @ whole @ weights, rel=1e-8)
+
+
+def test_no_history_before_a_bend_says_nothing_of_it():
+    rng = np.random.default_rng(12)
+    short = training(rng, weeks=6)
+    stack = stacked([short, short])
+    asked = Asked(np.arange(2), np.full(2, 6.0), np.full(2, -np.inf), np.full(2, 16.0))
+    (bent,) = fit_bent(stack, asked, np.ones(2), (8.0,), RULES)
+    assert np.isnan(pooled_bent(bent, np.ones(2), np.arange(2), np.zeros(2, int), np.zeros(1), 8.0, ALWAYS).slope).all()
+
+
+def test_the_latest_bend_that_says_enough_is_taken():
     rng = np.random.default_rng(4)
     series = [training(rng) for _ in range(4)]
     row = pooled_looks(series, [30.0]).iloc[0]
-    assert row["weeks"] in RULES.pool_windows and row["se"] <= RULES.pool_se_pct["intermediate"]
-    shorter = [w for w in RULES.pool_windows if w < row["weeks"]]
-    for weeks in shorter:
-        assert pooled_looks(series, [30.0], window_weeks=weeks)["se"].iloc[0] > RULES.pool_se_pct["intermediate"]
-    assert pooled_looks(series, [30.0], window_weeks=row["weeks"])["slope"].iloc[0] == pytest.approx(row["slope"], rel=1e-12)
-    two = pooled_looks([training(rng, white=8.0) for _ in range(2)], [30.0], rules=replace(RULES, noisy_windows={"intermediate": ()})).iloc[0]
-    assert two["weeks"] == RULES.window_weeks["intermediate"]
+    assert row["weeks"] in RULES.pool_bends and row["se"] <= RULES.pool_se_pct["intermediate"]
+    strict = replace(RULES, pool_se_pct={"intermediate": 0.01})
+    assert pooled_looks(series, [30.0], rules=strict)["weeks"].iloc[0] == RULES.window_weeks["intermediate"]
+    later = pooled_looks(series, [30.0], rules=replace(RULES, pool_bends=(12.0,))).iloc[0]
+    assert later["weeks"] == 12 and later["se"] < row["se"]
+    assert pooled_looks(series[:1], [30.0])["weeks"].iloc[0] == RULES.window_weeks["intermediate"]
+    early = pooled_looks([s._replace(t_weeks=s.t_weeks[:20], y=s.y[:20]) for s in series], [10.0]).iloc[0]
+    assert early["weeks"] == RULES.window_weeks["intermediate"]
 
 
 def test_first_enough_takes_the_last_where_none_is():
     rng = np.random.default_rng(2)
     stack = stacked([training(rng)])
     asked = Asked(np.zeros(1, int), np.array([30.0]), np.array([-np.inf]), np.array([16.0]))
-    found = [pooled(fit_looks(stack, asked._replace(weeks=np.array([w])), np.ones(1), RULES, True), np.ones(1), np.zeros(1, int), np.zeros(1, int),
-                    np.zeros(1), np.array([w]), np.array([w])) for w in (8.0, 16.0)]
-    assert first_enough(found, [np.array([True])] * 2, np.array([1e-6])).weeks.tolist() == [16.0]
-    assert first_enough(found, [np.array([False]), np.array([True])], np.array([9.0])).weeks.tolist() == [16.0]
-    assert first_enough(found, [np.array([True])] * 2, np.array([9.0])).weeks.tolist() == [8.0]
+
+    def over(weeks: float, enough: bool = True) -> Pooled:
+        return pooled(fit_looks(stack, asked._replace(weeks=np.array([weeks])), np.ones(1), RULES, True), np.ones(1), np.zeros(1, int), np.zeros(1, int),
+                      np.zeros(1), np.array([weeks]), lambda *_: np.array([enough]))
+
+    assert first_enough([over(8), over(16)], np.array([1e-6])).weeks.tolist() == [16.0]
+    assert first_enough([over(8, enough=False), over(16)], np.array([9.0])).weeks.tolist() == [16.0]
+    assert first_enough([over(8), over(16)], np.array([9.0])).weeks.tolist() == [8.0]
 
 
 def test_a_noisier_series_is_looked_at_over_more_weeks():
-    assert own_window(np.array([1.0, 1.3, 2.0]), "intermediate").tolist() == [16, 20, 24]
-    assert own_window(np.array([1.0, 1.3, 2.0]), "beginner").tolist() == [12, 12, 12]
+    assert own_window(np.array([0.8, 1.0, 1.25, 2.0]), "intermediate").tolist() == [16, 16, 20, 24]
+    assert own_window(np.array([0.8, 1.1, 2.0]), "beginner").tolist() == [11, 12, 12]
     rng = np.random.default_rng(6)
     noisy = training(rng, weeks=40, white=6.5)
     row = looks(noisy.t_weeks, noisy.y, 3.5, 0, [40.0]).iloc[0]

@@ -2,21 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import NamedTuple
 
 import numpy as np
 
+from dashboard.measures.bent_fit import Bent
 from dashboard.measures.dose import sums
 from dashboard.measures.readiness import quadratic
 from dashboard.measures.window_fit import Fits
 from etl.settings import RULES, Rules
 
 
+Enough = Callable[[np.ndarray, np.ndarray, np.ndarray], np.ndarray]
+LEAST = 1e-9  # information below it, beside the rest, is rounding
+
+
 class Pooled(NamedTuple):
     """One value per group (a part at one look), (G,); nan where no series says anything of a slope.
 
-    sessions: different days over the series that say something; series: how many do; weeks: the window taken; needed: the
-    weeks of which the data have to span enough.
+    sessions: different days over the series that say something; series: how many do; weeks: over how many the slope is;
+    enough: whether there are data enough for a verdict.
     """
 
     slope: np.ndarray
@@ -27,16 +33,16 @@ class Pooled(NamedTuple):
     first: np.ndarray
     last: np.ndarray
     weeks: np.ndarray
-    needed: np.ndarray
+    enough: np.ndarray
 
 
-def pooled(fits: Fits, scale: np.ndarray, member: np.ndarray, group: np.ndarray, shared: np.ndarray, weeks: np.ndarray, needed: np.ndarray,
-           rules: Rules = RULES) -> Pooled:
+def pooled(fits: Fits, scale: np.ndarray, member: np.ndarray, group: np.ndarray, shared: np.ndarray, weeks: np.ndarray,
+           enough: Enough, rules: Rules = RULES) -> Pooled:
     """The series of each group with one slope, at one window.
 
     fits: of looks at single series, with `on_days`; scale (L,): of their noise. member, group (M,): which look belongs to
     which group; one look may belong to several. shared (G,): correlation of readiness between a group's series
-    (`readiness.shared_readiness`); weeks, needed (G,): see `Pooled`.
+    (`readiness.shared_readiness`); weeks (G,): see `Pooled`; enough: says it of sessions, first and last time.
 
     Levels and noise are each series' own. The slope is the mean of the slopes weighted by 1/SE², which is the GLS estimate
     through all points where the series are independent; its variance counts what they share,
@@ -53,43 +59,72 @@ def pooled(fits: Fits, scale: np.ndarray, member: np.ndarray, group: np.ndarray,
     variance = np.bincount(group, share**2 * np.where(says, se, 0.0) ** 2, groups)
     touched = known & (shared > 0)
     if touched.any():
-        variance += shared * rules.readiness_sd_pct**2 * _shared_variance(fits.on_days, member, share * own_scale, group, touched, rules)
+        rows = np.flatnonzero(touched[group])
+        x = fits.on_days[member[rows]] * (share * own_scale)[rows, None]
+        variance += shared * rules.readiness_sd_pct**2 * _between(x, group[rows], touched, rules)
     # Where no series says anything, the sessions of all are counted, so that "too little data" can say how many there are.
     counted = says | ~known[group]
     days = sums(group[counted], fits.there[member[counted]], groups) > 0
+    return _pooled(known, np.bincount(group, share * np.nan_to_num(slope), groups), variance, np.bincount(group, share * own_scale, groups), fits, member, group,
+                   counted, days, weeks, enough)
+
+
+def pooled_bent(bent: Bent, scale: np.ndarray, member: np.ndarray, group: np.ndarray, shared: np.ndarray, weeks: float, enough: Enough,
+                rules: Rules = RULES) -> Pooled:
+    """The series of each group with one slope before the bend and one after it, which is the slope that is told.
+
+    bent: of looks at single series; the rest as in `pooled`. Information adds up over independent series: (before, after) =
+    (Σ A_k)⁻¹ Σ s_k with A_k the information and s_k the score of series k. What the series share is added to the variance as
+    there. nan where no history says anything of the slope before.
+    """
+    groups = len(shared)
+    total = sums(group, bent.information[member].reshape(-1, 4), groups).reshape(-1, 2, 2)
+    determinant = total[:, 0, 0] * total[:, 1, 1] - total[:, 0, 1] ** 2
+    known = determinant > LEAST * np.maximum(total[:, 0, 0] * total[:, 1, 1], LEAST)
+    # The second row of the inverse: what each score counts for in the slope after the bend.
+    row = np.stack([-total[:, 0, 1], total[:, 0, 0]], axis=1) / np.where(known, determinant, 1.0)[:, None]
+    slope = (row * sums(group, bent.score[member], groups)).sum(axis=1)
+    variance = np.where(known, row[:, 1], 0.0)
+    touched = known & (shared > 0)
+    if touched.any():
+        rows = np.flatnonzero(touched[group])
+        x = (row[group[rows], :, None] * bent.on_days[member[rows]]).sum(axis=1) * scale[member[rows], None]
+        variance += shared * rules.readiness_sd_pct**2 * _between(x, group[rows], touched, rules)
+    counted = np.ones(len(member), bool)
+    days = sums(group, bent.there[member], groups) > 0
+    mean_scale = np.bincount(group, scale[member], groups) / np.maximum(np.bincount(group, minlength=groups), 1)
+    return _pooled(known, slope, variance, mean_scale, bent, member, group, counted, days, np.full(groups, weeks), enough)
+
+
+def _pooled(known: np.ndarray, slope: np.ndarray, variance: np.ndarray, scale: np.ndarray, fits: Fits | Bent, member: np.ndarray, group: np.ndarray,
+            counted: np.ndarray, days: np.ndarray, weeks: np.ndarray, enough: Enough) -> Pooled:
+    groups = len(known)
+    sessions = days.sum(axis=1)
+    first, last = _extreme(np.fmin, fits.first[member], group, counted, groups), _extreme(np.fmax, fits.last[member], group, counted, groups)
     return Pooled(
-        slope=np.where(known, np.bincount(group, share * np.nan_to_num(slope), groups), np.nan),
-        slope_se=np.where(known, np.sqrt(variance), np.nan),
-        scale=np.where(known, np.bincount(group, share * own_scale, groups), np.nan),
-        sessions=days.sum(axis=1),
-        series=np.bincount(group, counted & (fits.sessions[member] > 0), groups).astype(int),
-        first=_extreme(np.fmin, fits.first[member], group, counted, groups),
-        last=_extreme(np.fmax, fits.last[member], group, counted, groups),
-        weeks=np.asarray(weeks, float),
-        needed=np.asarray(needed, float),
-    )
+        slope=np.where(known, slope, np.nan), slope_se=np.where(known, np.sqrt(variance), np.nan), scale=np.where(known, scale, np.nan),
+        sessions=sessions, series=np.bincount(group, counted & (fits.sessions[member] > 0), groups).astype(int), first=first, last=last,
+        weeks=np.asarray(weeks, float), enough=enough(sessions, first, last))
 
 
-def _shared_variance(on_days: np.ndarray, member: np.ndarray, factor: np.ndarray, group: np.ndarray, touched: np.ndarray, rules: Rules) -> np.ndarray:
-    """Σ_{k≠l} x_k' E x_l of each touched group, with x the weights of the days times `factor` (M,); 0 elsewhere, (G,)."""
+def _between(x: np.ndarray, group: np.ndarray, touched: np.ndarray, rules: Rules) -> np.ndarray:
+    """Σ_{k≠l} x_k' E x_l of each touched group, from its rows; 0 elsewhere, (G,)."""
     decay = np.exp(-1 / (7 * rules.readiness_weeks))
-    rows = np.flatnonzero(touched[group])
-    alone = quadratic(on_days, decay)[member[rows]] * factor[rows] ** 2
     out = np.zeros(len(touched))
-    out[touched] = quadratic(sums(group[rows], on_days[member[rows]] * factor[rows, None], len(touched))[touched], decay)
-    return out - np.bincount(group[rows], alone, len(touched))
+    out[touched] = quadratic(sums(group, x, len(touched))[touched], decay)
+    return out - np.bincount(group, quadratic(x, decay), len(touched))
 
 
-def first_enough(found: list[Pooled], enough: list[np.ndarray], target_se: np.ndarray) -> Pooled:
-    """Of several windows, the shorter first, each group's first that says as much as is asked: `enough` data and an SE of
-    at most `target_se` (G,). Else the last, which is the longest.
+def first_enough(found: list[Pooled], target_se: np.ndarray) -> Pooled:
+    """Of several fits each group's first that says as much as is asked: enough data and an SE of at most `target_se` (G,).
+    Else the last.
 
-    How much a window says depends on when the sessions were and how noisy they are, not on what they show, so the choice
-    does not bias the slope.
+    How much a fit says depends on when the sessions were and how noisy they are, not on what they show, so the choice does
+    not bias the slope.
     """
     choice = np.full(len(target_se), len(found) - 1)
     for i in reversed(range(len(found) - 1)):
-        choice = np.where(enough[i] & (found[i].slope_se <= target_se), i, choice)
+        choice = np.where(found[i].enough & (found[i].slope_se <= target_se), i, choice)
     return Pooled(*(np.choose(choice, values) for values in zip(*found, strict=True)))
 
 

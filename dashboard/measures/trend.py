@@ -8,14 +8,15 @@ progressing, plateau, declining, undecided or too_little_data. Rules and limits 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 import numpy as np
 import pandas as pd
 from numpy.typing import ArrayLike
 
-from dashboard.measures.pooled import Pooled, first_enough, pooled
+from dashboard.measures.bent_fit import fit_bent
+from dashboard.measures.pooled import Pooled, first_enough, pooled, pooled_bent
 from dashboard.measures.readiness import shared_readiness
 from dashboard.measures.verdict import flat, verdicts
 from dashboard.measures.window import Asked, Series, Stack, stacked
@@ -57,25 +58,41 @@ def own_window(scale: np.ndarray, level: str, rules: Rules = RULES) -> np.ndarra
 
 def pool(
     stack: Stack, asked: Asked, needed: np.ndarray, scale: np.ndarray, member: np.ndarray, group: np.ndarray, shared: np.ndarray,
-    shorter: Sequence[np.ndarray], own: Fits, target_se: np.ndarray, rules: Rules = RULES,
+    own: Fits, target_se: np.ndarray, rules: Rules = RULES,
 ) -> Pooled:
-    """Several series with one slope, in the shortest window that says enough.
+    """Several series with one slope: since the latest bend that says enough, else over the own window.
 
     asked: looks at single series, each over its own window; needed (L,): the level's window, of which the data have to span
     enough; scale: of their noise; own: their fits, with `on_days`. member, group (M,), shared (G,): see `pooled.pooled`.
-    shorter: for each step, shortest first, the weeks of each look (L,), 0 where there is no such step. target_se (G,): the SE
-    that ends the search, % a week; −inf: the own window alone.
+    target_se (G,): the SE that is small enough, % a week; −inf: the own window alone.
     """
-    tried, enough = [], []
-    for weeks, least in [*((step, step) for step in shorter), (asked.weeks, needed)]:
-        fits = own if weeks is asked.weeks else fit_looks(stack, asked._replace(weeks=weeks), scale, rules, weights=True)
-        of_group, of_least = np.zeros(len(shared)), np.zeros(len(shared))
-        np.maximum.at(of_group, group, weeks[member])
-        of_least[group] = least[member]
-        one = pooled(fits, scale, member, group, shared, of_group, of_least, rules)
-        tried.append(one)
-        enough.append(enough_data(one.sessions, one.first, one.last, of_least, rules))
-    return first_enough(tried, enough, target_se)
+    own_weeks, least = np.zeros(len(shared)), np.zeros(len(shared))
+    np.maximum.at(own_weeks, group, asked.weeks[member])
+    least[group] = needed[member]
+    straight = pooled(own, scale, member, group, shared, own_weeks, lambda sessions, first, last: enough_data(sessions, first, last, least, rules), rules)
+    several = np.isfinite(target_se)
+    if not several.any():
+        return straight
+    # Only looks that some part with several exercises needs.
+    rows = several[group]
+    looked, of_rows = np.unique(member[rows], return_inverse=True)
+    number = np.cumsum(several) - 1
+    tried = [
+        pooled_bent(bent, scale[looked], of_rows.ravel(), number[group[rows]], shared[several], weeks, _since_bend(weeks, rules), rules)
+        for weeks, bent in zip(rules.pool_bends, fit_bent(stack, Asked(*(v[looked] for v in asked)), scale[looked], rules.pool_bends, rules), strict=True)]
+    chosen = first_enough([*tried, Pooled(*(values[several] for values in straight))], target_se[several])
+    return Pooled(*(_put(values, several, new) for values, new in zip(straight, chosen, strict=True)))
+
+
+def _since_bend(weeks: float, rules: Rules) -> Callable[[np.ndarray, np.ndarray, np.ndarray], np.ndarray]:
+    """Whether there is history enough before a bend, and sessions enough for a verdict."""
+    return lambda sessions, first, last: (sessions >= rules.trend_min_sessions) & (last - first >= weeks + rules.pool_before_weeks)
+
+
+def _put(values: np.ndarray, where: np.ndarray, new: np.ndarray) -> np.ndarray:
+    out = values.copy()
+    out[where] = new
+    return out
 
 
 def looks(
@@ -125,10 +142,10 @@ def pooled_looks(
 ) -> pd.DataFrame:
     """One row per look at several series with one slope: columns of `looks` without levels and offsets, and `weeks`.
 
-    One series is looked at over the level's window, as by itself. Several are over the shortest of
-    `rules.pool_windows` that says as much as one exercise does over the level's, up to that; or over window_weeks, where
-    it is given. sessions and the span are of the distinct days over the series that say something of the slope; scale is
-    weighted like the slope; series is how many say something.
+    One series is looked at over its own window, as by itself. Several are told since a bend some weeks ago, where that says
+    enough (`weeks` is then how many), else over their own windows; or over window_weeks, where it is given. sessions and the
+    span are of the distinct days over the series that say something of the slope; scale is weighted like the slope; series is
+    how many say something.
     """
     window, gain = _of_level(level, window_weeks, worthwhile_pct, look_weeks, rules)
     stack, asked = _asked(series, look_weeks, first_week, window, rules)
@@ -136,14 +153,13 @@ def pooled_looks(
     group = np.tile(np.arange(count), len(series))
     found = ups(stack, asked, rules)
     shared = shared_readiness(found.residuals, found.there, group, count, rules) if len(series) > 1 else np.zeros(count)
-    shorter = [] if len(series) < 2 or window_weeks is not None else [np.full(len(group), float(s)) for s in rules.pool_windows if s < window]
     needed = asked.weeks
     if window_weeks is None:
         asked = asked._replace(weeks=own_window(found.scale, level, rules))
     own = fit_looks(stack, asked, found.scale, rules, weights=True)
-    one = pool(stack, asked, needed, found.scale, np.arange(len(group)), group, shared, shorter, own, np.full(count, rules.pool_se_pct[level]), rules)
-    enough = enough_data(one.sessions, one.first, one.last, one.needed, rules)
-    judged = judge(one.slope, one.slope_se, enough, gain, _begins(one.slope), rules)
+    target = rules.pool_se_pct[level] if len(series) > 1 and window_weeks is None else -np.inf
+    one = pool(stack, asked, needed, found.scale, np.arange(len(group)), group, shared, own, np.full(count, target), rules)
+    judged = judge(one.slope, one.slope_se, one.enough, gain, _begins(one.slope), rules)
     return pd.DataFrame({
         "look_week": np.asarray(look_weeks, float), "sessions": one.sessions, "span_weeks": one.last - one.first, "slope": one.slope,
         "se": one.slope_se, **judged._asdict(), "scale": one.scale, "series": one.series, "weeks": one.weeks, "fit_from": one.first,

@@ -87,7 +87,7 @@ def fit_looks(stack: Stack, asked: Asked, scale: np.ndarray, rules: Rules, weigh
             continue
         rows, index = rows[sloped], index[sloped]
         t, y, band = stack.t[index], stack.y[index], stack.band[index]
-        v = _covariance(stack, index, scale[rows], rules)
+        v = covariance_of(stack, index, scale[rows], rules)
         for name, values in zip(out, _line(t - asked.end[rows][:, None], y, band, v, slope_weights := np.zeros(t.shape)), strict=True):
             out[name][rows] = values
         if weights:
@@ -96,7 +96,7 @@ def fit_looks(stack: Stack, asked: Asked, scale: np.ndarray, rules: Rules, weigh
     return Fits(**out, sessions=points.sessions, first=first, last=last, on_days=on_days, there=there)
 
 
-def _covariance(stack: Stack, index: np.ndarray, scale: np.ndarray, rules: Rules) -> np.ndarray:
+def covariance_of(stack: Stack, index: np.ndarray, scale: np.ndarray, rules: Rules) -> np.ndarray:
     """V of each window (l, n, n), of its points (l, n)."""
     t, noise, readiness = stack.t[index], stack.noise[index], stack.readiness[index]
     v = covariance(t, noise, readiness, rules.readiness_weeks, stack.reps[index], rules.curve_sd_pct)

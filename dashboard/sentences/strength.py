@@ -42,7 +42,7 @@ def part_reasons(looks: pd.DataFrame, levels: Sequence[str], rules: Rules = RULE
         text = _because(*look, span, "", _least("", level, rules), level, rules, window)
         over = f"Over {exercises} exercise{'s' if exercises != 1 else ''}: "
         if exercises > 1 and look[0] != "too_little_data":
-            over = f"Over {exercises} exercises and {number(window, 0)} weeks: "
+            over = f"Over {exercises} exercises and {number(window, 0)} weeks" + (", given what came before: " if window < rules.window_weeks[level] else ": ")
         found.append(_held(held) + over + text[0].lower() + text[1:])
     return found
 

@@ -9,7 +9,7 @@ import pandas as pd
 
 from dashboard.measures.pooled import Pooled
 from dashboard.measures.readiness import shared_readiness
-from dashboard.measures.trend import enough_data, judge, pool
+from dashboard.measures.trend import judge, pool
 from dashboard.sentences.strength import part_reasons
 from dashboard.standing.body import part_ids
 from dashboard.standing.series import AllSeries, Looks
@@ -43,21 +43,11 @@ def part_rows(all_weeks: Sequence[Weekly], series: AllSeries, looks: Looks, pool
 
 def _pooled(series: AllSeries, looks: Looks, member: np.ndarray, group: np.ndarray, owner: np.ndarray, line: np.ndarray, levels: np.ndarray,
             rules: Rules) -> Pooled:
-    """The looks at all parts: of one exercise over the level's window, of several over the shortest that says enough."""
+    """The looks at all parts: of one exercise over its own window, of several since the latest bend that says enough."""
     several = np.bincount(group, minlength=len(owner)) > 1
-    of_several = np.zeros(len(looks.asked.end), bool)
-    of_several[member[several[group]]] = True
-    steps = _steps(looks.needed, rules)
-    for weeks in steps:
-        weeks[~of_several] = 0
     target = np.where(several, [rules.pool_se_pct[level] for level in levels], -np.inf)
     shared = np.where(several, _shared(looks, member, group, owner, line, rules), 0.0)
-    return pool(series.stack, looks.asked, looks.needed, looks.found.scale, member, group, shared, steps, looks.fits, target, rules)
-
-
-def _steps(own_window: np.ndarray, rules: Rules) -> list[np.ndarray]:
-    """The windows below a level's own, shortest first, weeks of each look (L,); 0 where the level's is as short."""
-    return [np.where(weeks < own_window, float(weeks), 0.0) for weeks in rules.pool_windows]
+    return pool(series.stack, looks.asked, looks.needed, looks.found.scale, member, group, shared, looks.fits, target, rules)
 
 
 def _shared(looks: Looks, member: np.ndarray, group: np.ndarray, owner: np.ndarray, line: np.ndarray, rules: Rules) -> np.ndarray:
@@ -73,8 +63,7 @@ def _rows(all_weeks: Sequence[Weekly], pools: dict[tuple[int, int], list[int]], 
           first: Sequence[int], found: Pooled, owner: np.ndarray, rules: Rules) -> pd.DataFrame:
     levels = np.array([w.log.level for w in all_weeks], object)
     gain = np.array([rules.worthwhile_pct[level] for level in levels[owner]])
-    enough = enough_data(found.sessions, found.first, found.last, found.needed, rules)
-    judged = judge(found.slope, found.slope_se, enough, gain, np.isin(np.arange(len(owner)), start[:-1]), rules)
+    judged = judge(found.slope, found.slope_se, found.enough.astype(bool), gain, np.isin(np.arange(len(owner)), start[:-1]), rules)
     looked = {"slope": found.slope, "se": found.slope_se, "scale": found.scale, **judged._asdict()}
     silent = judged.verdict == NOTHING
     looked = {name: np.where(silent, np.nan, values) if values.dtype.kind == "f" else values for name, values in looked.items()}
