@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from collections.abc import Callable, Mapping
 from typing import Any
 
@@ -197,15 +198,11 @@ def verdict(g: Given) -> dict:
 
 
 def pooled_part(g: Given) -> dict:
-    """By the weights, and against the program: its pooled slope of two series is that mean of their own slopes."""
-    slope, weight = np.array(g["slope"]), 1 / np.array(g["se"]) ** 2
-    t, wave = np.arange(12.0), 2 * np.sin(np.arange(12.0))
-    two = [Series(t, 0.5 * t + wave, 3.0, 0), Series(t, 0.1 * t - wave, 6.0, 0)]
-    one = pd.concat([pooled_looks([series], [11.0], window_weeks=12) for series in two])
-    both = pooled_looks(two, [11.0], window_weeks=12).iloc[0]
-    own = 1 / one["se"].to_numpy() ** 2
-    assert np.isclose(both["slope"], (own * one["slope"]).sum() / own.sum())
-    return {"pooled": (weight * slope).sum() / weight.sum(), "pooled_se": weight.sum() ** -0.5}
+    t = np.arange(26.0)
+    y = g["before"] * np.minimum(t - (25 - g["bend"]), 0) + g["after"] * np.maximum(t - (25 - g["bend"]), 0)
+    one = pooled_looks([Series(t, 460 + y, 3.5, 0), Series(t, 480 + y, 3.5, 0)], [25.0], rules=replace(RULES, pool_se_pct={"intermediate": 9.0})).iloc[0]
+    assert one["weeks"] == g["bend"]
+    return {"rate": round(abs(one["slope"]), 6)}
 
 
 def layoff(g: Given) -> dict:

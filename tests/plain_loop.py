@@ -86,6 +86,8 @@ def _bent(cut: list[Window], level: str) -> Verdict | None:
     if len(cut) < 2:
         return None
     t, levels = np.concatenate([one.t for one in cut]), _levels(cut)
+    if -t.max() > (1 - RULES.trend_min_span) * RULES.window_weeks[level]:
+        return None
     for weeks in RULES.pool_bends:
         if len(np.unique(np.rint(7 * t))) < RULES.trend_min_sessions or t.max() - t.min() < weeks + RULES.pool_before_weeks:
             continue
@@ -128,7 +130,7 @@ def _verdict(cut: list[Window], least: float, weeks: float) -> Verdict | None:
     """One slope through the points of all series, a level for each series and band."""
     t = np.concatenate([one.t for one in cut])
     days = np.unique(np.rint(7 * t))
-    if len(days) < RULES.trend_min_sessions or t.max() - t.min() < RULES.trend_min_span * weeks:
+    if len(days) < RULES.trend_min_sessions or t.max() - t.min() < RULES.trend_min_span * weeks or -t.max() > (1 - RULES.trend_min_span) * weeks:
         return None
     fit = sm.GLS(np.concatenate([one.y for one in cut]), np.column_stack([t, *_levels(cut)]), sigma=block_diag(*(one.v for one in cut))).fit()
     return _word(fit.params[0], np.sqrt(fit.normalized_cov_params[0, 0]), least)

@@ -176,6 +176,19 @@ def test_a_noisier_series_is_looked_at_over_more_weeks():
     assert row["slope"] == pytest.approx(looks(noisy.t_weeks, noisy.y, 3.5, 0, [40.0], window_weeks=24)["slope"].iloc[0], rel=1e-12)
 
 
+def test_a_longer_window_gives_no_verdict_on_what_is_no_longer_done():
+    """The last session may lie no further back than in the level's own window."""
+    rng = np.random.default_rng(6)
+    noisy = training(rng, weeks=30, white=6.5)
+    told = looks(noisy.t_weeks, noisy.y, 3.5, 0, np.arange(30, 45.0))
+    assert (told["scale"].iloc[:6] > 1.3).all()
+    idle = told["look_week"] - told["fit_to"].ffill()
+    assert (told["verdict"][idle > (1 - RULES.trend_min_span) * 16] == "too_little_data").all()
+    assert (told["verdict"].iloc[:6] != "too_little_data").all() and told["verdict"].iloc[-1] == "too_little_data"
+    both = pooled_looks([noisy, training(rng, weeks=30)], [33.0, 40.0])
+    assert (both["verdict"] == "too_little_data").tolist() == [False, True]
+
+
 def test_a_persons_own_curve_widens_only_what_it_explains():
     """With equal repetitions it says nothing; where repetitions rise with time it takes part of the slope's certainty."""
     t = np.arange(32) / 2 + 0.25

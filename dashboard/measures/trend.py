@@ -43,9 +43,14 @@ def judge(slope: np.ndarray, se: np.ndarray, enough: np.ndarray, worthwhile_pct:
         verdicts(slope, se, enough, worthwhile_pct, rules, begins), flat(slope, se, enough, worthwhile_pct, rules))
 
 
-def enough_data(sessions: np.ndarray, first: np.ndarray, last: np.ndarray, weeks: np.ndarray | float, rules: Rules = RULES) -> np.ndarray:
-    """Whether a window of `weeks` holds enough for a verdict: 8 sessions, the first and last 60 % of the window apart."""
-    return (sessions >= rules.trend_min_sessions) & (last - first >= rules.trend_min_span * weeks)
+def enough_data(
+    sessions: np.ndarray, first: np.ndarray, last: np.ndarray, end: np.ndarray, weeks: np.ndarray | float, rules: Rules = RULES,
+) -> np.ndarray:
+    """Whether there are data enough for a verdict at `end`, of a level whose window is `weeks`: 8 sessions, the first and last
+    60 % of the window apart, and the last no further back than the rest of it, also where the window itself is longer.
+    """
+    spanned = (sessions >= rules.trend_min_sessions) & (last - first >= rules.trend_min_span * weeks)
+    return spanned & (end - last <= (1 - rules.trend_min_span) * weeks)
 
 
 def own_window(scale: np.ndarray, level: str, rules: Rules = RULES) -> np.ndarray:
@@ -66,10 +71,14 @@ def pool(
     enough; scale: of their noise; own: their fits, with `on_days`. member, group (M,), shared (G,): see `pooled.pooled`.
     target_se (G,): the SE that is small enough, % a week; −inf: the own window alone.
     """
-    own_weeks, least = np.zeros(len(shared)), np.zeros(len(shared))
+    own_weeks, least, end = np.zeros(len(shared)), np.zeros(len(shared)), np.zeros(len(shared))
     np.maximum.at(own_weeks, group, asked.weeks[member])
-    least[group] = needed[member]
-    straight = pooled(own, scale, member, group, shared, own_weeks, lambda sessions, first, last: enough_data(sessions, first, last, least, rules), rules)
+    least[group], end[group] = needed[member], asked.end[member]
+
+    def enough(sessions: np.ndarray, first: np.ndarray, last: np.ndarray) -> np.ndarray:
+        return enough_data(sessions, first, last, end, least, rules)
+
+    straight = pooled(own, scale, member, group, shared, own_weeks, enough, rules)
     several = np.isfinite(target_se)
     if not several.any():
         return straight
@@ -78,15 +87,16 @@ def pool(
     looked, of_rows = np.unique(member[rows], return_inverse=True)
     number = np.cumsum(several) - 1
     tried = [
-        pooled_bent(bent, scale[looked], of_rows.ravel(), number[group[rows]], shared[several], weeks, _since_bend(weeks, rules), rules)
+        pooled_bent(bent, scale[looked], of_rows.ravel(), number[group[rows]], shared[several], weeks,
+                    _since_bend(weeks, end[several], least[several], rules), rules)
         for weeks, bent in zip(rules.pool_bends, fit_bent(stack, Asked(*(v[looked] for v in asked)), scale[looked], rules.pool_bends, rules), strict=True)]
     chosen = first_enough([*tried, Pooled(*(values[several] for values in straight))], target_se[several])
     return Pooled(*(_put(values, several, new) for values, new in zip(straight, chosen, strict=True)))
 
 
-def _since_bend(weeks: float, rules: Rules) -> Callable[[np.ndarray, np.ndarray, np.ndarray], np.ndarray]:
-    """Whether there is history enough before a bend, and sessions enough for a verdict."""
-    return lambda sessions, first, last: (sessions >= rules.trend_min_sessions) & (last - first >= weeks + rules.pool_before_weeks)
+def _since_bend(weeks: float, end: np.ndarray, least: np.ndarray, rules: Rules) -> Callable[[np.ndarray, np.ndarray, np.ndarray], np.ndarray]:
+    """Whether there are data enough for a verdict, and history before a bend."""
+    return lambda sessions, first, last: enough_data(sessions, first, last, end, least, rules) & (last - first >= weeks + rules.pool_before_weeks)
 
 
 def _put(values: np.ndarray, where: np.ndarray, new: np.ndarray) -> np.ndarray:
@@ -127,7 +137,7 @@ def looks(
     if window_weeks is None:
         asked = asked._replace(weeks=own_window(found.scale, level, rules))
     fits = fit_looks(stack, asked, found.scale, rules)
-    enough = enough_data(fits.sessions, fits.first, fits.last, window, rules)
+    enough = enough_data(fits.sessions, fits.first, fits.last, asked.end, window, rules)
     return _frame(asked.end, fits, found.scale, judge(fits.slope, fits.slope_se, enough, gain, _begins(asked.end), rules))
 
 

@@ -12,7 +12,7 @@ def band_sentence(offset_pct: float, se_pct: float, rules: Rules = RULES) -> str
     >>> band_sentence(2.1, 1.33)
     'Sets of 6-10 repetitions read 2.1 % (80 %: 0.4 to 3.8) above sets of 1-5 here; the trend allows for it.'
     >>> band_sentence(0.4, 1.0)
-    'Sets of 6-10 repetitions and sets of 1-5 read alike here (0.4 %, 80 %: −0.9 to 1.7); the trend allows for it.'
+    'Whether sets of 6-10 repetitions read above or below sets of 1-5 cannot be told here (0.4 %, 80 %: −0.9 to 1.7); the trend allows for it.'
     >>> band_sentence(float("nan"), float("nan"))
     ''
     """
@@ -22,7 +22,7 @@ def band_sentence(offset_pct: float, se_pct: float, rules: Rules = RULES) -> str
     least, most = f"{rules.reps_low_band_max:.0f}", f"{rules.reps_trend_max:.0f}"
     many, few = f"Sets of {int(rules.reps_low_band_max) + 1}-{most} repetitions", f"sets of 1-{least}"
     if low <= 0 <= high:
-        return f"{many} and {few} read alike here ({measured(offset_pct)} %, 80 %: {measured(low)} to {measured(high)}); the trend allows for it."
+        return f"Whether {many[0].lower() + many[1:]} read above or below {few} cannot be told here ({measured(offset_pct)} %, 80 %: {measured(low)} to {measured(high)}); the trend allows for it."
     where = "above" if offset_pct > 0 else "below"
     ends = sorted((abs(low), abs(high)))
     return f"{many} read {measured(abs(offset_pct))} % (80 %: {measured(ends[0])} to {measured(ends[1])}) {where} {few} here; the trend allows for it."

@@ -9,6 +9,7 @@ import pandas as pd
 from dashboard.sentences.numbers import amount, counted, day_of, number, signed
 from etl.settings import RULES, Rules
 
+DAYS = 7
 WORDS = {
     "progressing": "progressing", "plateau": "plateau", "declining": "declining", "undecided": "undecided",
     "too_little_data": "too little data",
@@ -22,7 +23,7 @@ def exercise_reasons(looks: pd.DataFrame, levels: Sequence[str], rules: Rules = 
     best_value, best_since, idle_days, last_day. levels: of each row.
     """
     return [
-        _held(held) + _because(*look, span, at if measure == "reps" else "", _least(measure, level, rules), level, rules)
+        _held(held) + _because(look[0], look[1] and not held and best[2] <= DAYS, *look[2:], span, at if measure == "reps" else "", _least(measure, level, rules), level, rules)
         + _best(measure, at, *best, rules)
         for look, span, held, measure, at, best, level in zip(
             _columns(looks, "verdict", "flat", "slope", "low", "high", "upper_80_one_sided", "sessions"), looks["span_weeks"].tolist(),
@@ -39,7 +40,7 @@ def part_reasons(looks: pd.DataFrame, levels: Sequence[str], rules: Rules = RULE
     for look, span, held, exercises, window, level in zip(
             _columns(looks, "verdict", "flat", "slope", "low", "high", "upper_80_one_sided", "sessions"), looks["span_weeks"].tolist(),
             looks["held"].tolist(), looks["exercises"].tolist(), looks["window_weeks"].tolist(), levels, strict=True):
-        text = _because(*look, span, "", _least("", level, rules), level, rules, window)
+        text = _because(look[0], look[1] and not held, *look[2:], span, "", _least("", level, rules), level, rules)
         over = f"Over {exercises} exercise{'s' if exercises != 1 else ''}: "
         if exercises > 1 and look[0] != "too_little_data":
             over = f"Over {exercises} exercises and {number(window, 0)} weeks" + (", given what came before: " if window < rules.window_weeks[level] else ": ")
@@ -70,21 +71,24 @@ def _held(held: bool) -> str:
 
 def _because(
     verdict: str, flat: bool, slope: float, low: float, high: float, upper: float, sessions: int, span: float, at: str, least: str, level: str,
-    rules: Rules, window: float | None = None,
+    rules: Rules,
 ) -> str:
+    """flat: this look by itself rules out a gain worth having, and another look will come."""
     if verdict == "too_little_data":
         weeks = counted(round(span) if sessions else 0, "week", "weeks")
         return (f"{counted(sessions, 'session', 'sessions')}{' at ' + at if at else ''} over {weeks}; "
-                f"a verdict needs {rules.trend_min_sessions} over {number(rules.trend_min_span * (window or rules.window_weeks[level]), 0)} weeks or more.")
+                f"a verdict needs {rules.trend_min_sessions} over {number(rules.trend_min_span * rules.window_weeks[level], 0)} weeks or more.")
     rate = f"{signed(slope, 2)} % a week (80 % interval {signed(low, 2)} to {signed(high, 2)})"
     if verdict == "progressing":
         return f"The trend is {rate}, above zero with 90 % confidence, from {sessions} sessions."
     if verdict == "declining":
         return f"The trend is {rate}, below zero with 95 % confidence, from {sessions} sessions."
     gain = f"{number(upper, 2)} % a week"
-    ruled_out = f"a gain above {gain} is ruled out" if upper > 0 else "any gain is ruled out"
+    above = f"any above {gain}" if upper > 0 else "any at all"
     if verdict == "plateau":
-        return f"The trend is {rate}; {ruled_out} at this week's end and the one before, and the least worth having is {least}."
+        return (f"The trend is {rate}; a gain worth having, {least}, is ruled out at this week's end and the one before, "
+                f"at this one {above} (80 %, one-sided).")
     if flat:
-        return f"The trend is {rate}; {ruled_out} at this week's end for the first time, and the least worth having is {least}. One more week will tell."
+        return (f"The trend is {rate}; a gain worth having, {least}, is ruled out at this week's end (80 %, one-sided), not at the one before. "
+                "One more week will tell.")
     return f"The trend is {rate}; a gain of {gain} cannot be ruled out, so it is too early to say."

@@ -226,7 +226,7 @@ def _weakest(w: Weekly, low: np.ndarray) -> list[str | None]:
 
 def _rates(t: pd.DataFrame) -> dict[str, pd.Series]:
     return {"rate_pct_week": t["slope"], "rate_low": t["low"], "rate_high": t["high"], "verdict": t["verdict"], "reason": t["reason"],
-            "sessions": t["sessions"], "one_more_week": t["flat"].astype(bool) & (t["verdict"] == "undecided")}
+            "sessions": t["sessions"], "one_more_week": t["flat"].astype(bool) & (t["verdict"] == "undecided") & ~t["held"].astype(bool)}
 
 
 def _long(w: Weekly, doses: Doses, names: tuple[str, ...], column: str) -> pd.DataFrame:

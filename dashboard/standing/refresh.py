@@ -114,10 +114,14 @@ def _waiting(con: Any, today: date) -> Stale:
 def refresh_some(con: Any, some: Stale, today: int, rules: Rules = RULES) -> None:
     """Some athletes, inside the caller's transaction."""
     logs = read_logs(con, [athlete for athlete, _ in some], today, rules)
-    first = {athlete: since if athlete in logs else date.min for athlete, since in some}
-    kept.forget(con, first)
-    since = {athlete: max(0, ((first[athlete] - EPOCH).days - int(log.mondays[0])) // 7) for athlete, log in logs.items()}
     weeks = {athlete: weekly(log, rules) for athlete, log in logs.items()}
+    # Another program may have changed an earlier week since it was asked what is stale; and what is kept of the last weeks
+    # alone has to be made anew where these are others now.
+    marked = dict(con.execute("select athlete, from_week from stale where athlete in (select unnest(?::text[]))", [[a for a, _ in some]]).fetchall())
+    first = {athlete: min(since, marked.get(athlete, since)) for athlete, since in some}
+    since = {athlete: max(0, min(((first[athlete] - EPOCH).days - int(log.mondays[0])) // 7, first_dated(weeks[athlete], rules)))
+             for athlete, log in logs.items()}
+    kept.forget(con, {athlete: EPOCH + timedelta(days=int(logs[athlete].mondays[since[athlete]])) if athlete in logs else date.min for athlete, _ in some})
     found = dict(zip(logs, strength(list(weeks.values()), list(since.values()), rules), strict=True))
     kept.write(con, [(logs[athlete], since[athlete], _tables(weeks[athlete], found[athlete], since[athlete], rules)) for athlete in logs])
     kept.forget_older(con, "kept_onsets", {athlete: int(logs[athlete].mondays[first_dated(w, rules)]) for athlete, w in weeks.items()})

@@ -161,7 +161,7 @@ class _Looked:
         """What each look says. With too little data there is no trend: its numbers are NaN."""
         fits, asked, rules = looks.fits, looks.asked, self.rules
         gain = np.concatenate([self._worthwhile(n, DAYS * asked.end[a:b]) for n, a, b in zip(looks.numbers, looks.start[:-1], looks.start[1:], strict=True)])
-        enough = enough_data(fits.sessions, fits.first, fits.last, looks.needed, rules) & np.isfinite(fits.slope_se)
+        enough = enough_data(fits.sessions, fits.first, fits.last, asked.end, looks.needed, rules) & np.isfinite(fits.slope_se)
         numbers = {
             "slope": fits.slope, "se": fits.slope_se, "scale": looks.found.scale, "level_se": fits.level_se, "offset": fits.offset,
             "offset_se": fits.offset_se, "fit_from_y": fits.level + fits.slope * (fits.first - asked.end),
