@@ -5,6 +5,7 @@ from __future__ import annotations
 import doctest
 import json
 import shutil
+from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -329,19 +330,22 @@ def test_a_look_knows_nothing_of_later_weeks(tmp_path: Path, stopped: Path):
 
 
 def test_a_log_that_becomes_shorter_is_dated_anew(tmp_path: Path, stopped: Path):
-    """Removing the last weeks makes others the last four; they are dated as if the log had never been longer."""
-    end = LAST - timedelta(days=1)
+    """Removing the last week makes another the last one; it is dated as if the log had never been longer."""
+    one_week, end = replace(RULES, onset_kept_weeks=1), LAST - timedelta(days=1)
     shorter = tmp_path / "shorter.duckdb"
     shutil.copy(stopped, shorter)
-    with writing(shorter) as con:
-        con.execute("delete from sets where date > ?", [end])
-        mark_stale(con, {"Ida": end + timedelta(days=1)})
-    refresh(shorter, today=date(2026, 11, 1))
-    lines = log().splitlines()
-    whole = bring(tmp_path / "whole.duckdb", "\n".join([lines[0], *(line for line in lines[1:] if line[:10] <= end.isoformat())]) + "\n")
-    sql = "select subject, week, onset, low, high, state from kept_onsets order by all"
-    assert len(ask(shorter, sql)) >= 4
-    assert ask(shorter, sql) == ask(whole, sql)
+
+    def again(since: date) -> list:
+        with writing(shorter) as con:
+            con.execute("delete from sets where date > ?", [since])
+            mark_stale(con, {"Ida": since})
+        refresh(shorter, today=date(2026, 11, 1), rules=one_week)
+        return ask(shorter, "select subject, week, onset, low, high, state from kept_onsets order by all")
+
+    assert {week for _, week, *_ in again(LAST + timedelta(days=6))} == {LAST}
+    found = again(end)
+    assert {week for _, week, *_ in found} == {LAST - timedelta(weeks=1)}
+    assert found == ask(stopped, f"select subject, week, onset, low, high, state from kept_onsets where week = '{LAST - timedelta(weeks=1)}' order by all")
 
 
 def test_review_gives_the_onset_as_numbers_and_in_words(stopped: Path, capsys: pytest.CaptureFixture):
