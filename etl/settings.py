@@ -104,7 +104,7 @@ class Rules:
     worthwhile_pct: Mapping[str, float] = _s({"beginner": 0.50, "intermediate": 0.25, "advanced": 0.10}, "% a week", "D", "about half of usual progress; 0.25 % for 8 weeks is the lower end of the worthwhile 2-4 % of Nascimento 2017, doi:10.5114/biolsport.2017.67854")
     window_weeks: Mapping[str, int] = _s({"beginner": 12, "intermediate": 16, "advanced": 16}, "weeks", "D", "decided here by simulation")
     pool_bends: tuple = _s((8, 10, 12), "weeks before a look", "D", "decided here by simulation: where a part's line may bend; the latest that says enough is taken")
-    pool_before_weeks: float = _s(4.0, "weeks", "D", "decided here by simulation: of history before a bend")
+    pool_before_weeks: float = _s(8.0, "weeks", "D", "decided here by simulation: of history before a bend")
     pool_se_pct: Mapping[str, float] = _s({"beginner": 0.42, "intermediate": 0.28, "advanced": 0.18}, "% a week", "D", "decided here by simulation: no more false plateaus than one exercise over its whole window")
     shared_pairs: float = _s(60, "pairs of sessions on one day", "D", "decided here: until the log shows more, exercises share no readiness")
     noisy_windows: Mapping[str, tuple] = _s({"beginner": ((0.0, 11), (1.0, 12)), "intermediate": ((1.2, 20), (1.3, 24)), "advanced": ((1.2, 20), (1.3, 24))}, "scale of the noise: weeks", "D", "decided here by simulation: a series noisier than usual is looked at over more weeks")

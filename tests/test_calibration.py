@@ -12,6 +12,7 @@ from scipy import stats
 
 from tests.calibration import bounds, counting, report, strength_cases
 from tests.calibration.athletes import Kind, sets_of, training_days
+from tests.calibration.counting import Figure
 from tests.calibration.curves import MAYHEW, WATHEN
 from tests.calibration.kept_verdicts import Verdicts
 from tests.calibration.lifts import Lifter
@@ -193,6 +194,23 @@ def test_the_table_asks_for_every_target():
         numbers = [float(x) for x in re.findall(r"[\d.]+", row["target"])]
         limits = [float(row[x]) for x in ("target_low", "target_high") if row[x]]
         assert numbers == limits, row["case_id"]
+
+
+def test_rows_of_some_populations_take_the_place_of_the_tables_own(tmp_path):
+    """Only of a run with the same seed and as many athletes."""
+    def result(case: str, value: float) -> Result:
+        return Result(case, Figure(value, value - 1, value + 1, 5))
+
+    def point(series: str, value: float) -> Point:
+        return Point("found", series, 1.0, "weeks", Figure(value, value, value, 5))
+
+    report.write([result("int_found_16", 70.0), result("load_double_part", 80.0), point("one", 1.0), point("two", 2.0)], 5, 1, tmp_path)
+    report.replace([result("int_found_16", 75.0), point("one", 3.0)], 5, 1, tmp_path)
+    assert {row["case_id"]: row["value"] for row in report.read(tmp_path)} == {"int_found_16": "75", "load_double_part": "80"}
+    assert {row["case_id"]: row["met"] for row in report.read(tmp_path)}["int_found_16"] == "yes"
+    assert [line.split(",")[1:5:3] for line in (tmp_path / "curves.csv").read_text("utf-8").splitlines()[1:]] == [["two", "2"], ["one", "3"]]
+    with pytest.raises(ValueError, match="another run"):
+        report.replace([result("int_found_16", 75.0)], 6, 1, tmp_path)
 
 
 def test_the_committed_table_is_whole_and_says_what_is_met():

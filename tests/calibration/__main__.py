@@ -1,6 +1,7 @@
-"""python -m tests.calibration [--athletes N] [--case NAME ...] [--seed N] [--jobs N] [--check]
+"""python -m tests.calibration [--athletes N] [--case NAME ...] [--seed N] [--jobs N] [--check | --keep]
 
-Without names all populations are run, and the table is written to dashboard/calibration/. With names it is only printed.
+Without names all populations are run, and the table is written to dashboard/calibration/. With names it is only printed, or, with
+--keep, put in place of the same rows of that table.
 --check: a run of few athletes, held against the committed table; exit 1 where they differ by more than chance allows.
 """
 
@@ -28,6 +29,7 @@ def main() -> int:
     asked.add_argument("--seed", type=int, default=SEED)
     asked.add_argument("--jobs", type=int, default=1, help="processes, a population each (1)")
     asked.add_argument("--check", action="store_true", help="hold a small run against the committed table")
+    asked.add_argument("--keep", action="store_true", help="put the rows of --case in place of those of the committed table")
     options = asked.parse_args()
     if options.check and not (report.KEPT / "cases.csv").exists():
         asked.error("there is no committed table to check against; run python -m tests.calibration first")
@@ -42,6 +44,8 @@ def main() -> int:
         return bool(wrong)
     if not options.case:
         report.write(found, athletes, options.seed)
+    elif options.keep:
+        report.replace(found, athletes, options.seed)
     return 0
 
 

@@ -62,8 +62,26 @@ def write(found: Found, athletes: int, seed: int, folder: Path = KEPT) -> None:
     _write(folder / "run.csv", ("key", "value"), [{"key": k, "value": str(v)} for k, v in about.items()])
 
 
+def replace(found: Found, athletes: int, seed: int, folder: Path = KEPT) -> None:
+    """Put the rows and points of some populations in place of those in the table, which has to be of as many athletes and the
+    same seed; a rule that only these populations depend on has changed then. Raises ValueError where it is not.
+    """
+    about = {row["key"]: row["value"] for row in _rows(folder / "run.csv")}
+    if (about["seed"], about["athletes a case"]) != (str(seed), str(athletes)):
+        raise ValueError("The table is of another run: run all populations.")
+    new = {row["case_id"]: row for row in table(found)}
+    _write(folder / "cases.csv", COLUMNS, [new.get(row["case_id"], row) for row in read(folder)])
+    points = curve_rows(found)
+    again = {(row["curve"], row["series"]) for row in points}
+    _write(folder / "curves.csv", POINTS, [row for row in _rows(folder / "curves.csv") if (row["curve"], row["series"]) not in again] + points)
+
+
 def read(folder: Path = KEPT) -> list[dict[str, str]]:
-    with (folder / "cases.csv").open(encoding="utf-8", newline="") as file:
+    return _rows(folder / "cases.csv")
+
+
+def _rows(path: Path) -> list[dict[str, str]]:
+    with path.open(encoding="utf-8", newline="") as file:
         return list(csv.DictReader(file))
 
 
