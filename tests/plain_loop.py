@@ -53,7 +53,7 @@ def exercises(store: str | Path) -> Iterator[tuple[tuple, Verdict | None]]:
     for row in _ask(store, "select athlete, exercise, measure, series, week from kept_strength order by all").itertuples(index=False):
         level, end = levels.get(row.athlete, "intermediate"), _end(row.week)
         series = points.get((row.athlete, row.exercise, row.measure, row.series))
-        one = None if series is None else window(series, row.measure, end, RULES.window_weeks[level], RULES.noisy_windows[level])
+        one = None if series is None else window(series, row.measure, end, RULES.window_weeks[level], RULES.noisy_windows[level] if row.measure in ("e1rm", "per_kg") else ())
         least = RULES.worthwhile_pct[level]
         if one is not None and row.measure == "reps":
             last = series[series["t"] <= end]["value"].iloc[-1]

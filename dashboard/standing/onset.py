@@ -14,7 +14,8 @@ from dashboard.measures.onset import DATED, Onset, onset
 from dashboard.measures.window import Series
 from dashboard.standing.body import body, part_ids, prime_parts
 from dashboard.standing.raised import plain
-from dashboard.standing.strength import POOLED, Strength
+from dashboard.standing.series import ESTIMATES
+from dashboard.standing.strength import Strength
 from dashboard.standing.weekly import Weekly
 from dashboard.standing.when import exercises_of, part_of
 from etl.settings import RULES, Rules
@@ -36,7 +37,7 @@ def onsets(w: Weekly, found: Strength, since: int = 0, rules: Rules = RULES) -> 
         return pd.DataFrame(columns=COLUMNS)
     done = _Done(w, rules)
     counted = found.points[found.points["counted"]]
-    rows = [*_exercises(done, exercises, counted), *_parts(done, parts, counted[counted["measure"].isin(POOLED)])]
+    rows = [*_exercises(done, exercises, counted), *_parts(done, parts, counted[counted["measure"].isin(ESTIMATES)])]
     return pd.DataFrame(rows, columns=COLUMNS)
 
 

@@ -15,6 +15,7 @@ from dashboard.standing.bests import SERIES
 from etl.settings import Rules
 
 DAYS = 7
+ESTIMATES = ("e1rm", "per_kg")
 
 
 class Name(NamedTuple):
@@ -81,7 +82,8 @@ def look(series: AllSeries, numbers: Sequence[int], ends: Sequence[np.ndarray], 
                   np.concatenate([np.empty(0), *restart]) / DAYS, needed)
     found = ups(series.stack, asked, rules)
     level = np.repeat(np.array(levels, object), lengths)
+    estimated = np.repeat(np.array([series.names[n].measure in ESTIMATES for n in numbers], bool), lengths)
     for one in dict.fromkeys(levels):
-        asked = asked._replace(weeks=np.where(level == one, own_window(found.scale, one, rules), asked.weeks))
+        asked = asked._replace(weeks=np.where(estimated & (level == one), own_window(found.scale, one, rules), asked.weeks))
     return Looks(numbers, np.cumsum([0, *lengths]), np.asarray(first_line, int), asked, needed, found,
                  fit_looks(series.stack, asked, found.scale, rules, weights))

@@ -18,12 +18,11 @@ from dashboard.sentences.strength import exercise_reasons
 from dashboard.standing.bests import bests
 from dashboard.standing.body import prime_parts
 from dashboard.standing.part_strength import part_rows
-from dashboard.standing.series import DAYS, AllSeries, Looks, look
+from dashboard.standing.series import DAYS, ESTIMATES, AllSeries, Looks, look
 from dashboard.standing.weekly import Weekly
 from dashboard.standing.when import When, exercises_of, first_looks, part_of
 from etl.settings import RULES, Rules
 
-POOLED = ("e1rm", "per_kg")
 NOTHING = "too_little_data"
 Pools = dict[tuple[int, int], list[int]]
 
@@ -69,7 +68,7 @@ def _pools(series: AllSeries, done: dict[tuple[int, str], When]) -> Pools:
     """Log and part -> the series of estimates of the exercises whose prime mover it is."""
     found: Pools = {}
     for i, name in enumerate(series.names):
-        if name.measure in POOLED and name[:2] in done and series.counts(i):
+        if name.measure in ESTIMATES and name[:2] in done and series.counts(i):
             for part in prime_parts(name.exercise):
                 found.setdefault((name.owner, part), []).append(i)
     return dict(sorted(found.items()))
