@@ -176,6 +176,11 @@ def test_bounds_against_closed_forms():
     """One jump of 50 % at 20 % noise and one false flag a year: 49 % (load.md 3.2). A stop is found the surer, the later."""
     assert bounds.week_found(1.5, 20, 1.0) == pytest.approx(49, abs=1.5)
     assert bounds.lasting_found(1.5, 1, 20, 1.0) == pytest.approx(bounds.week_found(1.5, 20, 1.0), abs=1.5)
+    # one series: as many false alerts as the limit that finds so many gives, and n quiet series are n times rarer
+    share = bounds.week_found(2.0, 20, 0.3)
+    one = bounds.alert_weeks(2.0, [share], [20.0], [1])
+    assert one == pytest.approx(0.3, rel=1e-6)
+    assert bounds.alert_weeks(2.0, [share], [20.0], [10]) == pytest.approx(10 * one, rel=0.05)
 
 
 ISSUE = {

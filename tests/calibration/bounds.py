@@ -8,6 +8,8 @@ Of a week's load: a limit on ln(load) when usual and noise are known (load.md, "
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 from scipy.stats import norm
 
@@ -21,12 +23,32 @@ PEOPLE, STOP, AFTER, FIRST = 400, 36, 24, 10
 
 def stop_found(gain: float, after: int, false_a_year: float, noise: float = 3.5, exercises: int = 1, shared: bool = False, seed: int = 9) -> float:
     """Share (%) found within `after` weeks by the detector that knows, at `false_a_year` false calls a year. gain: % a week."""
-    score = np.array([_scores(gain, noise, exercises, shared, np.random.default_rng([seed, i])) for i in range(PEOPLE)])
+    score = _all_scores(gain, noise, exercises, shared, seed)
+    limit = _first(lambda value: _false(score > value) <= false_a_year)
+    return _found(score, after, limit)
+
+
+def false_calls(gain: float, after: int, found_pct: float, noise: float = 3.5, seed: int = 9) -> float:
+    """False calls a year by the same detector where it finds `found_pct` % of stops within `after` weeks, and no more."""
+    score = _all_scores(gain, noise, 1, False, seed)
+    return _false(score > _first(lambda value: _found(score, after, value) <= found_pct))
+
+
+def _all_scores(gain: float, noise: float, exercises: int, shared: bool, seed: int) -> np.ndarray:
+    return np.array([_scores(gain, noise, exercises, shared, np.random.default_rng([seed, i])) for i in range(PEOPLE)])
+
+
+def _first(holds: Callable[[float], bool]) -> float:
+    """The least limit from which on something holds, by halving."""
     low, high = 0.0, 50.0
     for _ in range(40):
         middle = (low + high) / 2
-        low, high = (middle, high) if _false(score > middle) > false_a_year else (low, middle)
-    return 100 * float((score[:, STOP - 1 : STOP + after] > high).any(axis=1).mean())
+        low, high = (low, middle) if holds(middle) else (middle, high)
+    return high
+
+
+def _found(score: np.ndarray, after: int, limit: float) -> float:
+    return 100 * float((score[:, STOP - 1 : STOP + after] > limit).any(axis=1).mean())
 
 
 def _false(on: np.ndarray) -> float:
@@ -59,6 +81,17 @@ def week_found(size: float, spread_pct: float, false_a_year: float) -> float:
     """Share (%) of one-week jumps of a size found, where usual and noise (SD of ln(load), %) are known."""
     limit = norm.isf(min(false_a_year / WEEKS_A_YEAR, 0.5))
     return 100 * float(norm.sf(limit - np.log(size) / (spread_pct / 100)))
+
+
+def alert_weeks(size: float, found_pct: list[float], spread_pct: list[float], series: list[float]) -> float:
+    """Weeks a year with a false alert of any of several series of weekly loads, where usual and noise are known and jumps of
+    `size` are found as often (%) as given. series: how many there are of each kind; they go up and down independently.
+    """
+    quiet = 1.0
+    for share, spread, count in zip(found_pct, spread_pct, series, strict=True):
+        limit = np.log(size) / (spread / 100) - norm.ppf(min(share, 99.9) / 100)
+        quiet *= norm.cdf(limit) ** count
+    return WEEKS_A_YEAR * float(1 - quiet)
 
 
 def lasting_found(size: float, weeks: int, spread_pct: float, false_a_year: float, seed: int = 9) -> float:

@@ -20,6 +20,7 @@ AWAY = 20
 RAMP = {False: (0.70, 0.85), True: (0.50, 0.70, 0.80, 0.90)}  # Caterisano 2019, by a short and a long absence
 PART, BODY = True, False
 WEEKLY = 20.0  # %: the noise of a part's weeks
+ALERTS = "limits on each week's load, with usual and noise known, that find as many doubled weeks; parts that go up and down independently"
 KNOWS = "a limit on the week's load, with usual and noise known, at as many false spikes"
 
 
@@ -28,14 +29,17 @@ def steady(run: Run) -> Found:
     weeks = np.arange(WARM, WEEKS)
     part, whole = (of.flags_a_year(loads, weeks, SPIKES, kind) for kind in (PART, BODY))
     spread = {kind: of.spread(loads, truths, weeks, kind) for kind in (PART, BODY)}
-    return [Result("load_whole_spikes", whole), Result("load_alert_weeks", of.alert_weeks(loads, weeks)), Result("load_part_spikes", part),
-            Result("load_part_noise", spread[PART]), Result("load_whole_noise", spread[BODY]), *_jumps(run, part.value, whole.value, spread),
+    jumped = _worked_out(run, "load_jumps", Training(60, jump_sizes=SIZES, jump_weeks=(20, 37, 54)))
+    alerted = [of.jump_found(*jumped, 2.0, kind, kinds).value for kind, kinds in ((PART, ("large_spike",)), (BODY, SPIKES))]
+    fewest = bounds.alert_weeks(2.0, alerted, [spread[PART].value, spread[BODY].value], [of.judged_parts(loads, weeks), 1])
+    return [Result("load_whole_spikes", whole), Result("load_alert_weeks", of.alert_weeks(loads, weeks), fewest, ALERTS), Result("load_part_spikes", part),
+            Result("load_part_noise", spread[PART]), Result("load_whole_noise", spread[BODY]), *_jumps(jumped, part.value, whole.value, spread),
             *_lasting(run, part.value, whole.value, spread)]
 
 
-def _jumps(run: Run, part_false: float, whole_false: float, spread: dict) -> Found:
+def _jumps(jumped: tuple[Loads, dict[str, Truth]], part_false: float, whole_false: float, spread: dict) -> Found:
     """Three single weeks of more, far apart."""
-    loads, truths = _worked_out(run, "load_jumps", Training(60, jump_sizes=SIZES, jump_weeks=(20, 37, 54)))
+    loads, truths = jumped
     found: Found = []
     for label, size in (("30", 1.3), ("half", 1.5), ("double", 2.0)):
         for kind, word, false in ((PART, "part", part_false), (BODY, "whole", whole_false)):

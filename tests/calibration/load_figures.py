@@ -50,12 +50,18 @@ def alert_weeks(loads: Loads, weeks: np.ndarray) -> Figure:
     return ratio(flag.to_numpy(), np.ones(len(whole)), whole["athlete"].to_numpy(), WEEKS_A_YEAR)
 
 
-def jump_found(loads: Loads, truths: dict[str, Truth], size: float, part: bool) -> Figure:
+def judged_parts(loads: Loads, weeks: np.ndarray) -> float:
+    """How many parts are judged in a week, on the mean."""
+    rows = loads.judged(weeks)
+    return float(rows["part"].sum() / (~rows["part"]).sum())
+
+
+def jump_found(loads: Loads, truths: dict[str, Truth], size: float, part: bool, kinds: tuple[str, ...] = SPIKES) -> Figure:
     """Share (%) of one-week jumps of a size that are a spike of the subject in that week."""
     week_of = {name: week for name, truth in truths.items() for week, s in truth.jumps.items() if s == size}
     rows = loads.judged(np.array(sorted(set(week_of.values()))))
     rows = rows[(rows["part"] == part) & (rows["week"] == rows["athlete"].map(week_of))]
-    return ratio(loads.flagged(rows, SPIKES), np.ones(len(rows)), rows["athlete"].to_numpy(), 100.0)
+    return ratio(loads.flagged(rows, kinds), np.ones(len(rows)), rows["athlete"].to_numpy(), 100.0)
 
 
 def found_within(loads: Loads, first: int, weeks: int, part: bool, kinds: tuple[str, ...] = SPIKES) -> Figure:
