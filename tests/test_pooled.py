@@ -22,8 +22,11 @@ from dashboard.sentences.strength import exercise_reasons
 from etl.settings import RULES
 from etl.store import reading
 from tests import plain_loop
+from tests.strength_series import quiet, series
 
 SD, DECAY = RULES.readiness_sd_pct, np.exp(-1 / 7)
+# Series taken to share no good and bad days, whatever they show.
+APART = replace(RULES, shared_pairs=np.inf)
 # No point is taken for an outlier.
 QUIET = replace(RULES, outlier_z=99.0)
 
@@ -46,6 +49,59 @@ def day_form(rng: np.random.Generator, days: int) -> np.ndarray:
     for i in range(1, days):
         form[i] = DECAY * form[i - 1] + rng.normal(0, SD * np.sqrt(1 - DECAY**2))
     return form
+
+
+def test_pooled_slope_against_statsmodels_through_all_points():
+    """One slope, a level and readiness per exercise: block-diagonal V, one statsmodels fit."""
+    rng = np.random.default_rng(21)
+    exercises = [quiet(rng), quiet(rng), quiet(rng)]
+    row = pooled_looks([Series(t, y + 30 * i, 3.5, 0) for i, (t, y) in enumerate(exercises)], [40.0], rules=APART, window_weeks=16).iloc[0]
+    blocks, ys, xs = [], [], []
+    for i, (t, y) in enumerate(exercises):
+        scale = looks(t, y, 3.5, 0, [40.0])["scale"].iloc[0]
+        inside = t > 24
+        blocks.append(covariance(t[inside], np.full(inside.sum(), 3.5), 2.0, 1.0) * scale**2)
+        ys.append(y[inside])
+        xs.append(np.column_stack([t[inside] - 40, np.eye(3)[np.full(inside.sum(), i)]]))
+    v = np.zeros((96, 96))
+    for i, block in enumerate(blocks):
+        v[32 * i : 32 * i + 32, 32 * i : 32 * i + 32] = block
+    fit = sm.GLS(np.concatenate(ys), np.concatenate(xs), sigma=v).fit()
+    assert row["slope"] == pytest.approx(fit.params[0], rel=1e-9)
+    assert row["se"] == pytest.approx(np.sqrt(fit.normalized_cov_params[0, 0]), rel=1e-9)
+    assert row["sessions"] == 32
+
+
+def test_pooling_one_exercise_is_that_exercise():
+    t, y = series(np.random.default_rng(22))
+    weeks = np.arange(1, 41.0)
+    one, alone = looks(t, y, 3.5, 0, weeks), pooled_looks([Series(t, y, 3.5, 0)], weeks)
+    same = [name for name in alone if name in one]
+    assert {"slope", "se", "verdict", "sessions", "fit_from"} <= set(same)
+    pd.testing.assert_frame_equal(alone[same], one[same])
+    pooled = pooled_looks([Series(t, y, 3.5, 0), Series([39.0], [480.0], [3.5], [0])], weeks, window_weeks=16)
+    one = looks(t, y, 3.5, 0, weeks, window_weeks=16)
+    for column in ("slope", "se", "sessions", "scale", "fit_from", "verdict"):
+        pd.testing.assert_series_equal(pooled[column], one[column], rtol=1e-9, check_dtype=False)
+
+
+def test_pooled_sessions_are_distinct_times_of_all():
+    a, b = np.arange(0.5, 16), np.arange(0.5, 16, 0.5)
+    row = pooled_looks([Series(a, 460 + 0 * a, 3.5, 0), Series(b, 400 + 0 * b, 3.5, 0)], [16.0], window_weeks=16).iloc[0]
+    assert row["sessions"] == len(b)
+    assert row["series"] == 2
+
+
+def test_an_exercise_may_restart_alone():
+    t, y = series(np.random.default_rng(23))
+    both = pooled_looks([Series(t, y, 3.5, 0), Series(t, y, 3.5, 0, first_week=30.0)], [40.0], rules=APART, window_weeks=16).iloc[0]
+    late = looks(t, y, 3.5, 0, [40.0], 30.0, window_weeks=16).iloc[0]
+    full = looks(t, y, 3.5, 0, [40.0], window_weeks=16).iloc[0]
+    assert both["se"] == pytest.approx((full["se"] ** -2 + late["se"] ** -2) ** -0.5, rel=1e-9)
+
+
+def test_no_exercise_at_all():
+    assert pooled_looks([], [1.0, 2.0])["verdict"].tolist() == ["too_little_data"] * 2
 
 
 @pytest.mark.parametrize("rho", [0.0, 0.4, 1.0])

@@ -9,10 +9,9 @@ import numpy as np
 
 from dashboard.measures.bent_fit import Bent
 from dashboard.measures.dose import sums
-from dashboard.measures.readiness import quadratic
+from dashboard.measures.readiness import shared_variance
 from dashboard.measures.window_fit import Fits
 from etl.settings import RULES, Rules
-
 
 Enough = Callable[[np.ndarray, np.ndarray, np.ndarray], np.ndarray]
 LEAST = 1e-9  # information below it, beside the rest, is rounding
@@ -57,11 +56,8 @@ def pooled(fits: Fits, scale: np.ndarray, member: np.ndarray, group: np.ndarray,
     known = total > 0
     share = weight / np.where(known, total, 1.0)[group]
     variance = np.bincount(group, share**2 * np.where(says, se, 0.0) ** 2, groups)
-    touched = known & (shared > 0)
-    if touched.any():
-        rows = np.flatnonzero(touched[group])
-        x = fits.on_days[member[rows]] * (share * own_scale)[rows, None]
-        variance += shared * rules.readiness_sd_pct**2 * _between(x, group[rows], touched, rules)
+    if (shared > 0).any():
+        variance += shared_variance(fits.on_days[member] * (share * own_scale)[:, None], group, shared, rules)
     # Where no series says anything, the sessions of all are counted, so that "too little data" can say how many there are.
     counted = says | ~known[group]
     days = sums(group[counted], fits.there[member[counted]], groups) > 0
@@ -85,11 +81,9 @@ def pooled_bent(bent: Bent, scale: np.ndarray, member: np.ndarray, group: np.nda
     row = np.stack([-total[:, 0, 1], total[:, 0, 0]], axis=1) / np.where(known, determinant, 1.0)[:, None]
     slope = (row * sums(group, bent.score[member], groups)).sum(axis=1)
     variance = np.where(known, row[:, 1], 0.0)
-    touched = known & (shared > 0)
-    if touched.any():
-        rows = np.flatnonzero(touched[group])
-        x = (row[group[rows], :, None] * bent.on_days[member[rows]]).sum(axis=1) * scale[member[rows], None]
-        variance += shared * rules.readiness_sd_pct**2 * _between(x, group[rows], touched, rules)
+    if (shared > 0).any():
+        x = (row[group, :, None] * bent.on_days[member]).sum(axis=1) * scale[member, None]
+        variance += np.where(known, shared_variance(x, group, shared, rules), 0.0)
     counted = np.ones(len(member), bool)
     days = sums(group, bent.there[member], groups) > 0
     mean_scale = np.bincount(group, scale[member], groups) / np.maximum(np.bincount(group, minlength=groups), 1)
@@ -107,20 +101,12 @@ def _pooled(known: np.ndarray, slope: np.ndarray, variance: np.ndarray, scale: n
         weeks=np.asarray(weeks, float), enough=enough(sessions, first, last))
 
 
-def _between(x: np.ndarray, group: np.ndarray, touched: np.ndarray, rules: Rules) -> np.ndarray:
-    """Σ_{k≠l} x_k' E x_l of each touched group, from its rows; 0 elsewhere, (G,)."""
-    decay = np.exp(-1 / (7 * rules.readiness_weeks))
-    out = np.zeros(len(touched))
-    out[touched] = quadratic(sums(group, x, len(touched))[touched], decay)
-    return out - np.bincount(group, quadratic(x, decay), len(touched))
-
-
 def first_enough(found: list[Pooled], target_se: np.ndarray) -> Pooled:
     """Of several fits each group's first that says as much as is asked: enough data and an SE of at most `target_se` (G,).
     Else the last.
 
-    How much a fit says depends on when the sessions were and how noisy they are, not on what they show, so the choice does
-    not bias the slope.
+    How much a fit says depends on when the sessions were and how noisy they are, not on the slope that they show, so the
+    choice does not bias it.
     """
     choice = np.full(len(target_se), len(found) - 1)
     for i in reversed(range(len(found) - 1)):

@@ -25,15 +25,25 @@ def shared_readiness(residuals: np.ndarray, there: np.ndarray, group: np.ndarray
         return np.zeros(groups)
     expected = rules.noise_pct[0][1]
     decay = np.exp(-1 / (7 * rules.readiness_weeks))
-    apart = _between(residuals * expected, group, groups, decay)
+    apart = between(residuals * expected, group, groups, decay)
     # A line's two numbers each follow a share 2τ/T of a process with memory τ in T weeks.
     taken = 4 * rules.readiness_weeks / (there.shape[1] / 7)
-    pairs = np.maximum(_between(there, group, groups, decay**2) - taken * _between(there, group, groups, decay), 0.0)
+    pairs = np.maximum(between(there, group, groups, decay**2) - taken * between(there, group, groups, decay), 0.0)
     s2 = rules.readiness_sd_pct**2
     return np.clip(apart * s2 / (s2**2 * (pairs + 2 * rules.shared_pairs)), 0.0, 1.0)
 
 
-def _between(values: np.ndarray, group: np.ndarray, groups: int, decay: float) -> np.ndarray:
+def shared_variance(on_days: np.ndarray, group: np.ndarray, shared: np.ndarray, rules: Rules = RULES) -> np.ndarray:
+    """ρ s² Σ_{k≠l} x_k' E x_l of each group, %² (G,): the variance that shared readiness adds to a sum over series.
+
+    on_days (M, days): x, the weight of each day's readiness in the sum, times the scale of its series; group (M,); shared
+    (G,): ρ of each group; E_ij = exp(−|t_i − t_j|/τ).
+    """
+    rows = np.flatnonzero(shared[group] > 0)
+    return shared * rules.readiness_sd_pct**2 * between(on_days[rows], group[rows], len(shared), np.exp(-1 / (7 * rules.readiness_weeks)))
+
+
+def between(values: np.ndarray, group: np.ndarray, groups: int, decay: float) -> np.ndarray:
     """Sum of x_i y_j decay^|i − j| over the pairs of different series of each group, (groups,); each pair twice."""
     return quadratic(sums(group, values, groups), decay) - np.bincount(group, quadratic(values, decay), groups)
 

@@ -54,7 +54,7 @@ def enough_data(
 
 
 def own_window(scale: np.ndarray, level: str, rules: Rules = RULES) -> np.ndarray:
-    """Weeks that each look sees, (L,): the level's window, or more where the noise is so many times the usual."""
+    """Weeks that each look sees, (L,): the level's window, or what `rules.noisy_windows` gives for a noise so many times the usual."""
     weeks = np.full(np.shape(scale), float(rules.window_weeks[level]))
     for above, longer in rules.noisy_windows[level]:
         weeks = np.where(scale > above, float(longer), weeks)

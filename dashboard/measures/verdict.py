@@ -6,7 +6,8 @@ import numpy as np
 
 from etl.settings import Rules
 
-VERDICTS = ("too_little_data", "declining", "progressing", "plateau", "undecided")
+TOO_LITTLE = "too_little_data"
+VERDICTS = (TOO_LITTLE, "declining", "progressing", "plateau", "undecided")
 
 
 def verdicts(

@@ -54,7 +54,7 @@ def ups(stack: Stack, asked: Asked, rules: Rules) -> Ups:
     """The scale of each look's noise, from the robust line through its last 26 weeks."""
     points = seen(stack, asked._replace(weeks=np.full(len(asked.end), float(rules.scale_weeks))))
     days = DAYS * rules.scale_weeks
-    scale = np.clip(np.ones(len(asked.end)), rules.scale_low, rules.scale_high)
+    scale = np.ones(len(asked.end))
     residuals, there = np.zeros((len(asked.end), days)), np.zeros((len(asked.end), days))
     for rows, index in of_one_length(points):
         t, band = stack.t[index], stack.band[index]

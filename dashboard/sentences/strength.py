@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 import pandas as pd
 
+from dashboard.measures.verdict import TOO_LITTLE
 from dashboard.sentences.numbers import amount, counted, day_of, number, signed
 from etl.settings import RULES, Rules
 
@@ -42,7 +43,7 @@ def part_reasons(looks: pd.DataFrame, levels: Sequence[str], rules: Rules = RULE
             looks["held"].tolist(), looks["exercises"].tolist(), looks["window_weeks"].tolist(), levels, strict=True):
         text = _because(look[0], look[1] and not held, *look[2:], span, "", _least("", level, rules), level, rules)
         over = f"Over {exercises} exercise{'s' if exercises != 1 else ''}: "
-        if exercises > 1 and look[0] != "too_little_data":
+        if exercises > 1 and look[0] != TOO_LITTLE:
             over = f"Over {exercises} exercises and {number(window, 0)} weeks" + (", given what came before: " if window < rules.window_weeks[level] else ": ")
         found.append(_held(held) + over + text[0].lower() + text[1:])
     return found
@@ -74,7 +75,7 @@ def _because(
     rules: Rules,
 ) -> str:
     """flat: this look by itself rules out a gain worth having, and another look will come."""
-    if verdict == "too_little_data":
+    if verdict == TOO_LITTLE:
         weeks = counted(round(span) if sessions else 0, "week", "weeks")
         return (f"{counted(sessions, 'session', 'sessions')}{' at ' + at if at else ''} over {weeks}; "
                 f"a verdict needs {rules.trend_min_sessions} over {number(rules.trend_min_span * rules.window_weeks[level], 0)} weeks or more.")

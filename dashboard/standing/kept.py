@@ -17,7 +17,7 @@ from dashboard.standing.load_flags import WHOLE, LoadView
 from dashboard.standing.log import Log
 from dashboard.standing.raised import Episode, Raised, plain
 from dashboard.standing.strength import Strength
-from dashboard.standing.weekly import Doses, Weekly, bands, counted_of, needs_direct
+from dashboard.standing.weekly import Doses, Weekly, bands, needs_direct
 from etl.settings import Rules
 
 BY_WEEK = ("kept_weeks", "kept_heads", "kept_parts", "kept_muscles", "kept_load", "kept_strength", "kept_part_strength",
@@ -63,14 +63,14 @@ def bests(points: pd.DataFrame, rules: Rules) -> pd.DataFrame:
 
 def write_flags(con: Any, found: list[tuple[Log, list[Episode]]]) -> None:
     """All episodes of some athletes."""
-    rows = [{"athlete": log.athlete, "kind": e.kind, "subject": e.subject, "week": day_text(log, e.line),
-             "until": None if e.until_line is None else day_text(log, e.until_line), "level": e.level, "numbers": json.dumps(plain(e.numbers)),
+    rows = [{"athlete": log.athlete, "kind": e.kind, "subject": e.subject, "week": monday_of(log, e.line),
+             "until": None if e.until_line is None else monday_of(log, e.until_line), "level": e.level, "numbers": json.dumps(plain(e.numbers)),
              "message": e.message} for log, episodes in found for e in episodes]
     if rows:
         insert(con, "kept_flags", pd.DataFrame(rows))
 
 
-def day_text(log: Log, line: int) -> np.datetime64:
+def monday_of(log: Log, line: int) -> np.datetime64:
     """The Monday of a week of a log."""
     return as_dates(log.mondays[line : line + 1])[0]
 
@@ -89,7 +89,6 @@ def insert(con: Any, table: str, rows: pd.DataFrame) -> None:
 
 def heads(w: Weekly) -> pd.DataFrame:
     b, credits = body(), credits_of(w.log.kinds)
-    counted = counted_of(w.log.kinds)[0].now
     table = _long(w, w.heads, b.heads, "head")
     kind, line = w.log.sets["kind_no"].to_numpy(), w.log.sets["line"].to_numpy()
     trained = w.set_heads > 0
@@ -97,7 +96,7 @@ def heads(w: Weekly) -> pd.DataFrame:
     table["days"] = distinct_per_week(w.log.sets["day"], line, trained, w.log.weeks).ravel()
     sets = dose.sets_of_kinds(w.log.sets["hard"].to_numpy(), kind, line, len(w.log.kinds), w.log.weeks)
     for letter in "ABC":
-        by_grade = sets @ (counted * (credits.grade == letter))
+        by_grade = sets @ (w.head_credits.now * (credits.grade == letter))
         share = np.divide(by_grade, w.heads.dose, out=np.full(by_grade.shape, np.nan), where=w.heads.dose > 0)
         table[f"share_{letter.lower()}"] = share.ravel()
     table["usual"] = w.heads_against.usual.ravel()

@@ -63,10 +63,8 @@ def read_logs(con: Any, athletes: Sequence[str], today: int, rules: Rules = RULE
     people = {name: said for name, *said in con.execute("select athlete, level, focus, equation from athletes").fetchall()}
     for table in (rows, mass, pain, efforts):
         table["day"] = days(table["date"])
-    # A station that was left out is often written as 0 repetitions: it was not done.
     planned = rows["planned"].to_numpy(bool)
-    skipped = ((rows["reps"] == 0) & ~(rows["hold_s"] > 0)).to_numpy()
-    done = rows[~planned & ~skipped].reset_index(drop=True)
+    done = rows[~planned & ~left_out(rows).to_numpy()].reset_index(drop=True)
     if done.empty:
         return {}
     beginner = done["athlete"].map({a: people.get(a, UNSAID)[0] == "beginner" for a in athletes}).to_numpy(bool)
@@ -77,6 +75,11 @@ def read_logs(con: Any, athletes: Sequence[str], today: int, rules: Rules = RULE
         marked.setdefault(athlete, {})[day] = mark
     return {athlete: _log(athlete, people.get(athlete, UNSAID), own, {name: of.get(athlete, none) for name, (of, none) in beside.items()},
                           kinds, today, marked.get(athlete, {})) for athlete, own in _by_athlete(sets).items()}
+
+
+def left_out(rows: pd.DataFrame) -> pd.Series:
+    """A station that was left out is often written as 0 repetitions: it was not done."""
+    return (rows["reps"] == 0) & ~(rows["hold_s"] > 0)
 
 
 def _by_athlete(table: pd.DataFrame) -> dict[str, pd.DataFrame]:

@@ -10,14 +10,13 @@ import pandas as pd
 from dashboard.measures.pooled import Pooled
 from dashboard.measures.readiness import shared_readiness
 from dashboard.measures.trend import judge, pool
+from dashboard.measures.verdict import TOO_LITTLE
 from dashboard.sentences.strength import part_reasons
 from dashboard.standing.body import part_ids
 from dashboard.standing.series import AllSeries, Looks
 from dashboard.standing.weekly import Weekly
 from dashboard.standing.when import When
 from etl.settings import RULES, Rules
-
-NOTHING = "too_little_data"
 
 
 def part_rows(all_weeks: Sequence[Weekly], series: AllSeries, looks: Looks, pools: dict[tuple[int, int], list[int]], parts: dict[tuple[int, int], When],
@@ -65,7 +64,7 @@ def _rows(all_weeks: Sequence[Weekly], pools: dict[tuple[int, int], list[int]], 
     gain = np.array([rules.worthwhile_pct[level] for level in levels[owner]])
     judged = judge(found.slope, found.slope_se, found.enough.astype(bool), gain, np.isin(np.arange(len(owner)), start[:-1]), rules)
     looked = {"slope": found.slope, "se": found.slope_se, "scale": found.scale, **judged._asdict()}
-    silent = judged.verdict == NOTHING
+    silent = judged.verdict == TOO_LITTLE
     looked = {name: np.where(silent, np.nan, values) if values.dtype.kind == "f" else values for name, values in looked.items()}
     looked |= {"sessions": found.sessions, "span_weeks": found.last - found.first, "exercises": found.series, "window_weeks": found.weeks}
     whens = list(parts.values())

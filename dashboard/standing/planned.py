@@ -11,9 +11,9 @@ import numpy as np
 import pandas as pd
 
 from dashboard.measures import dose
-from dashboard.standing.body import body, credits_of
-from dashboard.standing.log import with_facts
-from dashboard.standing.weekly import Weekly
+from dashboard.standing.body import body
+from dashboard.standing.log import left_out, with_facts
+from dashboard.standing.weekly import Weekly, counted_of
 from etl.settings import RULES, Rules
 
 NO_MASS = pd.DataFrame({"athlete": pd.Series(dtype="str"), "day": pd.Series(dtype=int), "body_mass_kg": pd.Series(dtype=float)})  # hard sets do not depend on it
@@ -22,14 +22,14 @@ NO_MASS = pd.DataFrame({"athlete": pd.Series(dtype="str"), "day": pd.Series(dtyp
 def planned_load(w: Weekly, rules: Rules = RULES) -> np.ndarray:
     """Hard sets of the planned rows, counted like those that were done, (weeks, parts + 1), the whole body last."""
     rows = w.log.planned
-    here = rows["line"].between(0, w.log.weeks - 1) & ~((rows["reps"] == 0) & ~(rows["hold_s"] > 0))
+    here = rows["line"].between(0, w.log.weeks - 1) & ~left_out(rows)
     load = np.zeros((w.log.weeks, len(body().parts) + 1))
     if not here.any():
         return load
     sets, kinds = with_facts(rows[here].reset_index(drop=True), NO_MASS, np.full(int(here.sum()), w.log.beginner), rules)
     line, hard = sets["line"].to_numpy(), sets["hard"].to_numpy()
-    credit = dose.pooled(dose.counted(credits_of(kinds), rules), body().part_heads)
-    load[:, :-1] = dose.per_week(hard, sets["kind_no"], line, credit, w.log.weeks)
+    _, of_parts, _ = counted_of(kinds, rules)
+    load[:, :-1] = dose.per_week(hard, sets["kind_no"], line, of_parts.now, w.log.weeks)
     load[:, -1] = np.bincount(line, hard, w.log.weeks)
     return load
 

@@ -14,6 +14,7 @@ import pandas as pd
 
 from dashboard.measures.eligibility import worthwhile_reps_pct
 from dashboard.measures.trend import enough_data, judge
+from dashboard.measures.verdict import TOO_LITTLE
 from dashboard.sentences.strength import exercise_reasons
 from dashboard.standing.bests import bests
 from dashboard.standing.body import prime_parts
@@ -23,7 +24,6 @@ from dashboard.standing.weekly import Weekly
 from dashboard.standing.when import When, exercises_of, first_looks, part_of
 from etl.settings import RULES, Rules
 
-NOTHING = "too_little_data"
 Pools = dict[tuple[int, int], list[int]]
 
 
@@ -198,7 +198,7 @@ class _Looked:
                                  np.full(len(ends), np.nan))
         at = np.searchsorted(day, ends, side="right") - 1
         last = np.maximum(at, 0)
-        fitted = (said["verdict"] != NOTHING) & np.isfinite(said["fit_to_y"])
+        fitted = (said["verdict"] != TOO_LITTLE) & np.isfinite(said["fit_to_y"])
         # The line's value at the last session: nothing is said of strength after it.
         middle = np.where(fitted, np.exp(said["fit_to_y"] / 100), values[last])
         spread = np.exp(self.rules.z_interval * np.where(fitted, said["level_se"], noise[last]) / 100)

@@ -40,8 +40,7 @@ class Counted:
 class Weekly:
     """All weekly sums of a log. whole (weeks,): hard sets, each counted once. against: parts, with the whole body last.
 
-    set_parts, set_direct (sets, parts): hard sets of each row of the log. days: the distinct days of the rows, day_of (sets,)
-    the place of each row's own.
+    set_parts, set_direct (sets, parts): hard sets of each row of the log. head_credits: what each kind of set counted for heads.
     """
 
     log: Log
@@ -60,12 +59,13 @@ class Weekly:
     focus: np.ndarray
     set_parts: np.ndarray
     set_direct: np.ndarray
+    head_credits: Counted
 
     @cached_property
     def set_heads(self) -> np.ndarray:
         """Hard sets of each row of the log and head, (sets, heads)."""
         sets = self.log.sets
-        return counted_of(self.log.kinds)[0].now[sets["kind_no"].to_numpy()] * sets["hard"].to_numpy()[:, None]
+        return self.head_credits.now[sets["kind_no"].to_numpy()] * sets["hard"].to_numpy()[:, None]
 
 
 def weekly(log: Log, rules: Rules = RULES) -> Weekly:
@@ -91,7 +91,7 @@ def weekly(log: Log, rules: Rules = RULES) -> Weekly:
     return Weekly(
         log, heads, parts, muscles, whole, mean_rir, against_usual(loads, prior[None, :], rules),
         against_usual(heads.dose, rules.noise_prior_part, rules), deload, body_gaps,
-        [layoffs(d, end, rules) for d in part_days], part_days, body_days, _focus(log, b, set_direct, rules), set_parts, set_direct)
+        [layoffs(d, end, rules) for d in part_days], part_days, body_days, _focus(log, b, set_direct, rules), set_parts, set_direct, of_heads)
 
 
 def counted_of(kinds: tuple[tuple[str, str], ...], rules: Rules = RULES) -> tuple[Counted, Counted, Counted]:

@@ -1,0 +1,23 @@
+"""Invented strength series for the tests of trends: a check series, and lines with noise."""
+
+from __future__ import annotations
+
+import numpy as np
+
+# An invented check series; its slopes were computed once with scipy 1.17.1 (linregress, theilslopes).
+DAYS = np.array([0, 3, 7, 10, 14, 18, 21, 24, 28, 32, 35, 39, 42, 45, 49, 52])
+T = DAYS / 7
+Y = np.array([100, 101.5, 99, 102, 103.5, 101, 104, 105.5, 104.5, 105, 104, 106, 105, 104.5, 105.5, 105])
+LINE = np.column_stack([np.ones(16), T])
+
+
+def series(rng, weeks=40, slope=0.5, stop=np.inf, sd=3.5):
+    """Two sessions a week around a straight line that stops; times, y."""
+    t = np.arange(weeks).repeat(2) + np.tile([1 / 7, 4 / 7], weeks)
+    return t, 460 + slope * np.minimum(t, stop) + rng.normal(0, sd, len(t))
+
+
+def quiet(rng, weeks=40):
+    """A series whose residuals stay within 2 SD, so that none is down-weighted."""
+    t = np.arange(weeks).repeat(2) + np.tile([1 / 7, 4 / 7], weeks)
+    return t, 460 + 0.3 * t + rng.uniform(-2.5, 2.5, len(t))
