@@ -10,7 +10,8 @@ import numpy as np
 import pandas as pd
 
 from dashboard.measures import acute_chronic, around, balance, counting, dose, eligibility, gaps, load_change, noise, one_rep_max, session_load
-from dashboard.measures.gls import covariance, gls
+from dashboard.measures.covariance import covariance
+from dashboard.measures.gls import products
 from dashboard.measures.onset import onset
 from dashboard.measures.readiness import shared_readiness
 from dashboard.measures.theil_sen import theil_sen
@@ -151,8 +152,10 @@ def value_now(g: Given) -> dict:
 
 
 def trend_line(g: Given) -> dict:
-    fit = gls(np.column_stack([g["t"], np.ones(3)]), g["y"], np.eye(3))
-    return {"slope": fit.coefficients[0], "se": np.sqrt(fit.covariance[0, 0])}
+    t, none = np.array(g["t"], float), np.zeros(3)
+    gram = products(np.array([0, 3]), t, none, np.ones(3), none, np.array([t, np.ones(3), g["y"]]), 1.0).gram[0]
+    spread = np.linalg.inv(gram[:2, :2])
+    return {"slope": (spread @ gram[:2, 2])[0], "se": np.sqrt(spread[0, 0])}
 
 
 def session_covariance(g: Given) -> dict:
@@ -176,7 +179,7 @@ def noise_scale(g: Given) -> dict:
 
 def robust_line(g: Given) -> dict:
     t, y = np.array([g["t"]], float), np.array([g["y"]], float)
-    return {"slope": theil_sen(t, y, np.zeros(t.shape, int), np.ones(t.shape, bool)).slope[0]}
+    return {"slope": theil_sen(t, y, np.zeros(t.shape, int)).slope[0]}
 
 
 def rate_interval(g: Given) -> dict:

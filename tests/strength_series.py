@@ -2,13 +2,31 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
+import statsmodels.api as sm
+from numpy.typing import ArrayLike
 
 # An invented check series; its slopes were computed once with scipy 1.17.1 (linregress, theilslopes).
 DAYS = np.array([0, 3, 7, 10, 14, 18, 21, 24, 28, 32, 35, 39, 42, 45, 49, 52])
 T = DAYS / 7
 Y = np.array([100, 101.5, 99, 102, 103.5, 101, 104, 105.5, 104.5, 105, 104, 106, 105, 104.5, 105.5, 105])
 LINE = np.column_stack([np.ones(16), T])
+
+
+class Fit(NamedTuple):
+    """Coefficients (p,), their covariance (p, p), and the weights (p, n) with coefficients = weights @ y."""
+
+    coefficients: np.ndarray
+    covariance: np.ndarray
+    weights: np.ndarray
+
+
+def gls(x: ArrayLike, y: ArrayLike, v: ArrayLike) -> Fit:
+    """statsmodels' GLS with a covariance that is known: its `normalized_cov_params` is (X'V⁻¹X)⁻¹, not rescaled by the residuals."""
+    found = sm.GLS(y, x, sigma=v).fit()
+    return Fit(found.params, found.normalized_cov_params, found.normalized_cov_params @ np.linalg.solve(v, x).T)
 
 
 def series(rng, weeks=40, slope=0.5, stop=np.inf, sd=3.5):

@@ -8,42 +8,56 @@ import statsmodels.api as sm
 from numpy.testing import assert_allclose
 from scipy.stats import kendalltau, linregress, theilslopes
 
-from dashboard.measures import gls as gls_module, noise, theil_sen as theil_sen_module, trend, verdict, window, window_fit
-from dashboard.measures.gls import covariance, gls
-from dashboard.measures.theil_sen import masked_median, theil_sen
+from dashboard.measures import covariance as covariance_module, gls as gls_module, noise, readiness, theil_sen as theil_sen_module, trend, verdict, window, window_fit
+from dashboard.measures.covariance import covariance
+from dashboard.measures.gls import products
+from dashboard.measures.theil_sen import median, pair_slopes, slopes_within, theil_sen
 from etl.settings import RULES
-from tests.strength_series import LINE, T, Y
+from tests.strength_series import LINE, T, Y, gls
+
+
+def of_one_window(x, y, noise, readiness, reps=0.0, curve=0.0):
+    """Coefficients and (X'V⁻¹X)⁻¹ of one window from its products; V⁻¹X beside them."""
+    n, columns = len(y), np.column_stack([x, y]).T
+    apart = curve * (np.broadcast_to(reps, n) - np.mean(reps))
+    own = np.maximum(np.broadcast_to(noise, n) ** 2 - readiness**2, 0.01)
+    found = products(np.array([0, n]), T[:n], np.full(n, readiness), own, apart, columns, 1.0, x.shape[1])
+    spread = np.linalg.inv(found.gram[0, :-1, :-1])
+    return spread @ found.gram[0, :-1, -1], spread, found.solved
 
 
 def test_gls_with_equal_noise_against_scipy_linregress():
-    fit = gls(LINE, Y, np.eye(16))
-    assert fit.coefficients[1] == pytest.approx(0.7318177049769956, abs=1e-12)
-    assert fit.coefficients == pytest.approx([linregress(T, Y).intercept, linregress(T, Y).slope], rel=1e-12)
+    coefficients, _, _ = of_one_window(LINE, Y, 1.0, 0.0)
+    assert coefficients[1] == pytest.approx(0.7318177049769956, abs=1e-12)
+    assert coefficients == pytest.approx([linregress(T, Y).intercept, linregress(T, Y).slope], rel=1e-12)
 
 
-def test_gls_against_statsmodels_with_a_full_covariance():
-    v = covariance(T, np.linspace(3, 6, 16), 2.0, 1.0)
-    fit = gls(LINE, Y, v)
+@pytest.mark.parametrize("curve", [0.0, 0.5])
+def test_gls_against_statsmodels_with_a_full_covariance(curve):
+    noise, reps = np.linspace(3, 6, 16), 3 + np.arange(16) % 7
+    v = covariance(T, noise, 2.0, 1.0, reps, curve)
+    coefficients, spread, solved = of_one_window(LINE, Y, noise, 2.0, reps, curve)
     theirs = sm.GLS(Y, LINE, sigma=v).fit()
-    assert fit.coefficients == pytest.approx(theirs.params, rel=1e-9)
+    assert coefficients == pytest.approx(theirs.params, rel=1e-9)
     # their standard errors are rescaled by the residuals; normalized_cov_params is (X'V^-1X)^-1 as known
-    assert_allclose(fit.covariance, theirs.normalized_cov_params, rtol=1e-9)
-    assert_allclose(fit.covariance, np.linalg.inv(LINE.T @ np.linalg.inv(v) @ LINE), rtol=1e-9)
+    assert_allclose(spread, theirs.normalized_cov_params, rtol=1e-9)
+    assert_allclose(solved, np.linalg.solve(v, LINE).T, rtol=1e-9)
 
 
-def test_a_stack_of_fits_is_each_of_them():
-    rng = np.random.default_rng(3)
-    y, v = rng.normal(size=(4, 16)), np.stack([covariance(T, np.full(16, s), 2.0, 1.0) for s in (3, 4, 5, 6)])
-    stacked = gls(np.broadcast_to(LINE, (4, 16, 2)), y, v)
-    for i in range(4):
-        alone = gls(LINE, y[i], v[i])
-        assert_allclose(stacked.coefficients[i], alone.coefficients, rtol=1e-10)
-        assert_allclose(stacked.covariance[i], alone.covariance, rtol=1e-10)
-
-
-def test_a_covariance_that_is_none_is_refused():
-    with pytest.raises(np.linalg.LinAlgError):
-        gls(LINE[:2], Y[:2], [[1, 2], [2, 1]])
+def test_products_of_many_windows_are_those_of_each():
+    """Windows of all lengths, none among them, points at one time, and numbers of each point's own; V by its definition."""
+    rng, lengths = np.random.default_rng(3), np.array([3, 0, 41, 1, 12, 12, 5])
+    start, window = np.r_[0, np.cumsum(lengths)], np.repeat(np.arange(7), lengths)
+    n = start[-1]
+    t = np.concatenate([np.sort(rng.integers(0, 30, k) / 3) for k in lengths])
+    noise, readiness, reps, columns = rng.uniform(2.5, 6, n), rng.uniform(0.5, 2, n), rng.integers(1, 12, n).astype(float), rng.normal(size=(4, n))
+    mean = np.bincount(window, reps) / np.maximum(lengths, 1)
+    found = products(start, t, readiness, noise**2 - readiness**2, 0.5 * (reps - mean[window]), columns, 1.3, 3)
+    for k, (a, b) in enumerate(zip(start[:-1], start[1:], strict=True)):
+        here = slice(a, b)
+        solved = np.linalg.solve(covariance(t[here], noise[here], readiness[here], 1.3, reps[here], 0.5), columns[:, here].T) if b > a else np.zeros((0, 4))
+        assert_allclose(found.solved[:, here], solved.T[:3], atol=1e-12)
+        assert_allclose(found.gram[k], columns[:, here] @ solved, atol=1e-12)
 
 
 def test_covariance_of_readiness_against_its_definition():
@@ -60,7 +74,7 @@ def test_theil_sen_against_scipy(seed):
     rng = np.random.default_rng(seed)
     n = 9 + seed
     t, y = np.sort(rng.integers(0, 20, n)) / 2.0, rng.normal(size=n)
-    line = theil_sen(t[None], y[None], np.zeros((1, n), int), np.ones((1, n), bool))
+    line = theil_sen(t[None], y[None], np.zeros((1, n), int))
     theirs = theilslopes(y, t, method="joint")
     assert line.slope[0] == pytest.approx(theirs.slope, rel=1e-12)
     assert_allclose(line.residuals[0], y - theirs.intercept - theirs.slope * t, atol=1e-12)
@@ -92,28 +106,42 @@ def test_standard_error_with_known_noise_against_statsmodels_hac():
     assert np.mean([one.fit().bse[0] for one in drawn]) / known < 0.78  # what it would be if near sessions shared nothing
 
 
-def test_theil_sen_of_the_check_series_with_padding():
-    t, y, used = (np.append(x, [fill] * 3)[None] for x, fill in ((T, 1e3), (Y, -1e3), (np.ones(16, bool), False)))
-    line = theil_sen(t, y, np.zeros((1, 19), int), used)
-    assert line.slope[0] == pytest.approx(0.6463068181818182, abs=1e-12)
-    assert np.isnan(line.residuals[0, 16:]).all()
+def test_theil_sen_of_the_check_series():
+    assert theil_sen(T[None], Y[None], np.zeros((1, 16), int)).slope[0] == pytest.approx(0.6463068181818182, abs=1e-12)
+
+
+def test_slopes_of_pairs_are_those_within_each_window():
+    """Two series end to end, one with two sessions at one time and two bands; windows anywhere in them, against all pairs."""
+    rng, begin = np.random.default_rng(5), np.array([0, 12, 30])
+    t = np.concatenate([np.sort(rng.integers(0, 9, k) / 2) for k in (12, 18)])
+    y, band = rng.normal(size=30), rng.integers(0, 2, 30)
+    slopes = pair_slopes(t, y, band, begin, 99.0)
+    assert slopes.shape == (17, 30)
+    for first, points in ((0, 12), (3, 5), (12, 18), (20, 1)):
+        own = slice(first, first + points)
+        within = slopes_within(slopes, np.array([first]), points)[0]
+        expected = [(y[j] - y[i]) / (t[j] - t[i]) for i in range(first, own.stop) for j in range(i + 1, own.stop) if band[i] == band[j] and t[i] != t[j]]
+        assert sorted(within[~np.isnan(within)]) == pytest.approx(sorted(expected))
+    assert len(pair_slopes(t, y, band, begin, 1.0)) < 17
 
 
 def test_theil_sen_gives_each_band_its_level():
     band = (np.arange(16) % 2)[None]
-    line = theil_sen(T[None], 0.5 * T[None] + 7 * band, band, np.ones((1, 16), bool))
+    line = theil_sen(T[None], 0.5 * T[None] + 7 * band, band)
     assert line.slope[0] == pytest.approx(0.5)
     assert np.abs(line.residuals).max() < 1e-12
 
 
-def test_masked_median_against_numpy():
+@pytest.mark.filterwarnings("ignore:All-NaN slice:RuntimeWarning")
+@pytest.mark.parametrize("width", [1, 6, 7])
+def test_median_against_numpy(width):
     rng = np.random.default_rng(0)
-    values, used = rng.normal(size=(30, 7)), rng.random((30, 7)) < 0.6
-    used[0] = False
-    expected = [np.median(v[u]) if u.any() else np.nan for v, u in zip(values, used, strict=True)]
-    assert_allclose(masked_median(values, used), expected)
+    values = np.where(rng.random((30, width)) < 0.3, np.nan, rng.normal(size=(30, width)))
+    values[0], values[1] = np.nan, np.arange(width)
+    assert_allclose(median(values), np.nanmedian(values, axis=1))
+    assert_allclose(median(values[1:2]), np.median(values[1:2], axis=1))
 
 
-@pytest.mark.parametrize("module", [gls_module, theil_sen_module, noise, verdict, window, window_fit, trend])
+@pytest.mark.parametrize("module", [covariance_module, gls_module, theil_sen_module, noise, readiness, verdict, window, window_fit, trend])
 def test_the_examples_in_the_docstrings(module):
     assert doctest.testmod(module).failed == 0

@@ -17,7 +17,7 @@ from numpy.testing import assert_allclose
 
 from dashboard.command.main import main
 from dashboard.measures import around, onset as onset_module
-from dashboard.measures.gls import covariance
+from dashboard.measures.covariance import covariance
 from dashboard.measures.onset import DATED, NONE, OPEN, chances, middles_of_weeks, onset, profile, whiten
 from dashboard.measures.trend import pooled_looks
 from dashboard.measures.window import Series

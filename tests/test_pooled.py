@@ -12,17 +12,17 @@ import statsmodels.api as sm
 from scipy.linalg import block_diag
 
 from dashboard.measures.bent_fit import fit_bent
-from dashboard.measures.gls import covariance, gls
+from dashboard.measures.covariance import covariance
 from dashboard.measures.pooled import Pooled, first_enough, pooled, pooled_bent
 from dashboard.measures.readiness import quadratic, shared_readiness
 from dashboard.measures.trend import judge, looks, own_window, pooled_looks
-from dashboard.measures.window import Asked, Series, stacked
-from dashboard.measures.window_fit import fit_looks, ups
+from dashboard.measures.window import Asked, Series, Stack, stacked
+from dashboard.measures.window_fit import Ups, fit_looks, ups
 from dashboard.sentences.strength import exercise_reasons
 from etl.settings import RULES
 from etl.store import reading
 from tests import plain_loop
-from tests.strength_series import quiet, series
+from tests.strength_series import gls, quiet, series
 
 SD, DECAY = RULES.readiness_sd_pct, np.exp(-1 / 7)
 # Series taken to share no good and bad days, whatever they show.
@@ -104,6 +104,11 @@ def test_no_exercise_at_all():
     assert pooled_looks([], [1.0, 2.0])["verdict"].tolist() == ["too_little_data"] * 2
 
 
+def scaled(stack: Stack, asked: Asked, scale: np.ndarray) -> Ups:
+    """The ups and downs of looks, with a scale that is given."""
+    return ups(stack, asked, RULES)._replace(scale=scale)
+
+
 @pytest.mark.parametrize("rho", [0.0, 0.4, 1.0])
 def test_variance_of_a_pooled_slope_against_the_whole_covariance(rho: float):
     """w' C w, with C from one covariance matrix over all sessions of all exercises, cross blocks and all."""
@@ -111,7 +116,7 @@ def test_variance_of_a_pooled_slope_against_the_whole_covariance(rho: float):
     stack = stacked([training(rng), training(rng), training(rng)])
     asked = Asked(np.arange(3), np.full(3, 30.0), np.full(3, -np.inf), np.full(3, 16.0))
     scale = np.array([1.0, 1.2, 0.8])
-    fits = fit_looks(stack, asked, scale, RULES, weights=True)
+    fits = fit_looks(stack, asked, scaled(stack, asked, scale), RULES, weights=True)
     one = pooled(fits, scale, np.arange(3), np.zeros(3, int), np.array([rho]), np.array([16.0]), ALWAYS)
     weight = fits.slope_se**-2 / (fits.slope_se**-2).sum()
     combined, blocks, times, scales = [], [], [], []
@@ -171,8 +176,8 @@ def test_a_bent_line_of_several_exercises_against_statsmodels(weeks: float, rho:
     rng = np.random.default_rng(11)
     stack, scale = stacked([training(rng), training(rng), training(rng)]), np.array([1.0, 1.3, 0.9])
     asked = Asked(np.arange(3), np.full(3, 30.0), np.full(3, -np.inf), np.full(3, 16.0))
-    (bent,) = fit_bent(stack, asked, scale, (weeks,), QUIET)
-    one = pooled_bent(bent, scale, np.arange(3), np.zeros(3, int), np.array([rho]), weeks, ALWAYS)
+    (bent,) = fit_bent(stack, asked, scaled(stack, asked, scale), (weeks,), QUIET)
+    one = pooled_bent(bent, scale, np.arange(3), np.zeros(3, int), np.array([rho]), weeks, ALWAYS, np.zeros(1))
     inside = [np.flatnonzero(stack.t[stack.begin[i] : stack.begin[i + 1]] > 4) + stack.begin[i] for i in range(3)]
     owner, at = np.repeat(np.arange(3), [len(x) for x in inside]), np.concatenate(inside)
     t, y = stack.t[at] - 30, stack.y[at]
@@ -190,8 +195,8 @@ def test_no_history_before_a_bend_says_nothing_of_it():
     short = training(rng, weeks=6)
     stack = stacked([short, short])
     asked = Asked(np.arange(2), np.full(2, 6.0), np.full(2, -np.inf), np.full(2, 16.0))
-    (bent,) = fit_bent(stack, asked, np.ones(2), (8.0,), RULES)
-    assert np.isnan(pooled_bent(bent, np.ones(2), np.arange(2), np.zeros(2, int), np.zeros(1), 8.0, ALWAYS).slope).all()
+    (bent,) = fit_bent(stack, asked, scaled(stack, asked, np.ones(2)), (8.0,), RULES)
+    assert np.isnan(pooled_bent(bent, np.ones(2), np.arange(2), np.zeros(2, int), np.zeros(1), 8.0, ALWAYS, np.zeros(1)).slope).all()
 
 
 def test_the_latest_bend_that_says_enough_is_taken():
@@ -214,7 +219,8 @@ def test_first_enough_takes_the_last_where_none_is():
     asked = Asked(np.zeros(1, int), np.array([30.0]), np.array([-np.inf]), np.array([16.0]))
 
     def over(weeks: float, enough: bool = True) -> Pooled:
-        return pooled(fit_looks(stack, asked._replace(weeks=np.array([weeks])), np.ones(1), RULES, True), np.ones(1), np.zeros(1, int), np.zeros(1, int),
+        own = asked._replace(weeks=np.array([weeks]))
+        return pooled(fit_looks(stack, own, scaled(stack, own, np.ones(1)), RULES, True), np.ones(1), np.zeros(1, int), np.zeros(1, int),
                       np.zeros(1), np.array([weeks]), lambda *_: np.array([enough]))
 
     assert first_enough([over(8), over(16)], np.array([1e-6])).weeks.tolist() == [16.0]

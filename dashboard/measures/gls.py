@@ -1,76 +1,111 @@
-"""Generalised least squares (GLS) with a known covariance, for one fit or a stack of fits.
+"""Generalised least squares (GLS) of many windows at once, in time proportional to their points.
 
 Aitken AC. On least squares and linear combination of observations. Proc R Soc Edinb 1936;55:42-48 (from memory).
+
+The covariance of a window (`covariance.covariance`) is each point's own variance, readiness that near points share, and what people
+differ in over repetitions. Readiness is a Markov process, so a Kalman filter takes it out of the points one after another, and
+a pass back gives V⁻¹ times a column; no matrix of all pairs is made. Kalman RE. J Basic Eng 1960;82:35-45; de Jong P. Smoothing
+and interpolation with the state-space model. J Am Stat Assoc 1989;84:1085-1088 (both from memory).
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import ArrayLike
+
+# Numbers that are worked on at once: a few megabytes, which stay in the processor's cache.
+VALUES_AT_ONCE = 300_000
 
 
-class Fit(NamedTuple):
-    """Coefficients (..., p), their covariance (..., p, p), and the weights (..., p, n) with coefficients = weights @ y."""
+class Products(NamedTuple):
+    """Of each window with columns X: gram X'V⁻¹X, (L, p, p), and solved V⁻¹X of the columns asked for, (q, N)."""
 
-    coefficients: np.ndarray
-    covariance: np.ndarray
-    weights: np.ndarray
+    gram: np.ndarray
+    solved: np.ndarray
 
 
-def gls(x_design: ArrayLike, y: ArrayLike, v: ArrayLike, checked: bool = False) -> Fit:
-    """β = (X'V⁻¹X)⁻¹ X'V⁻¹y and cov(β) = (X'V⁻¹X)⁻¹.
+def products(start: np.ndarray, t: np.ndarray, readiness: np.ndarray, own: np.ndarray, apart: np.ndarray, columns: np.ndarray,
+             readiness_weeks: float, asked: int = 0) -> Products:
+    """V⁻¹ times the columns of each window, with V_ij = [i = j] own_i + s_i s_j exp(−|t_i − t_j|/τ) + a_i a_j.
 
-    x_design (..., n, p), y (..., n), v (..., n, n): leading axes are a stack of separate fits. The covariance
-    comes from V as given, in the squared units of y, and is not rescaled by the residuals. checked: V is known to be a
-    covariance. A column of zeros
-    says nothing: its coefficient and variance come out 0. Raises numpy.linalg.LinAlgError where V is not
-    positive definite or the columns are linearly dependent.
+    start (L + 1,): window k is points start[k] to start[k + 1]; t: weeks, ascending within a window; readiness: s, one SD;
+    own: variance, above 0; apart: a; all (N,). columns (p, N), of which the first `asked` are wanted as V⁻¹X too. Units are
+    those of the values and weeks.
 
-    >>> fit = gls([[1, 0], [1, 1], [1, 2]], [1, 2, 3], np.eye(3))
-    >>> fit.coefficients.round(6)
-    array([1., 1.])
+    >>> found = products(np.array([0, 2]), np.array([0.0, 1]), np.zeros(2), np.array([1.0, 4]), np.zeros(2), np.ones((1, 2)), 1.0, 1)
+    >>> found.gram, found.solved
+    (array([[[1.25]]]), array([[1.  , 0.25]]))
     """
-    x, y, v = np.asarray(x_design, dtype=float), np.asarray(y, dtype=float), np.asarray(v, dtype=float)
-    if not checked:
-        np.linalg.cholesky(v)  # refuses what is no covariance; solving alone would not
-    inverse_x = np.swapaxes(np.linalg.solve(v, x), -1, -2)
-    silent = ~np.any(x != 0, axis=-2)
-    lone = silent[..., None] * np.eye(x.shape[-1])
-    covariance = np.linalg.inv(inverse_x @ x + lone)
-    weights = covariance @ inverse_x
-    return Fit((weights @ y[..., None])[..., 0], covariance - lone, weights)
+    every, back = np.concatenate([apart[None], columns]), 1 + asked if asked else 0
+    gram, solved = np.zeros((len(start) - 1, len(every), len(every))), np.zeros((back, len(t)))
+    for windows, at, there in _padded(start, len(every)):
+        white, steps = _filtered(t[at], readiness[at], own[at], every[:, at].swapaxes(0, 1), there.sum(axis=1), readiness_weeks)
+        gram[windows] = np.einsum("nal,nbl->lab", white, white)
+        if asked:
+            solved[:, at[there]] = _carried_back(white[:, :back], readiness[at], steps).swapaxes(0, 1)[:, there]
+    # V⁻¹ with a a' added to V (Sherman and Morrison 1950).
+    share = gram[:, 0, 1:] / (1 + gram[:, 0, 0])[:, None]
+    window = np.repeat(np.arange(len(start) - 1), np.diff(start))
+    return Products(gram[:, 1:, 1:] - share[:, :, None] * gram[:, None, 0, 1:], solved[1:] - share.T[:asked, window] * solved[:1])
 
 
-def covariance(
-    t_weeks: ArrayLike, noise_pct: ArrayLike, readiness_sd: ArrayLike, readiness_weeks: float, reps: ArrayLike | None = None, curve_sd: float = 0.0,
-) -> np.ndarray:
-    """V_ij = [i = j] σ_i² + s_i s_j exp(−|t_i − t_j|/τ) + c² (r_i − r̄)(r_j − r̄), with σ_i² = noise_i² − s_i²; (..., n, n), in %².
+class _Steps(NamedTuple):
+    """Of a filter: root (n, l) of what each point's variance is divided by, how much of the state goes on to the next point
+    (decay) and how much of the point (kept); count (n,): windows with a point at each step."""
 
-    The noise of a session's best set is part its own, part shared with the sessions near it in time
-    (readiness: sleep, fatigue, illness), an Ornstein-Uhlenbeck process of SD s and time constant τ. t_weeks,
-    noise_pct (total, one SD) and readiness_sd are (..., n), the last may be one number. Own variance never falls below
-    `OWN_VARIANCE_MIN`. reps (..., n), curve_sd: people differ in how many repetitions they manage at a share of their
-    maximum, so that sets of more repetitions read higher or lower than sets of fewer, by c % a repetition (one SD).
+    root: np.ndarray
+    decay: np.ndarray
+    kept: np.ndarray
+    count: np.ndarray
 
-    >>> covariance([0, 1], [2.5, 2.5], 1.5, 1.0).round(4)
-    array([[6.25  , 0.8277],
-           [0.8277, 6.25  ]])
+
+def _padded(start: np.ndarray, columns: int) -> Iterator[tuple[np.ndarray, np.ndarray, np.ndarray]]:
+    """Windows of similar length together, the longest first: which (l,), their points (n, l), and which of these they have."""
+    lengths = np.diff(start)
+    order = np.argsort(-lengths, kind="stable")
+    order = order[: np.count_nonzero(lengths)]
+    while len(order):
+        longest = lengths[order[0]]
+        windows, order = np.split(order, [max(1, VALUES_AT_ONCE // (longest * columns))])
+        step = np.arange(longest)[:, None]
+        there = step < lengths[windows]
+        yield windows, np.where(there, start[windows] + step, start[windows]), there
+
+
+def _filtered(t: np.ndarray, s: np.ndarray, own: np.ndarray, columns: np.ndarray, count: np.ndarray, readiness_weeks: float) -> tuple[np.ndarray, _Steps]:
+    """Whitened columns (n, p, l), whose products are those with V⁻¹ between, and what the pass back needs.
+
+    t, s, own (n, l); columns (n, p, l); count (n,): how many windows, of the first ones, have a point at each step.
     """
-    t, noise = np.asarray(t_weeks, dtype=float), np.asarray(noise_pct, dtype=float)
-    s = np.broadcast_to(np.asarray(readiness_sd, dtype=float), t.shape)
-    own = np.maximum(noise**2 - s**2, OWN_VARIANCE_MIN)
-    v = np.exp(-np.abs(t[..., :, None] - t[..., None, :]) / readiness_weeks)
-    v *= s[..., :, None] * s[..., None, :]
-    if reps is not None and curve_sd:
-        r = np.broadcast_to(np.asarray(reps, dtype=float), t.shape)
-        apart = curve_sd * (r - r.mean(axis=-1, keepdims=True))
-        v += apart[..., :, None] * apart[..., None, :]
-    diagonal = np.arange(t.shape[-1])
-    v[..., diagonal, diagonal] += own
-    return v
+    white = np.zeros(columns.shape)
+    decay = np.exp(-np.abs(np.diff(t, axis=0, append=t[-1:])) / readiness_weeks)
+    root, kept = np.ones(t.shape), np.zeros(t.shape)
+    state, spread = np.zeros(columns.shape[1:]), np.ones(t.shape[1])
+    for i, c in enumerate(count):
+        state, spread, here, left, new = state[:, :c], spread[:c], s[i, :c], decay[i, :c], white[i, :, :c]
+        seen = here * spread
+        variance = here * seen + own[i, :c]
+        gain = seen / variance
+        root[i, :c] = 1 / np.sqrt(variance)
+        kept[i, :c] = left * gain
+        np.multiply(state, -here, out=new)
+        new += columns[i, :, :c]
+        state = left * state + kept[i, :c] * new
+        new *= root[i, :c]
+        spread = 1 - left * left * (1 - spread * (1 - gain * here))
+    return white, _Steps(root, decay, kept, count)
 
 
-# %². Keeps V positive definite when the noise given is below the readiness SD; a tenth of a percent.
-OWN_VARIANCE_MIN = 0.01
+def _carried_back(white: np.ndarray, s: np.ndarray, steps: _Steps) -> np.ndarray:
+    """V⁻¹ times the columns that were whitened, (n, q, l)."""
+    whole = white * steps.root[:, None]
+    later = np.zeros(white.shape[1:])
+    for i in reversed(range(len(whole))):
+        c = steps.count[i]
+        after, here = later[:, :c], whole[i, :, :c]
+        here -= steps.kept[i, :c] * after
+        after *= steps.decay[i, :c]
+        after += s[i, :c] * here
+    return whole

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from dashboard.measures.theil_sen import masked_median
+from dashboard.measures.theil_sen import median
 from etl.settings import RULES, Rules
 
 
@@ -19,10 +19,9 @@ def scale_factor(residuals: np.ndarray, expected_sd: np.ndarray, parameters: np.
     >>> scale_factor(np.array([[3.0, -3, 3, -3]]), np.full((1, 4), 3.0), np.array([2])).round(3)
     array([1.404])
     """
-    used = ~np.isnan(residuals)
-    count = used.sum(axis=1)
+    count = (~np.isnan(residuals)).sum(axis=1)
     free = np.maximum(count - parameters, 0)
-    robust_sd = rules.mad_sd * np.nan_to_num(masked_median(np.abs(residuals / expected_sd), used))
+    robust_sd = rules.mad_sd * np.nan_to_num(median(np.abs(residuals / expected_sd)))
     variance = robust_sd**2 * count / np.maximum(free, 1)
     shrunk = (free * variance + rules.scale_pseudo_n) / (free + rules.scale_pseudo_n)
     return np.clip(np.sqrt(shrunk), rules.scale_low, rules.scale_high)

@@ -2,7 +2,7 @@
 
 A line that bends once (a continuous broken line), y = level + after·t + fall·min(t − break, 0): the slope is after + fall
 before the break and `after` from it on. Each series and repetition band has a level of its own; slopes and break are
-shared; V is that of the trend (`gls.covariance`, scaled by `noise.scale_factor`). Each week of the history is tried as the break.
+shared; V is that of the trend (`covariance.covariance`, scaled by `noise.scale_factor`). Each week of the history is tried as the break.
 
 The interval is Bayesian, since the likelihood is not regular where a break is near the edge of the data or the bend is
 slight: with the usual χ² limit an "80 %" interval held the truth in 59 to 76 % of simulated plateaus. Prior: each week
@@ -22,7 +22,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from dashboard.measures.gls import covariance
+from dashboard.measures.covariance import covariance
 from dashboard.measures.noise import outlier_factor, scale_factor
 from dashboard.measures.window import Series, in_time_order
 from etl.settings import RULES, Rules

@@ -57,21 +57,22 @@ def pooled(fits: Fits, scale: np.ndarray, member: np.ndarray, group: np.ndarray,
     share = weight / np.where(known, total, 1.0)[group]
     variance = np.bincount(group, share**2 * np.where(says, se, 0.0) ** 2, groups)
     if (shared > 0).any():
-        variance += shared_variance(fits.on_days[member] * (share * own_scale)[:, None], group, shared, rules)
+        some = np.flatnonzero(shared[group] > 0)
+        variance += shared_variance(fits.on_days[member[some]] * (share * own_scale)[some, None], group[some], shared, rules)
     # Where no series says anything, the sessions of all are counted, so that "too little data" can say how many there are.
     counted = says | ~known[group]
-    days = sums(group[counted], fits.there[member[counted]], groups) > 0
+    days = days_with_points(fits.there[member[counted]], group[counted], groups)
     return _pooled(known, np.bincount(group, share * np.nan_to_num(slope), groups), variance, np.bincount(group, share * own_scale, groups), fits, member, group,
                    counted, days, weeks, enough)
 
 
 def pooled_bent(bent: Bent, scale: np.ndarray, member: np.ndarray, group: np.ndarray, shared: np.ndarray, weeks: float, enough: Enough,
-                rules: Rules = RULES) -> Pooled:
+                days: np.ndarray, rules: Rules = RULES) -> Pooled:
     """The series of each group with one slope before the bend and one after it, which is the slope that is told.
 
     bent: of looks at single series; the rest as in `pooled`. Information adds up over independent series: (before, after) =
     (Σ A_k)⁻¹ Σ s_k with A_k the information and s_k the score of series k. What the series share is added to the variance as
-    there. nan where no history says anything of the slope before.
+    there. days (G,): how many days have a point. nan where no history says anything of the slope before.
     """
     groups = len(shared)
     total = sums(group, bent.information[member].reshape(-1, 4), groups).reshape(-1, 2, 2)
@@ -82,10 +83,10 @@ def pooled_bent(bent: Bent, scale: np.ndarray, member: np.ndarray, group: np.nda
     slope = (row * sums(group, bent.score[member], groups)).sum(axis=1)
     variance = np.where(known, row[:, 1], 0.0)
     if (shared > 0).any():
-        x = (row[group, :, None] * bent.on_days[member]).sum(axis=1) * scale[member, None]
-        variance += np.where(known, shared_variance(x, group, shared, rules), 0.0)
+        some = np.flatnonzero(shared[group] > 0)
+        x = np.einsum("ms,msd->md", row[group[some]] * scale[member[some], None], bent.on_days[member[some]])
+        variance += np.where(known, shared_variance(x, group[some], shared, rules), 0.0)
     counted = np.ones(len(member), bool)
-    days = sums(group, bent.there[member], groups) > 0
     mean_scale = np.bincount(group, scale[member], groups) / np.maximum(np.bincount(group, minlength=groups), 1)
     return _pooled(known, slope, variance, mean_scale, bent, member, group, counted, days, np.full(groups, weeks), enough)
 
@@ -93,12 +94,16 @@ def pooled_bent(bent: Bent, scale: np.ndarray, member: np.ndarray, group: np.nda
 def _pooled(known: np.ndarray, slope: np.ndarray, variance: np.ndarray, scale: np.ndarray, fits: Fits | Bent, member: np.ndarray, group: np.ndarray,
             counted: np.ndarray, days: np.ndarray, weeks: np.ndarray, enough: Enough) -> Pooled:
     groups = len(known)
-    sessions = days.sum(axis=1)
     first, last = _extreme(np.fmin, fits.first[member], group, counted, groups), _extreme(np.fmax, fits.last[member], group, counted, groups)
     return Pooled(
         slope=np.where(known, slope, np.nan), slope_se=np.where(known, np.sqrt(variance), np.nan), scale=np.where(known, scale, np.nan),
-        sessions=sessions, series=np.bincount(group, counted & (fits.sessions[member] > 0), groups).astype(int), first=first, last=last,
-        weeks=np.asarray(weeks, float), enough=enough(sessions, first, last))
+        sessions=days, series=np.bincount(group, counted & (fits.sessions[member] > 0), groups).astype(int), first=first, last=last,
+        weeks=np.asarray(weeks, float), enough=enough(days, first, last))
+
+
+def days_with_points(there: np.ndarray, group: np.ndarray, groups: int) -> np.ndarray:
+    """On how many days any series of each group has a point, (groups,). there (M, days): how many a day; group (M,)."""
+    return (sums(group, there, groups) > 0).sum(axis=1)
 
 
 def first_enough(found: list[Pooled], target_se: np.ndarray) -> Pooled:

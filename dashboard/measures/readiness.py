@@ -1,6 +1,6 @@
 """How far an athlete's exercises share their good and bad days.
 
-The readiness of `gls.covariance` is of one exercise. A bad night shows in every exercise of the next day, and several
+The readiness of `covariance.covariance` is of one exercise. A bad night shows in every exercise of the next day, and several
 exercises that go up and down together say less of a trend than several that do not. Decided here.
 """
 
@@ -25,10 +25,11 @@ def shared_readiness(residuals: np.ndarray, there: np.ndarray, group: np.ndarray
         return np.zeros(groups)
     expected = rules.noise_pct[0][1]
     decay = np.exp(-1 / (7 * rules.readiness_weeks))
-    apart = between(residuals * expected, group, groups, decay)
+    (apart,) = between(residuals * expected, group, groups, decay)
     # A line's two numbers each follow a share 2τ/T of a process with memory τ in T weeks.
     taken = 4 * rules.readiness_weeks / (there.shape[1] / 7)
-    pairs = np.maximum(between(there, group, groups, decay**2) - taken * between(there, group, groups, decay), 0.0)
+    near, nearly = between(there, group, groups, decay**2, decay)
+    pairs = np.maximum(near - taken * nearly, 0.0)
     s2 = rules.readiness_sd_pct**2
     return np.clip(apart * s2 / (s2**2 * (pairs + 2 * rules.shared_pairs)), 0.0, 1.0)
 
@@ -39,13 +40,14 @@ def shared_variance(on_days: np.ndarray, group: np.ndarray, shared: np.ndarray, 
     on_days (M, days): x, the weight of each day's readiness in the sum, times the scale of its series; group (M,); shared
     (G,): ρ of each group; E_ij = exp(−|t_i − t_j|/τ).
     """
-    rows = np.flatnonzero(shared[group] > 0)
-    return shared * rules.readiness_sd_pct**2 * between(on_days[rows], group[rows], len(shared), np.exp(-1 / (7 * rules.readiness_weeks)))
+    (apart,) = between(on_days, group, len(shared), np.exp(-1 / (7 * rules.readiness_weeks)))
+    return shared * rules.readiness_sd_pct**2 * apart
 
 
-def between(values: np.ndarray, group: np.ndarray, groups: int, decay: float) -> np.ndarray:
-    """Sum of x_i y_j decay^|i − j| over the pairs of different series of each group, (groups,); each pair twice."""
-    return quadratic(sums(group, values, groups), decay) - np.bincount(group, quadratic(values, decay), groups)
+def between(values: np.ndarray, group: np.ndarray, groups: int, *decays: float) -> list[np.ndarray]:
+    """For each decay the sum of x_i y_j decay^|i − j| over the pairs of different series of each group, (groups,); each pair twice."""
+    total = sums(group, values, groups)
+    return [quadratic(total, decay) - np.bincount(group, quadratic(values, decay), groups) for decay in decays]
 
 
 def quadratic(x: np.ndarray, decay: float) -> np.ndarray:

@@ -12,61 +12,89 @@ from typing import NamedTuple
 
 import numpy as np
 
+
 class Line(NamedTuple):
-    """Slope (L,) per unit of t and residuals (L, m), nan where a point is not used."""
+    """Slope (L,) per unit of t and residuals (L, n)."""
 
     slope: np.ndarray
     residuals: np.ndarray
 
 
-def theil_sen(t: np.ndarray, y: np.ndarray, group: np.ndarray, used: np.ndarray | None = None) -> Line:
+def theil_sen(t: np.ndarray, y: np.ndarray, group: np.ndarray) -> Line:
     """One line per row: the median of the slopes of all pairs of points, and a level per group.
 
-    t, y, group, used (L, m): L windows of up to m points; `used` is False for padding. Pairs are taken within
-    a group only (a repetition band), pairs at one time are left out, and a group's level is the median of
-    y − slope·t. No pair: slope 0, so that the residuals are those from the group's median.
+    t, y, group (L, n): L windows of n points. Pairs are taken within a group only (a repetition band), pairs at one time are
+    left out, and a group's level is the median of y − slope·t. No pair: slope 0, so that the residuals are those from the
+    group's median.
 
     >>> t = np.array([[0.0, 1, 2, 3, 4]])
-    >>> line = theil_sen(t, 2 * t + [[0, 0, 0, 0, 9]], np.zeros((1, 5), int), np.ones((1, 5), bool))
+    >>> line = theil_sen(t, 2 * t + [[0, 0, 0, 0, 9]], np.zeros((1, 5), int))
     >>> line.slope, line.residuals
     (array([2.]), array([[0., 0., 0., 0., 9.]]))
     """
-    used = np.ones(t.shape, bool) if used is None else used
-    groups = np.unique(group)
     i, j = _pairs(t.shape[1])
-    apart = t[:, j] - t[:, i]
-    paired = apart != 0
-    if len(groups) > 1:
-        paired &= group[:, i] == group[:, j]
-    if not used.all():
-        paired &= used[:, i] & used[:, j]
-    with np.errstate(divide="ignore", invalid="ignore"):
-        slope = np.nan_to_num(masked_median((y[:, j] - y[:, i]) / apart, paired))
+    return robust_line(t, y, group, _slopes(t[:, j] - t[:, i], y[:, j] - y[:, i], group[:, i] == group[:, j]))
+
+
+def robust_line(t: np.ndarray, y: np.ndarray, group: np.ndarray, slopes: np.ndarray) -> Line:
+    """The lines of `theil_sen` from the slopes of their pairs, (L, pairs), nan where a pair says nothing."""
+    slope = np.nan_to_num(median(slopes))
     detrended = y - slope[:, None] * t
-    residuals = np.full(t.shape, np.nan)
+    groups = np.unique(group)
+    if len(groups) == 1:
+        return Line(slope, detrended - median(detrended)[:, None])
+    residuals = np.empty(t.shape)
     for g in groups:
-        here = used & (group == g)
-        residuals = np.where(here, detrended - masked_median(detrended, here)[:, None], residuals)
+        here = group == g
+        residuals = np.where(here, detrended - median(np.where(here, detrended, np.nan))[:, None], residuals)
     return Line(slope, residuals)
 
 
-def masked_median(values: np.ndarray, used: np.ndarray) -> np.ndarray:
-    """Median of the used values of each row (L, k) -> (L,); nan where none is used.
+def pair_slopes(t: np.ndarray, y: np.ndarray, group: np.ndarray, begin: np.ndarray, span: float) -> np.ndarray:
+    """Slopes between the points of series that stand end to end, for windows that overlap: (D, N).
 
-    Unused values are moved to the end, which is much faster than numpy.nanmedian.
-
-    >>> masked_median(np.array([[3.0, 1, 99], [1, 2, 3]]), np.array([[True, True, False], [False] * 3]))
-    array([ 2., nan])
+    t, y, group (N,), series i is begin[i] to begin[i + 1], each in order of time. Row d - 1 has at i the slope from point i to
+    point i + d, nan where they are not of one series and group. D is large enough for all pairs less than `span` apart in time.
     """
-    count = used.sum(axis=1)
+    series = np.repeat(np.arange(len(begin) - 1), np.diff(begin))
+    rows: list[np.ndarray] = []
+    for d in range(1, len(t)):
+        apart, same = t[d:] - t[:-d], series[d:] == series[:-d]
+        if not np.any(same & (apart < span)):
+            break
+        row = np.full(len(t), np.nan)
+        row[:-d] = _slopes(apart, y[d:] - y[:-d], same & (group[d:] == group[:-d]))
+        rows.append(row)
+    return np.array(rows).reshape(len(rows), len(t))
+
+
+def slopes_within(slopes: np.ndarray, begin: np.ndarray, points: int) -> np.ndarray:
+    """Of `pair_slopes` those within windows of so many points from begin on, (L,) -> (L, pairs)."""
+    i, j = _pairs(points)
+    return slopes.ravel()[begin[:, None] + ((j - i - 1) * slopes.shape[1] + i)]
+
+
+def median(values: np.ndarray) -> np.ndarray:
+    """Median of each row (L, k) -> (L,) without its nan; nan where there is nothing else.
+
+    One partial sort of the rows without nan, a sort of the others: much faster than numpy.nanmedian.
+
+    >>> median(np.array([[3.0, 1, np.nan], [1, 2, 3], [np.nan] * 3]))
+    array([ 2.,  2., nan])
+    """
     if values.size == 0:
         return np.full(len(values), np.nan)
-    if used.all():
+    known = ~np.isnan(values)
+    whole = known.all(axis=1)
+    if whole.all():
         return _median(values)
-    low, high = np.maximum(count - 1, 0) // 2, np.minimum(count // 2, values.shape[1] - 1)
-    ordered = np.sort(np.where(used, values, np.inf), axis=1)
-    row = np.arange(len(values))
-    return np.where(count > 0, 0.5 * (ordered[row, low] + ordered[row, high]), np.nan)
+    out = np.empty(len(values))
+    out[whole] = _median(values[whole])
+    ordered, count = np.sort(values[~whole], axis=1), known[~whole].sum(axis=1)
+    row = np.arange(len(ordered))
+    # A row of nothing but nan gives its first.
+    out[~whole] = 0.5 * (ordered[row, np.maximum(count - 1, 0) // 2] + ordered[row, count // 2])
+    return out
 
 
 def _median(values: np.ndarray) -> np.ndarray:
@@ -75,6 +103,11 @@ def _median(values: np.ndarray) -> np.ndarray:
     ordered = np.partition(values, middle, axis=1)
     above = ordered[:, middle]
     return above if values.shape[1] % 2 else 0.5 * (ordered[:, :middle].max(axis=1) + above)
+
+
+def _slopes(apart: np.ndarray, rise: np.ndarray, same: np.ndarray) -> np.ndarray:
+    """Rise by time between two points, nan where they are not of one group or at one time."""
+    return np.divide(rise, apart, out=np.full(apart.shape, np.nan), where=same & (apart != 0))
 
 
 @lru_cache(maxsize=256)

@@ -16,11 +16,11 @@ import pandas as pd
 from numpy.typing import ArrayLike
 
 from dashboard.measures.bent_fit import fit_bent
-from dashboard.measures.pooled import Pooled, first_enough, pooled, pooled_bent
+from dashboard.measures.pooled import Pooled, days_with_points, first_enough, pooled, pooled_bent
 from dashboard.measures.readiness import shared_readiness
 from dashboard.measures.verdict import flat, verdicts
 from dashboard.measures.window import Asked, Series, Stack, stacked
-from dashboard.measures.window_fit import Fits, fit_looks, ups
+from dashboard.measures.window_fit import Fits, Ups, fit_looks, ups
 from etl.refusal import Refusal
 from etl.settings import RULES, Rules
 
@@ -62,13 +62,13 @@ def own_window(scale: np.ndarray, level: str, rules: Rules = RULES) -> np.ndarra
 
 
 def pool(
-    stack: Stack, asked: Asked, needed: np.ndarray, scale: np.ndarray, member: np.ndarray, group: np.ndarray, shared: np.ndarray,
+    stack: Stack, asked: Asked, needed: np.ndarray, around: Ups, member: np.ndarray, group: np.ndarray, shared: np.ndarray,
     own: Fits, target_se: np.ndarray, rules: Rules = RULES,
 ) -> Pooled:
     """Several series with one slope: since the latest bend that says enough, else over the own window.
 
     asked: looks at single series, each over its own window; needed (L,): the level's window, of which the data have to span
-    enough; scale: of their noise; own: their fits, with `on_days`. member, group (M,), shared (G,): see `pooled.pooled`.
+    enough; around: how each goes up and down; own: their fits, with `on_days`. member, group (M,), shared (G,): see `pooled.pooled`.
     target_se (G,): the SE that is small enough, % a week; −inf: the own window alone.
     """
     own_weeks, least, end = np.zeros(len(shared)), np.zeros(len(shared)), np.zeros(len(shared))
@@ -78,7 +78,7 @@ def pool(
     def enough(sessions: np.ndarray, first: np.ndarray, last: np.ndarray) -> np.ndarray:
         return enough_data(sessions, first, last, end, least, rules)
 
-    straight = pooled(own, scale, member, group, shared, own_weeks, enough, rules)
+    straight = pooled(own, around.scale, member, group, shared, own_weeks, enough, rules)
     several = np.isfinite(target_se)
     if not several.any():
         return straight
@@ -86,10 +86,11 @@ def pool(
     rows = several[group]
     looked, of_rows = np.unique(member[rows], return_inverse=True)
     number = np.cumsum(several) - 1
-    tried = [
-        pooled_bent(bent, scale[looked], of_rows.ravel(), number[group[rows]], shared[several], weeks,
-                    _since_bend(weeks, end[several], least[several], rules), rules)
-        for weeks, bent in zip(rules.pool_bends, fit_bent(stack, Asked(*(v[looked] for v in asked)), scale[looked], rules.pool_bends, rules), strict=True)]
+    bents = fit_bent(stack, Asked(*(v[looked] for v in asked)), around.of(looked), rules.pool_bends, rules)
+    of_rows, own_group = of_rows.ravel(), number[group[rows]]
+    days = days_with_points(around.there[member[rows]], own_group, int(several.sum()))
+    tried = [pooled_bent(bent, around.scale[looked], of_rows, own_group, shared[several], weeks, _since_bend(weeks, end[several], least[several], rules), days, rules)
+             for weeks, bent in zip(rules.pool_bends, bents, strict=True)]
     chosen = first_enough([*tried, Pooled(*(values[several] for values in straight))], target_se[several])
     return Pooled(*(_put(values, several, new) for values, new in zip(straight, chosen, strict=True)))
 
@@ -136,7 +137,7 @@ def looks(
     found = ups(stack, asked, rules)
     if window_weeks is None:
         asked = asked._replace(weeks=own_window(found.scale, level, rules))
-    fits = fit_looks(stack, asked, found.scale, rules)
+    fits = fit_looks(stack, asked, found, rules)
     enough = enough_data(fits.sessions, fits.first, fits.last, asked.end, window, rules)
     return _frame(asked.end, fits, found.scale, judge(fits.slope, fits.slope_se, enough, gain, _begins(asked.end), rules))
 
@@ -166,9 +167,9 @@ def pooled_looks(
     needed = asked.weeks
     if window_weeks is None:
         asked = asked._replace(weeks=own_window(found.scale, level, rules))
-    own = fit_looks(stack, asked, found.scale, rules, weights=True)
+    own = fit_looks(stack, asked, found, rules, weights=True)
     target = rules.pool_se_pct[level] if len(series) > 1 and window_weeks is None else -np.inf
-    one = pool(stack, asked, needed, found.scale, np.arange(len(group)), group, shared, own, np.full(count, target), rules)
+    one = pool(stack, asked, needed, found, np.arange(len(group)), group, shared, own, np.full(count, target), rules)
     judged = judge(one.slope, one.slope_se, one.enough, gain, _begins(one.slope), rules)
     return pd.DataFrame({
         "look_week": np.asarray(look_weeks, float), "sessions": one.sessions, "span_weeks": one.last - one.first, "slope": one.slope,
@@ -188,7 +189,7 @@ def _asked(series: Sequence[Series], look_weeks: ArrayLike, first_week: ArrayLik
     """All looks at all series, one series after another."""
     end = np.asarray(look_weeks, float)
     firsts = [np.broadcast_to(np.maximum(first_week, one.first_week), end.shape) for one in series]
-    return stacked(series, rules), Asked(
+    return stacked(series, rules, window), Asked(
         np.repeat(np.arange(len(series)), len(end)), np.tile(end, len(series)), np.concatenate([np.empty(0), *firsts]),
         np.full(len(series) * len(end), float(window)))
 

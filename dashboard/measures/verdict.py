@@ -23,7 +23,7 @@ def verdicts(
     from zero is never a plateau: during steady progress of 0.5 % a week it would be one most of the time.
     """
     ruled_out = flat(slope, se, enough, worthwhile_pct, rules)
-    before = np.concatenate([[False], ruled_out[:-1]])
+    before = np.concatenate([[False], ruled_out])[:-1]
     if begins is not None:
         before &= ~np.asarray(begins, bool)
     in_order = [

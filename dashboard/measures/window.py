@@ -8,6 +8,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
+from dashboard.measures.theil_sen import pair_slopes
 from etl.settings import RULES, Rules
 
 # Pairs of points that are worked on at once: a few megabytes, which stay in the processor's cache.
@@ -33,7 +34,10 @@ class Series(NamedTuple):
 
 
 class Stack(NamedTuple):
-    """Series one after another, each in order of time. All but begin (N,); series i is begin[i] to begin[i + 1]."""
+    """Series one after another, each in order of time. All but the last two (N,); series i is begin[i] to begin[i + 1].
+
+    slopes: of all pairs of points that a look may see together (`theil_sen.pair_slopes`).
+    """
 
     t: np.ndarray
     y: np.ndarray
@@ -42,6 +46,7 @@ class Stack(NamedTuple):
     readiness: np.ndarray
     reps: np.ndarray
     begin: np.ndarray
+    slopes: np.ndarray
 
 
 class Asked(NamedTuple):
@@ -64,6 +69,17 @@ class Seen(NamedTuple):
         return self.end - self.begin
 
 
+class Points(NamedTuple):
+    """The points of all looks, look after look: those of look k are start[k] to start[k + 1], (L + 1,).
+
+    look, index (N,): whose point it is, and its place in the stack.
+    """
+
+    start: np.ndarray
+    look: np.ndarray
+    index: np.ndarray
+
+
 def in_time_order(series: Series, rules: Rules = RULES) -> Series:
     """The series sorted by time, as arrays, without points that have no time, value or noise."""
     t, y = np.asarray(series.t_weeks, dtype=float), np.asarray(series.y, dtype=float)
@@ -74,13 +90,19 @@ def in_time_order(series: Series, rules: Rules = RULES) -> Series:
     return Series(t[order], y[order], noise[order], band[order].astype(int), series.first_week, readiness[order], reps[order])
 
 
-def stacked(series: Sequence[Series], rules: Rules = RULES) -> Stack:
-    """Series in order of time, end to end."""
+def stacked(series: Sequence[Series], rules: Rules = RULES, weeks: float = 0.0) -> Stack:
+    """Series in order of time, end to end, for looks of at most `weeks`, or of `rules.scale_weeks`."""
     ordered = [in_time_order(one, rules) for one in series]
     lengths = [len(one.t_weeks) for one in ordered]
     t, y, noise, band, readiness, reps = (
         np.concatenate([np.empty(0), *(getattr(one, name) for one in ordered)]) for name in ("t_weeks", "y", "noise", "band", "readiness", "reps"))
-    return Stack(t, y, noise, band.astype(int), readiness, reps, np.r_[0, np.cumsum(lengths, dtype=int)])
+    return stack_of(t, y, noise, band.astype(int), readiness, reps, np.r_[0, np.cumsum(lengths, dtype=int)], max(weeks, rules.scale_weeks))
+
+
+def stack_of(t: np.ndarray, y: np.ndarray, noise: np.ndarray, band: np.ndarray, readiness: np.ndarray, reps: np.ndarray, begin: np.ndarray,
+             weeks: float) -> Stack:
+    """A stack of series in order of time, for looks of at most `weeks`."""
+    return Stack(t, y, noise, band, readiness, reps, begin, pair_slopes(t, y, band, begin, weeks))
 
 
 def seen(stack: Stack, asked: Asked) -> Seen:
@@ -93,6 +115,13 @@ def seen(stack: Stack, asked: Asked) -> Seen:
         newest = np.searchsorted(t, asked.end[rows], side="right")
         begin[rows], end[rows] = start + np.minimum(oldest, newest), start + newest
     return Seen(begin, end)
+
+
+def all_points(points: Seen) -> Points:
+    """The points of all looks, end to end."""
+    start = np.r_[0, np.cumsum(points.sessions)]
+    look = np.repeat(np.arange(len(points.begin)), points.sessions)
+    return Points(start, look, np.arange(start[-1]) + (points.begin - start[:-1])[look])
 
 
 def of_one_length(points: Seen) -> Iterator[tuple[np.ndarray, np.ndarray]]:

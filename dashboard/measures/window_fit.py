@@ -6,10 +6,11 @@ from typing import NamedTuple
 
 import numpy as np
 
-from dashboard.measures.gls import covariance, gls
+from dashboard.measures.covariance import OWN_VARIANCE_MIN
+from dashboard.measures.gls import Products, products
 from dashboard.measures.noise import outlier_factor, scale_factor
-from dashboard.measures.theil_sen import theil_sen
-from dashboard.measures.window import Asked, Seen, Stack, of_one_length, seen
+from dashboard.measures.theil_sen import robust_line, slopes_within
+from dashboard.measures.window import Asked, Points, Seen, Stack, all_points, of_one_length, seen
 from etl.settings import Rules
 
 BANDS = (0, 1)
@@ -42,99 +43,134 @@ class Ups(NamedTuple):
     """How a series goes up and down around its line in the last weeks before each look.
 
     scale (L,): factor on the noise expected. residuals (L, 7 × weeks): in SD expected × scale, by whole days before the
-    look, 0 where there is none; there: how many points the day has.
+    look, 0 where there is none; there: how many points the day has. start, off: the residuals in %, look after look, those of
+    look k are off[start[k]] to off[start[k + 1]].
     """
 
     scale: np.ndarray
     residuals: np.ndarray
     there: np.ndarray
+    start: np.ndarray
+    off: np.ndarray
+
+    def of(self, looks: np.ndarray) -> Ups:
+        """The same of some looks, (l,)."""
+        counts = self.start[looks + 1] - self.start[looks]
+        start = np.r_[0, np.cumsum(counts)]
+        at = np.arange(start[-1]) + np.repeat(self.start[looks] - start[:-1], counts)
+        return Ups(self.scale[looks], self.residuals[looks], self.there[looks], start, self.off[at])
 
 
 def ups(stack: Stack, asked: Asked, rules: Rules) -> Ups:
     """The scale of each look's noise, from the robust line through its last 26 weeks."""
     points = seen(stack, asked._replace(weeks=np.full(len(asked.end), float(rules.scale_weeks))))
-    days = DAYS * rules.scale_weeks
-    scale = np.ones(len(asked.end))
-    residuals, there = np.zeros((len(asked.end), days)), np.zeros((len(asked.end), days))
+    every = all_points(points)
+    expected = np.maximum(stack.noise, stack.readiness)
+    scale, off = np.ones(len(asked.end)), np.zeros(len(every.index))
     for rows, index in of_one_length(points):
-        t, band = stack.t[index], stack.band[index]
-        line = theil_sen(t, stack.y[index], band)
-        expected = np.maximum(stack.noise[index], stack.readiness[index])
-        bands = sum(np.any(band == b, axis=1) for b in BANDS)
-        scale[rows] = scale_factor(line.residuals, expected, 1 + bands, rules)
-        day = days_before(asked.end[rows], t, days)
-        in_sd = np.clip(line.residuals / expected / scale[rows][:, None], -rules.outlier_z, rules.outlier_z)
-        residuals[rows], there[rows] = by_day(day, in_sd, days), by_day(day, np.ones(day.shape), days)
-    return Ups(scale, residuals, there)
+        residuals = _residuals(stack, points, rows, index)
+        bands = sum(np.any(stack.band[index] == b, axis=1) for b in BANDS)
+        scale[rows] = scale_factor(residuals, expected[index], 1 + bands, rules)
+        off[every.start[rows][:, None] + np.arange(index.shape[1])] = residuals
+    days = DAYS * rules.scale_weeks
+    day = days_before(asked, stack, every, days)
+    in_sd = np.clip(off / (expected[every.index] * scale[every.look]), -rules.outlier_z, rules.outlier_z)
+    return Ups(scale, by_day(day, in_sd, len(scale), days), by_day(day, np.ones(len(day)), len(scale), days), every.start, off)
 
 
-def fit_looks(stack: Stack, asked: Asked, scale: np.ndarray, rules: Rules, weights: bool = False) -> Fits:
+def fit_looks(stack: Stack, asked: Asked, around: Ups, rules: Rules, weights: bool = False) -> Fits:
     """GLS line of each look's window.
 
-    V as in `gls.covariance`, times the square of `scale` (L,), and the noise variance of points beyond 2 SD from the
+    V as in `covariance.covariance`, times the square of the scale of `around`, and the noise variance of points beyond 2 SD from the
     window's Theil-Sen line times (z/2)². weights: whether `on_days` and `there` are wanted.
     """
-    points = seen(stack, asked)
-    looks = len(asked.end)
-    out = {name: np.full(looks, np.nan) for name in ("slope", "slope_se", "level", "level_se", "offset", "offset_se")}
+    points, scale = seen(stack, asked), around.scale
+    every, looks = all_points(points), len(asked.end)
+    off = _off(stack, points, every, around)
+    # Time is counted from the look, so a level is an intercept.
+    t, band = stack.t[every.index] - asked.end[every.look], stack.band[every.index]
+    columns = np.array([t, *(band == b for b in BANDS), stack.y[every.index]])
+    found = whitened(stack, every, scale, off, columns, 3 if weights else 0, rules)
+    line, in_slope = _line(found.gram, _has_slope(points, every, t, band), np.r_[stack.band, 0][points.end - 1], scale)
     days = DAYS * int(np.ceil(asked.weeks.max(initial=0))) if weights else 0
-    on_days, there = np.zeros((looks, days)), np.zeros((looks, days))
-    for rows, index in of_one_length(points):
-        if weights:
-            there[rows] = by_day(days_before(asked.end[rows], stack.t[index], days), np.ones(index.shape), days)
-        sloped = _has_slope(stack.t[index], stack.band[index])
-        if not sloped.any():
-            continue
-        rows, index = rows[sloped], index[sloped]
-        t, y, band = stack.t[index], stack.y[index], stack.band[index]
-        v = covariance_of(stack, index, scale[rows], rules)
-        for name, values in zip(out, _line(t - asked.end[rows][:, None], y, band, v, slope_weights := np.zeros(t.shape)), strict=True):
-            out[name][rows] = values
-        if weights:
-            on_days[rows] = by_day(days_before(asked.end[rows], t, days), slope_weights, days)
+    on_days = there = np.zeros((looks, days))
+    if weights:
+        day = days_before(asked, stack, every, days)
+        slope_weights = np.einsum("nj,jn->n", in_slope[every.look], found.solved)
+        on_days, there = by_day(day, slope_weights, looks, days), by_day(day, np.ones(len(day)), looks, days)
     first, last = span(stack, points)
-    return Fits(**out, sessions=points.sessions, first=first, last=last, on_days=on_days, there=there)
+    return Fits(*line, sessions=points.sessions, first=first, last=last, on_days=on_days, there=there)
 
 
-def covariance_of(stack: Stack, index: np.ndarray, scale: np.ndarray, rules: Rules) -> np.ndarray:
-    """V of each window (l, n, n), of its points (l, n)."""
-    t, noise, readiness = stack.t[index], stack.noise[index], stack.readiness[index]
-    v = covariance(t, noise, readiness, rules.readiness_weeks, stack.reps[index], rules.curve_sd_pct)
-    v *= scale[:, None, None] ** 2
-    # How far a point lies off is judged without what the repetitions explain: a bad day is one at any number of them.
-    sd = scale[:, None] * np.maximum(noise, readiness)
-    own = sd**2 * (outlier_factor(theil_sen(t, stack.y[index], stack.band[index]).residuals, sd, rules) - 1)
-    diagonal = np.arange(t.shape[1])
-    v[:, diagonal, diagonal] += own
-    return v
+def _off(stack: Stack, points: Seen, every: Points, around: Ups) -> np.ndarray:
+    """Residuals of each look's points from their robust line, (N,); where `around` saw the same points, its residuals."""
+    same = points.sessions == np.diff(around.start)
+    off = np.empty(len(every.index))
+    off[same[every.look]] = around.off[np.repeat(same, np.diff(around.start))]
+    for rows, index in of_one_length(points._replace(end=np.where(same, points.begin, points.end))):
+        off[every.start[rows][:, None] + np.arange(index.shape[1])] = _residuals(stack, points, rows, index)
+    return off
 
 
-def _line(t: np.ndarray, y: np.ndarray, band: np.ndarray, v: np.ndarray, slope_weights: np.ndarray) -> tuple[np.ndarray, ...]:
-    """Slope, its SE, level at the look, its SE, offset between the bands, its SE; the slope's weights are written to the
-    last argument. Time is counted from the look, so a level is an intercept.
+def _residuals(stack: Stack, points: Seen, rows: np.ndarray, index: np.ndarray) -> np.ndarray:
+    """From the robust line of windows of one length: which looks (l,), their points (l, n)."""
+    slopes = slopes_within(stack.slopes, points.begin[rows], index.shape[1])
+    return robust_line(stack.t[index], stack.y[index], stack.band[index], slopes).residuals
+
+
+def whitened(stack: Stack, points: Points, scale: np.ndarray, off: np.ndarray, columns: np.ndarray, asked: int,
+             rules: Rules) -> Products:
+    """`products` of columns (p, N) of the looks' points, with V in units of scale² %².
+
+    V is that of `covariance.covariance`, and the variance of points that lie far off is larger. off (N,): residuals from a robust line.
     """
-    inside = [band == b for b in BANDS]
-    both = inside[0].any(axis=1) & inside[1].any(axis=1)
-    columns = [t, *inside] if both.any() else [t, np.ones_like(t)]
-    fit = gls(np.stack(columns, axis=-1), y, v, checked=True)
-    row = np.arange(len(t))
-    latest = 1 + band[:, -1] if len(columns) > 2 else np.ones(len(t), int)
-    slope_weights[...] = fit.weights[:, 0]
-    se = np.sqrt(np.maximum(np.einsum("lii->li", fit.covariance), 0.0))
-    offset = offset_se = np.full(len(t), np.nan)
-    if len(columns) > 2:
-        apart = fit.covariance[:, 1, 1] + fit.covariance[:, 2, 2] - 2 * fit.covariance[:, 1, 2]
-        offset = np.where(both, fit.coefficients[:, 2] - fit.coefficients[:, 1], np.nan)
-        offset_se = np.where(both, np.sqrt(np.maximum(apart, 0.0)), np.nan)
-    return fit.coefficients[:, 0], se[:, 0], fit.coefficients[row, latest], se[row, latest], offset, offset_se
+    noise, readiness, reps = stack.noise[points.index], stack.readiness[points.index], stack.reps[points.index]
+    # How far a point lies off is judged without what the repetitions explain: a bad day is one at any number of them.
+    expected = np.maximum(noise, readiness)
+    own = np.maximum(noise**2 - readiness**2, OWN_VARIANCE_MIN) + expected**2 * (outlier_factor(off, scale[points.look] * expected, rules) - 1)
+    looks = len(scale)
+    mean = np.bincount(points.look, reps, looks) / np.maximum(np.diff(points.start), 1)
+    return products(points.start, stack.t[points.index], readiness, own, rules.curve_sd_pct * (reps - mean[points.look]), columns, rules.readiness_weeks,
+                    asked)
 
 
-def _has_slope(t: np.ndarray, band: np.ndarray) -> np.ndarray:
+def _line(gram: np.ndarray, sloped: np.ndarray, latest: np.ndarray, scale: np.ndarray) -> tuple[tuple[np.ndarray, ...], np.ndarray]:
+    """Slope, its SE, level, its SE, offset between the bands, its SE, each (L,), nan where not `sloped`; and what V⁻¹ times each
+    column counts for in the slope, (L, 3).
+
+    latest (L,): band of the last point. A band without points says nothing: its level and variance come out 0.
+    """
+    gram = gram[sloped]
+    silent = np.einsum("lii->li", gram[:, :3, :3]) == 0
+    covariance = np.linalg.inv(gram[:, :3, :3] + silent[:, :, None] * np.eye(3))
+    coefficients = np.einsum("lij,lj->li", covariance, gram[:, :3, 3])
+    covariance -= silent[:, :, None] * np.eye(3)
+    weights = np.zeros((len(sloped), 3))
+    weights[sloped] = covariance[:, 0]
+    se = scale[sloped, None] * np.sqrt(np.maximum(np.einsum("lii->li", covariance), 0.0))
+    row, now = np.arange(len(gram)), 1 + latest[sloped]
+    both = ~silent.any(axis=1)
+    apart = covariance[:, 1, 1] + covariance[:, 2, 2] - 2 * covariance[:, 1, 2]
+    offset = np.where(both, coefficients[:, 2] - coefficients[:, 1], np.nan)
+    offset_se = np.where(both, scale[sloped] * np.sqrt(np.maximum(apart, 0.0)), np.nan)
+    line = (coefficients[:, 0], se[:, 0], coefficients[row, now], se[row, now], offset, offset_se)
+    return tuple(_spread(values, sloped) for values in line), weights
+
+
+def _spread(values: np.ndarray, where: np.ndarray) -> np.ndarray:
+    out = np.full(len(where), np.nan)
+    out[where] = values
+    return out
+
+
+def _has_slope(points: Seen, every: Points, t: np.ndarray, band: np.ndarray) -> np.ndarray:
     """True where some band has points at two times: otherwise a slope cannot be told from the levels."""
-    sloped = np.zeros(len(t), bool)
-    for b in BANDS:
-        here = band == b
-        sloped |= np.where(here, t, -np.inf).max(axis=1) > np.where(here, t, np.inf).min(axis=1)
+    sloped, some = np.zeros(len(points.begin), bool), points.sessions > 0
+    starts = every.start[:-1][some]
+    if len(starts):
+        for b in BANDS:
+            here = band == b
+            sloped[some] |= np.maximum.reduceat(np.where(here, t, -np.inf), starts) > np.minimum.reduceat(np.where(here, t, np.inf), starts)
     return sloped
 
 
@@ -145,12 +181,12 @@ def span(stack: Stack, points: Seen) -> tuple[np.ndarray, np.ndarray]:
     return np.where(some, t[points.begin], np.nan), np.where(some, t[points.end - 1], np.nan)
 
 
-def days_before(end: np.ndarray, t: np.ndarray, days: int) -> np.ndarray:
-    """Whole days from each point to its look, (l, n), at most `days` − 1."""
-    return np.minimum(np.rint(DAYS * (end[:, None] - t)).astype(int), days - 1)
+def days_before(asked: Asked, stack: Stack, points: Points, days: int) -> np.ndarray:
+    """Whole days from each point to its look, (N,), at most `days` − 1; as a place in a table of (L, days)."""
+    before = np.rint(DAYS * (asked.end[points.look] - stack.t[points.index])).astype(int)
+    return points.look * days + np.minimum(before, days - 1)
 
 
-def by_day(day: np.ndarray, values: np.ndarray, days: int) -> np.ndarray:
-    """Values (l, n) added up by their day (l, n), (l, days)."""
-    flat = np.arange(len(day))[:, None] * days + day
-    return np.bincount(flat.ravel(), values.ravel(), len(day) * days).reshape(len(day), days)
+def by_day(day: np.ndarray, values: np.ndarray, looks: int, days: int) -> np.ndarray:
+    """Values (N,) added up by their look and day (see `days_before`), (L, days)."""
+    return np.bincount(day, values, looks * days).reshape(looks, days)

@@ -46,7 +46,7 @@ def _pooled(series: AllSeries, looks: Looks, member: np.ndarray, group: np.ndarr
     several = np.bincount(group, minlength=len(owner)) > 1
     target = np.where(several, [rules.pool_se_pct[level] for level in levels], -np.inf)
     shared = np.where(several, _shared(looks, member, group, owner, line, rules), 0.0)
-    return pool(series.stack, looks.asked, looks.needed, looks.found.scale, member, group, shared, looks.fits, target, rules)
+    return pool(series.stack, looks.asked, looks.needed, looks.found, member, group, shared, looks.fits, target, rules)
 
 
 def _shared(looks: Looks, member: np.ndarray, group: np.ndarray, owner: np.ndarray, line: np.ndarray, rules: Rules) -> np.ndarray:

@@ -9,7 +9,7 @@ import numpy as np
 import pandas as pd
 
 from dashboard.measures.trend import own_window
-from dashboard.measures.window import Asked, Stack
+from dashboard.measures.window import Asked, stack_of
 from dashboard.measures.window_fit import Fits, Ups, fit_looks, ups
 from dashboard.standing.bests import SERIES
 from etl.settings import Rules
@@ -27,26 +27,57 @@ class Name(NamedTuple):
     label: str
 
 
+# Days since 1970 are fewer: a series' number times this, and a day, stand in order of series and time.
+LATEST_DAY = 10_000_000
+
+
+class SoFar:
+    """Of some points of series, in order of series and time: the last of a series by a day, and the best by then."""
+
+    def __init__(self, series: np.ndarray, day: np.ndarray, value: np.ndarray, which: np.ndarray) -> None:
+        """series, day, value, which (N,): whose each point is, when, how much, and whether it is of these."""
+        self.place, self.series = np.flatnonzero(which), series[which]
+        self.key = self.series * LATEST_DAY + day[which]
+        value = value[which]
+        best = pd.Series(value).groupby(self.series).cummax().to_numpy()
+        new = np.r_[True, (best[1:] > best[:-1]) | (self.series[1:] != self.series[:-1])][: len(best)]
+        self.best = np.maximum.accumulate(np.where(new, np.arange(len(best)), 0))
+
+    def at(self, number: np.ndarray, day: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Places of the last point of series `number` by `day`, and of the first that was as good as the best by then; (R,) each,
+        −1 before the first.
+        """
+        if not len(self.key):
+            return np.full(len(number), -1), np.full(len(number), -1)
+        row = np.searchsorted(self.key, number * LATEST_DAY + day, side="right") - 1
+        there = (row >= 0) & (self.series[np.maximum(row, 0)] == number)
+        return np.where(there, self.place[row], -1), np.where(there, self.place[self.best[row]], -1)
+
+
 class AllSeries:
     """names: of each series; points: columns of all points; begin: series i is points begin[i] to begin[i + 1]; stack: those
-    that count in a trend, times in weeks.
+    that count in a trend, times in weeks; every: all points by time.
     """
 
-    def __init__(self, points: pd.DataFrame, owner: np.ndarray) -> None:
+    def __init__(self, points: pd.DataFrame, owner: np.ndarray, rules: Rules) -> None:
         columns = [points[name].to_numpy(object) for name in SERIES]
         new = np.any([c[1:] != c[:-1] for c in columns], axis=0) if len(points) else np.zeros(0, bool)
         self.begin = np.r_[0, np.flatnonzero(new) + 1, len(points)] if len(points) else np.zeros(1, int)
         self.names = [Name(int(owner[at]), *(c[at] for c in columns[1:])) for at in self.begin[:-1]]
         self.points = {name: points[name].to_numpy(float) for name in ("day", "value", "noise", "body_mass", "load_kg")}
         self.counted = points["counted"].to_numpy(bool)
-        self.stack = Stack(
+        self.stack = stack_of(
             self.points["day"][self.counted] / DAYS, 100 * np.log(self.points["value"][self.counted]), self.points["noise"][self.counted],
             points["band"].to_numpy(int)[self.counted], points["readiness"].to_numpy(float)[self.counted],
-            points["estimated_from"].to_numpy(float)[self.counted], np.r_[0, np.cumsum(self.counted)][self.begin])
+            points["estimated_from"].to_numpy(float)[self.counted], np.r_[0, np.cumsum(self.counted)][self.begin], rules.scale_weeks)
 
-    def own(self, number: int) -> slice:
-        """The points of a series."""
-        return slice(self.begin[number], self.begin[number + 1])
+        whose = np.repeat(np.arange(len(self.names)), np.diff(self.begin))
+        self.every, self.in_trend = (SoFar(whose, self.points["day"], self.points["value"], which) for which in (np.ones(len(whose), bool), self.counted))
+
+    def so_far(self, number: np.ndarray, day: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """As `SoFar.at`, of the points that count in a trend as far as there are any by then, else of the faint ones."""
+        (last, best), (faint_last, faint_best) = self.in_trend.at(number, day), self.every.at(number, day)
+        return np.where(last >= 0, last, faint_last), np.where(last >= 0, best, faint_best)
 
     def counts(self, number: int) -> bool:
         """Whether any point of a series counts in a trend."""
@@ -86,4 +117,4 @@ def look(series: AllSeries, numbers: Sequence[int], ends: Sequence[np.ndarray], 
     for one in dict.fromkeys(levels):
         asked = asked._replace(weeks=np.where(estimated & (level == one), own_window(found.scale, one, rules), asked.weeks))
     return Looks(numbers, np.cumsum([0, *lengths]), np.asarray(first_line, int), asked, needed, found,
-                 fit_looks(series.stack, asked, found.scale, rules, weights))
+                 fit_looks(series.stack, asked, found, rules, weights))
