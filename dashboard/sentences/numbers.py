@@ -4,13 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date, timedelta
+from functools import lru_cache
 
 import pandas as pd
 
 UNKNOWN = "–"
 MINUS = "\u2212"
+# The same sets, loads and days come again and again; as text each is made once.
+once = lru_cache(maxsize=8192)
 
 
+@once
 def number(value: float | None, places: int = 1) -> str:
     """At most `places` decimals, none where it is whole; thousands apart; '–' where unknown."""
     if value is None or pd.isna(value):
@@ -53,6 +57,7 @@ def begun(sentence: str) -> str:
     return sentence[:1].upper() + sentence[1:]
 
 
+@once
 def day_of(whole_days: float) -> str:
     """A date from whole days since 1970.
 
@@ -74,6 +79,7 @@ def sets(value: float) -> str:
 UNITS = {"e1rm": "kg", "per_kg": "kg per kg of body mass", "reps": "repetitions", "hold": "s"}
 
 
+@once
 def amount(value: float, measure: str) -> str:
     """A strength value with its unit.
 

@@ -7,10 +7,12 @@ from collections.abc import Sequence
 import pandas as pd
 
 from dashboard.measures.verdict import TOO_LITTLE
-from dashboard.sentences.numbers import amount, counted, day_of, number, signed
+from dashboard.sentences.numbers import MINUS, amount, counted, day_of, number
 from etl.settings import RULES, Rules
 
 DAYS = 7
+LOOK = ("verdict", "slope", "low", "high", "upper_80_one_sided", "sessions", "span_weeks")
+ONE_MORE = "one repetition in four weeks"
 WORDS = {
     "progressing": "progressing", "plateau": "plateau", "declining": "declining", "undecided": "undecided",
     "too_little_data": "too little data",
@@ -23,13 +25,13 @@ def exercise_reasons(looks: pd.DataFrame, levels: Sequence[str], rules: Rules = 
     looks: columns verdict, flat, slope, low, high, upper_80_one_sided, sessions, span_weeks, held, measure, series,
     best_value, best_since, idle_days, last_day. levels: of each row.
     """
+    least, needed = _least(rules), _needed(rules)
     return [
-        _held(held) + _because(look[0], look[1] and not held and best[2] <= DAYS, *look[2:], span, at if measure == "reps" else "", _least(measure, level, rules), level, rules)
-        + _best(measure, at, *best, rules)
-        for look, span, held, measure, at, best, level in zip(
-            _columns(looks, "verdict", "flat", "slope", "low", "high", "upper_80_one_sided", "sessions"), looks["span_weeks"].tolist(),
-            looks["held"].tolist(), looks["measure"].tolist(), looks["series"].tolist(),
-            _columns(looks, "best_value", "best_since", "idle_days", "last_day"), levels, strict=True)]
+        _held(held) + _because(*look, flat and not held and idle_days <= DAYS, series if measure == "reps" else "",
+                               ONE_MORE if measure == "reps" else least[level], needed[level]) + _best(measure, series, *best, idle_days, rules)
+        for look, flat, held, measure, series, best, idle_days, level in zip(
+            _columns(looks, *LOOK), looks["flat"].tolist(), looks["held"].tolist(), looks["measure"].tolist(), looks["series"].tolist(),
+            _columns(looks, "best_value", "best_since", "last_day"), looks["idle_days"].tolist(), levels, strict=True)]
 
 
 def part_reasons(looks: pd.DataFrame, levels: Sequence[str], rules: Rules = RULES) -> list[str]:
@@ -37,11 +39,10 @@ def part_reasons(looks: pd.DataFrame, levels: Sequence[str], rules: Rules = RULE
 
     looks: columns verdict, flat, slope, low, high, upper_80_one_sided, sessions, span_weeks, held, exercises, window_weeks.
     """
-    found = []
-    for look, span, held, exercises, window, level in zip(
-            _columns(looks, "verdict", "flat", "slope", "low", "high", "upper_80_one_sided", "sessions"), looks["span_weeks"].tolist(),
-            looks["held"].tolist(), looks["exercises"].tolist(), looks["window_weeks"].tolist(), levels, strict=True):
-        text = _because(look[0], look[1] and not held, *look[2:], span, "", _least("", level, rules), level, rules)
+    least, needed, found = _least(rules), _needed(rules), []
+    for look, flat, held, exercises, window, level in zip(
+            _columns(looks, *LOOK), looks["flat"].tolist(), looks["held"].tolist(), looks["exercises"].tolist(), looks["window_weeks"].tolist(), levels, strict=True):
+        text = _because(*look, flat and not held, "", least[level], needed[level])
         over = f"Over {exercises} exercise{'s' if exercises != 1 else ''}: "
         if exercises > 1 and look[0] != TOO_LITTLE:
             over = f"Over {exercises} exercises and {number(window, 0)} weeks" + (", given what came before: " if window < rules.window_weeks[level] else ": ")
@@ -53,12 +54,17 @@ def _columns(table: pd.DataFrame, *names: str) -> list[tuple]:
     return list(zip(*(table[name].tolist() for name in names), strict=True))
 
 
-def _least(measure: str, level: str, rules: Rules) -> str:
-    """The least gain worth having, in words."""
-    return "one repetition in four weeks" if measure == "reps" else f"{number(rules.worthwhile_pct[level], 2)} % a week"
+def _least(rules: Rules) -> dict[str, str]:
+    """The least gain worth having of each level, in words."""
+    return {level: f"{number(gain, 2)} % a week" for level, gain in rules.worthwhile_pct.items()}
 
 
-def _best(measure: str, series: str, value: float, since: float, idle_days: float, last_day: float, rules: Rules) -> str:
+def _needed(rules: Rules) -> dict[str, str]:
+    """What a verdict needs, of each level, in words."""
+    return {level: f"{rules.trend_min_sessions} over {number(rules.trend_min_span * weeks, 0)} weeks or more" for level, weeks in rules.window_weeks.items()}
+
+
+def _best(measure: str, series: str, value: float, since: float, last_day: float, idle_days: float, rules: Rules) -> str:
     if value != value:
         return ""
     idle = f" Last done on {day_of(last_day)}." if idle_days > rules.idle_days else ""
@@ -70,26 +76,28 @@ def _held(held: bool) -> str:
     return "Held as it was before the break. " if held else ""
 
 
-def _because(
-    verdict: str, flat: bool, slope: float, low: float, high: float, upper: float, sessions: int, span: float, at: str, least: str, level: str,
-    rules: Rules,
-) -> str:
+def _because(verdict: str, slope: float, low: float, high: float, upper: float, sessions: int, span: float, flat: bool, at: str, least: str, needed: str) -> str:
     """flat: this look by itself rules out a gain worth having, and another look will come."""
     if verdict == TOO_LITTLE:
         weeks = counted(round(span) if sessions else 0, "week", "weeks")
-        return (f"{counted(sessions, 'session', 'sessions')}{' at ' + at if at else ''} over {weeks}; "
-                f"a verdict needs {rules.trend_min_sessions} over {number(rules.trend_min_span * rules.window_weeks[level], 0)} weeks or more.")
-    rate = f"{signed(slope, 2)} % a week (80 % interval {signed(low, 2)} to {signed(high, 2)})"
+        return f"{counted(sessions, 'session', 'sessions')}{' at ' + at if at else ''} over {weeks}; a verdict needs {needed}."
+    rate = _rate(slope, low, high)
     if verdict == "progressing":
         return f"The trend is {rate}, above zero with 90 % confidence, from {sessions} sessions."
     if verdict == "declining":
         return f"The trend is {rate}, below zero with 95 % confidence, from {sessions} sessions."
-    gain = f"{number(upper, 2)} % a week"
-    above = f"any above {gain}" if upper > 0 else "any at all"
+    gain = f"{number(round(upper, 2), 2)} % a week"
     if verdict == "plateau":
+        above = f"any above {gain}" if upper > 0 else "any at all"
         return (f"The trend is {rate}; a gain worth having, {least}, is ruled out at this week's end and the one before, "
                 f"at this one {above} (80 %, one-sided).")
     if flat:
         return (f"The trend is {rate}; a gain worth having, {least}, is ruled out at this week's end (80 %, one-sided), not at the one before. "
                 "One more week will tell.")
     return f"The trend is {rate}; a gain of {gain} cannot be ruled out, so it is too early to say."
+
+
+def _rate(slope: float, low: float, high: float) -> str:
+    """A trend with its interval, each number as `signed` writes it; in one go, as there is one of these for every week."""
+    text = "%+.2f %% a week (80 %% interval %+.2f to %+.2f)" % (slope, low, high)
+    return text.replace("+0.00", "0.00").replace("-0.00", "0.00").replace("-", MINUS)

@@ -9,6 +9,7 @@ from types import MappingProxyType
 import numpy as np
 import pandas as pd
 
+from dashboard.measures.dose import sets_of_kinds
 from dashboard.measures.load_change import median
 from dashboard.sentences import load as say
 from dashboard.sentences.numbers import number
@@ -16,6 +17,8 @@ from dashboard.standing.raised import Raised
 from dashboard.standing.weekly import Weekly
 from etl import tables
 from etl.settings import RULES, Rules
+
+DAYS = 1_000_000  # more than there are days in any log: an exercise's number x DAYS + the day of the log is one key for both
 
 
 @cache
@@ -27,66 +30,74 @@ def exercise_names() -> Mapping[str, str]:
 
 def entry_flags(w: Weekly, points: pd.DataFrame, rules: Rules = RULES) -> list[Raised]:
     """first_exposure and check_entry, of every complete week."""
-    return [f for f in (*_first(w, rules), *_entries(w, points, rules)) if f.line < w.log.complete]
+    exercises, of_kind = np.unique(np.array([exercise for exercise, _ in w.log.kinds], object), return_inverse=True)
+    of_set = of_kind[w.log.sets["kind_no"].to_numpy()]
+    return [f for f in (*_first(w, exercises, of_set, rules), *_entries(w, exercises, of_set, points, rules)) if f.line < w.log.complete]
 
 
-def _first(w: Weekly, rules: Rules) -> list[Raised]:
+def _first(w: Weekly, exercises: np.ndarray, of_set: np.ndarray, rules: Rules) -> list[Raised]:
     """Exercises with more than three hard sets in a week after eight weeks without one; one message for all of a week."""
-    known = w.log.sets[w.log.sets["exercise"].notna()]
-    weekly = known.groupby(["exercise", "line"])["hard"].sum()
-    names, new = exercise_names(), {}
-    for exercise, sets in weekly.groupby(level=0):
-        lines = sets.index.get_level_values("line").to_numpy()
-        since = np.diff(lines, prepend=-rules.first_weeks - 1)
-        for line, gap, hard in zip(lines, since, sets.to_numpy(), strict=True):
-            if line >= rules.first_weeks and gap > rules.first_weeks and hard > rules.first_sets:
-                new.setdefault(int(line), []).append((exercise, float(hard)))
-    return [Raised(line, "first_exposure", exercise, "note", say.first_exposure([names[e] for e, _ in found]), {"hard_sets": hard})
-            for line, found in new.items() for exercise, hard in found]
-
-
-def _entries(w: Weekly, points: pd.DataFrame, rules: Rules) -> list[Raised]:
+    sets, line = w.log.sets["hard"].to_numpy(), w.log.sets["line"].to_numpy()
+    hard, rows = (sets_of_kinds(count, of_set, line, len(exercises), w.log.weeks).T for count in (sets, np.ones(len(sets))))
+    which, week = np.nonzero(rows)
+    since = np.where(np.diff(which, prepend=-1) > 0, np.inf, np.diff(week, prepend=0))
+    new = (exercises[which] != "") & (week >= rules.first_weeks) & (since > rules.first_weeks) & (hard[which, week] > rules.first_sets)
+    found: dict[int, list[int]] = {}
+    for exercise, at in zip(which[new].tolist(), week[new].tolist(), strict=True):
+        found.setdefault(at, []).append(exercise)
     names = exercise_names()
-    estimates = points[points["measure"].isin(["e1rm", "per_kg"]) & points["counted"]][["exercise", "day", "value"]]
-    sets = w.log.sets[w.log.sets["exercise"].notna() & (w.log.sets["kind"] != "warm_up") & (w.log.sets["load_kg"] > 0)]
-    loads = sets.groupby(["exercise", "day"], as_index=False)["load_kg"].max().rename(columns={"load_kg": "value"})
-    odd = [*_odd_loads(loads, rules), *_odd_estimates(estimates, rules)]
-    found = {(exercise, line): (what, numbers) for exercise, day, what, numbers in reversed(odd)
-             for line in [int((day - w.log.mondays[0]) // 7)]}
+    return [Raised(at, "first_exposure", exercises[one], "note", say.first_exposure([names[exercises[e]] for e in some]), {"hard_sets": float(hard[one, at])})
+            for at, some in found.items() for one in some]
+
+
+def _entries(w: Weekly, exercises: np.ndarray, of_set: np.ndarray, points: pd.DataFrame, rules: Rules) -> list[Raised]:
+    odd = [*_odd_loads(*_top_loads(w, exercises, of_set), rules), *_odd_estimates(*_estimates(w, exercises, points), rules)]
+    found = {(exercises[key // DAYS], int(key % DAYS // 7)): told for key, *told in reversed(odd)}
+    names = exercise_names()
     return [Raised(line, "check_entry", exercise, "note", say.check_entry(names[exercise], what), numbers)
             for (exercise, line), (what, numbers) in found.items()]
 
 
-def _odd_loads(table: pd.DataFrame, rules: Rules) -> list[tuple]:
-    """(exercise, day, what is odd, numbers) of each session whose top load is the usual one of eight weeks in the other unit."""
-    table, recent = _with_recent(table, rules)
-    load, usual = table["value"].to_numpy(float), median(recent)
+def _top_loads(w: Weekly, exercises: np.ndarray, of_set: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Each exercise's heaviest work set of each day: their keys, ascending, and the loads in kg."""
+    load = w.log.sets["load_kg"].to_numpy(float)
+    used = np.flatnonzero((load > 0) & (exercises != "")[of_set] & (w.log.sets["kind"].to_numpy(object) != "warm_up"))
+    key = of_set[used] * DAYS + w.log.sets["day"].to_numpy()[used] - w.log.mondays[0]
+    order = np.argsort(key, kind="stable")
+    keys, first = np.unique(key[order], return_index=True)
+    return keys, np.maximum.reduceat(load[used][order], first) if len(keys) else np.zeros(0)
+
+
+def _estimates(w: Weekly, exercises: np.ndarray, points: pd.DataFrame) -> tuple[np.ndarray, np.ndarray]:
+    """The estimated maxima that count in a trend, one a day, in the same form."""
+    measure = points["measure"].to_numpy(object)
+    used = np.flatnonzero(points["counted"].to_numpy(bool) & ((measure == "e1rm") | (measure == "per_kg")))
+    of_exercise = {exercise: i for i, exercise in enumerate(exercises)}
+    exercise = np.array([of_exercise[name] for name in points["exercise"].to_numpy(object)[used]], int)
+    key = exercise * DAYS + points["day"].to_numpy()[used] - w.log.mondays[0]
+    order = np.argsort(key, kind="stable")
+    return key[order], points["value"].to_numpy(float)[used][order]
+
+
+def _odd_loads(key: np.ndarray, load: np.ndarray, rules: Rules) -> list[tuple]:
+    """(key, what is odd, numbers) of each day whose top load is the usual one of eight weeks in the other unit."""
+    usual = median(_recent(key, load, rules))
     with np.errstate(invalid="ignore"):
         odd = np.any([np.abs(load / usual / factor - 1) <= rules.entry_units_near for factor in rules.entry_units], axis=0)
-    return [(table["exercise"].iat[i], table["day"].iat[i],
-             f"{number(load[i])} kg is {number(load[i] / usual[i], 2)} times the usual {number(usual[i])} kg, as if pounds and kilograms were mixed up",
+    return [(key[i], f"{number(load[i])} kg is {number(load[i] / usual[i], 2)} times the usual {number(usual[i])} kg, as if pounds and kilograms were mixed up",
              {"load_kg": load[i], "usual_kg": usual[i]}) for i in np.flatnonzero(odd)]
 
 
-def _odd_estimates(table: pd.DataFrame, rules: Rules) -> list[tuple]:
-    """(exercise, day, what is odd, numbers) of each estimate far above the best of the eight weeks before it."""
-    table, recent = _with_recent(table, rules)
-    value, best = table["value"].to_numpy(float), np.fmax.reduce(recent, axis=1, initial=np.nan)
+def _odd_estimates(key: np.ndarray, value: np.ndarray, rules: Rules) -> list[tuple]:
+    """(key, what is odd, numbers) of each estimate far above the best of the eight weeks before it."""
+    best = np.fmax.reduce(_recent(key, value, rules), axis=1)
     odd = value > best * (1 + rules.entry_pct / 100)
-    return [(table["exercise"].iat[i], table["day"].iat[i],
-             f"the estimated maximum is {number(100 * (value[i] / best[i] - 1), 0)} % above the best of eight weeks",
+    return [(key[i], f"the estimated maximum is {number(100 * (value[i] / best[i] - 1), 0)} % above the best of eight weeks",
              {"value": value[i], "best": best[i]}) for i in np.flatnonzero(odd)]
 
 
-def _with_recent(table: pd.DataFrame, rules: Rules) -> tuple[pd.DataFrame, np.ndarray]:
-    """The sessions by exercise and day, and the values of the same exercise in the eight weeks before each, (n, most of them), NaN beyond."""
-    table = table.sort_values(["exercise", "day"], kind="stable")
-    exercise, day, value = pd.factorize(table["exercise"])[0], table["day"].to_numpy(), table["value"].to_numpy(float)
-    columns = []
-    for back in range(1, len(table)):
-        ago, same = day[back:] - day[:-back], exercise[back:] == exercise[:-back]
-        near = same & (ago <= 7 * rules.usual_weeks)
-        if not near.any():
-            break
-        columns.append(np.r_[np.full(back, np.nan), np.where(near & (ago > 0), value[:-back], np.nan)])
-    return table, np.stack(columns, axis=1) if columns else np.full((len(table), 1), np.nan)
+def _recent(key: np.ndarray, value: np.ndarray, rules: Rules) -> np.ndarray:
+    """The values of the same exercise in the eight weeks before each day, (n, most of them), NaN beyond. key: ascending, no two alike."""
+    at, first = np.arange(len(key)), np.searchsorted(key, key - 7 * rules.usual_weeks)
+    before = at[:, None] - np.arange(1, max(2, (at - first).max(initial=0) + 1))
+    return np.where(before >= first[:, None], value[before], np.nan)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
-import pandas as pd
+from numpy.lib.stride_tricks import sliding_window_view
 
 from dashboard.measures.counting import side_share
-from dashboard.measures.dose import sums
+from dashboard.measures.dose import per_week
 from dashboard.measures.gaps import ReturnWeek, away, return_week
 from dashboard.measures.load_change import climbs, largest_before, mark
 from dashboard.sentences import load as say
@@ -16,7 +16,7 @@ from dashboard.standing.body import part_ids, part_words
 from dashboard.standing.log import numbered_sessions
 from dashboard.standing.planned import as_planned
 from dashboard.standing.raised import Raised
-from dashboard.standing.weekly import Weekly
+from dashboard.standing.weekly import Weekly, counted_of
 from etl.settings import RULES, Rules
 
 WHOLE = "whole_body"
@@ -59,13 +59,16 @@ def load_view(w: Weekly, rules: Rules = RULES) -> LoadView:
     """What the load page shows, and what the flags are made of."""
     load = np.column_stack([w.parts.dose, w.whole])
     marks = np.where(np.arange(load.shape[1]) == load.shape[1] - 1, mark(w.against, True, rules), mark(w.against, False, rules))
-    gaps, days = [*w.part_layoffs, w.body_layoffs], [*w.part_days, w.body_days]
-    returns = [[return_week(g, int(m), rules) for m in w.log.mondays] for g in gaps]
     states = np.full(load.shape, "", dtype="<U8")
     states[np.isnan(w.against.usual)] = "baseline"
     states[w.deload] = "deload"
-    ramp = np.array([[r is not None for r in column] for column in returns]).T
-    states[np.column_stack([away(w.log.mondays + 6, d, rules) for d in days])] = "layoff"
+    gone, ramp, returns = np.zeros(load.shape, bool), np.zeros(load.shape, bool), [[None] * w.log.weeks] * load.shape[1]
+    for s, (gaps, days) in enumerate(zip([*w.part_layoffs, w.body_layoffs], [*w.part_days, w.body_days], strict=True)):
+        if gaps:
+            gone[:, s] = away(w.log.mondays + 6, days, rules)
+            returns[s] = [return_week(gaps, monday, rules) for monday in w.log.mondays.tolist()]
+            ramp[:, s] = [r is not None for r in returns[s]]
+    states[gone] = "layoff"
     states[ramp] = "return"
     return LoadView((*part_ids(), WHOLE), (*part_words(), "whole body"), load, np.where(ramp, "", marks), states, returns,
                     ramp, as_planned(w, load, rules), w.log.marked_as("planned_increase"))
@@ -73,7 +76,7 @@ def load_view(w: Weekly, rules: Rules = RULES) -> LoadView:
 
 def load_flags(w: Weekly, view: LoadView, rules: Rules = RULES) -> list[Raised]:
     """All flags of load changes, of every complete week."""
-    by_day = sessions(w)
+    by_day = sessions(w, rules)
     found = [*_spikes(w, view), *_sessions(w, view, by_day, rules), *_climbs(w, view, rules), *_returns(w, view, rules),
              *_new_areas(w, view, by_day, rules)]
     position = {subject: s for s, subject in enumerate(view.subjects)}
@@ -82,22 +85,25 @@ def load_flags(w: Weekly, view: LoadView, rules: Rules = RULES) -> list[Raised]:
 
 def _as_planned(f: Raised) -> Raised:
     """The same numbers and level, marked as planned."""
-    return replace(f, message=say.as_planned(f.message), numbers=f.numbers | {"planned": True})
+    return f._replace(message=say.as_planned(f.message), numbers=f.numbers | {"planned": True})
 
 
-def sessions(w: Weekly) -> Sessions:
+def sessions(w: Weekly, rules: Rules = RULES) -> Sessions:
     """Sums by session."""
     at, day = numbered_sessions(w.log.sets)
-    hard = np.column_stack([w.set_parts, w.log.sets["hard"].to_numpy()])
+    kind, hard, reps = (w.log.sets[name].to_numpy() for name in ("kind_no", "hard", "reps"))
+    _, parts, _ = counted_of(w.log.kinds, rules)
     # Repetitions of one side are half of a set's of both.
-    reps = (w.log.sets["reps"].fillna(0) * side_share(w.log.sets["side"])).to_numpy()[:, None] * np.column_stack([w.set_direct > 0, w.log.sets["hard"] > 0])
-    return Sessions(day, (day - w.log.mondays[0]) // 7, sums(at, hard, len(day)), sums(at, reps, len(day)))
+    reps = np.where(hard > 0, np.nan_to_num(reps) * side_share(w.log.sets["side"]), 0.0)
+    sets, of_direct = (np.column_stack([per_week(values, kind, at, credit, len(day)), np.bincount(at, values, len(day))])
+                       for values, credit in ((hard, parts.now), (reps, parts.direct > 0)))
+    return Sessions(day, (day - w.log.mondays[0]) // 7, sets, of_direct)
 
 
 def _spikes(w: Weekly, view: LoadView) -> list[Raised]:
     found = []
     a = w.against
-    for line, s in zip(*np.nonzero(np.isin(view.marks, ["spike", "large_spike"])), strict=True):
+    for line, s in zip(*np.nonzero((view.marks == "spike") | (view.marks == "large_spike")), strict=True):
         kind, whole = str(view.marks[line, s]), view.subjects[s] == WHOLE
         load, usual = view.load[line, s], a.usual[line, s]
         numbers = {"load": load, "usual": usual, "ratio": a.ratio[line, s], "z": a.z[line, s], "over_recent": a.over_recent[line, s]}
@@ -170,8 +176,10 @@ def _most_by_line(line: np.ndarray, values: np.ndarray, lines: int) -> np.ndarra
 
 def _is_new(w: Weekly, load: np.ndarray, usual: np.ndarray, rules: Rules) -> np.ndarray:
     """Usual below 2 sets, or, before there is a usual, a mean below 2 so far; or a beginner's first four weeks. (weeks, parts)"""
-    before = pd.DataFrame(load).rolling(rules.usual_weeks, min_periods=1).mean().shift().to_numpy()
+    so_far = np.concatenate([np.zeros((rules.usual_weeks, load.shape[1])), load[:-1]])
+    weeks = np.minimum(np.arange(len(load)), rules.usual_weeks)[:, None]
     with np.errstate(invalid="ignore"):
+        before = sliding_window_view(so_far, rules.usual_weeks, axis=0).sum(axis=-1) / weeks
         new = np.where(np.isnan(usual), before, usual) < rules.new_area_usual
     new[: rules.new_area_log_weeks] = w.log.beginner
     return new

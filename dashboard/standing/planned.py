@@ -21,9 +21,10 @@ NO_MASS = pd.DataFrame({"athlete": pd.Series(dtype="str"), "day": pd.Series(dtyp
 
 def planned_load(w: Weekly, rules: Rules = RULES) -> np.ndarray:
     """Hard sets of the planned rows, counted like those that were done, (weeks, parts + 1), the whole body last."""
-    rows = w.log.planned
+    rows, load = w.log.planned, np.zeros((w.log.weeks, len(body().parts) + 1))
+    if rows.empty:
+        return load
     here = rows["line"].between(0, w.log.weeks - 1) & ~left_out(rows)
-    load = np.zeros((w.log.weeks, len(body().parts) + 1))
     if not here.any():
         return load
     sets, kinds = with_facts(rows[here].reset_index(drop=True), NO_MASS, np.full(int(here.sum()), w.log.beginner), rules)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-from typing import Any
+from dataclasses import dataclass
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -12,8 +12,7 @@ LASTING = ("plateau", "declining", "below_band", "side_difference", "return", "n
 LEVELS = ("note", "review", "alert")
 
 
-@dataclass(frozen=True)
-class Raised:
+class Raised(NamedTuple):
     """One flag as one week's look raised it. line: the week; rank: the larger the more it stands out in a message."""
 
     line: int
@@ -21,7 +20,7 @@ class Raised:
     subject: str
     level: str
     message: str
-    numbers: dict[str, Any] = field(default_factory=dict)
+    numbers: dict[str, Any]
     rank: float = 0.0
 
 
