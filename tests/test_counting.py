@@ -7,6 +7,7 @@ import pandas as pd
 import pytest
 
 from dashboard.measures import balance, counting, dose
+from dashboard.measures.numbering import is_first, numbered
 from etl.settings import RULES
 
 
@@ -166,3 +167,12 @@ def test_coverage_needs_direct_sets_where_it_says_so():
 def test_bands():
     assert balance.band("main", "beginner") == (4, 12) and balance.band("main", "advanced") == (4, 20) and balance.band("small", "beginner") == (2, 8)
     assert balance.status([3.9, 4, 20, 20.5], 4, 20).tolist() == ["below", "within", "within", "above"]
+
+
+def test_rows_that_are_alike_in_all_columns_have_one_number():
+    """Common practice, no source: groups in the order in which they come, what is missing alike, whatever the type of column."""
+    names, days = pd.Series(["row", None, "row", None, "row"]), [2.0, np.nan, 1.0, np.nan, 2.0]
+    for column in (names, names.astype("category"), names.astype(object)):
+        group = numbered(column, days)
+        assert group.tolist() == [0, 1, 2, 1, 0]
+        assert is_first(group).tolist() == [True, True, True, False, False]

@@ -10,6 +10,7 @@ import numpy as np
 import pandas as pd
 from numpy.typing import ArrayLike, NDArray
 
+from dashboard.measures.numbering import is_first, numbered
 from etl.settings import RULES, Rules
 
 Floats = NDArray[np.float64]
@@ -46,16 +47,18 @@ def range_share(range_done: ArrayLike, long_end: ArrayLike, alone: ArrayLike, ru
     range_done: full, lower_half, upper_half, part. long_end: lower, upper or none, from the catalogue.
     alone: False for a segment of a set of several ranges, which counts in full.
     """
-    done, end = np.asarray(range_done, object), np.asarray(long_end, object)
+    share = np.ones(np.shape(range_done))
+    partly = (pd.Series(range_done) != "full").to_numpy() & np.asarray(alone, bool)
+    done, end = (np.asarray(pd.Series(values)[partly], object) for values in (range_done, long_end))
     half = np.isin(done, ["lower_half", "upper_half"]) & np.isin(end, ["lower", "upper"])
     is_long = (done == np.where(end == "lower", "lower_half", "upper_half")) & half
-    share = np.where(is_long, rules.range_long, np.where(half, rules.range_short, rules.range_unknown))
-    return np.where((done == "full") | ~np.asarray(alone, bool), 1.0, share)
+    share[partly] = np.where(is_long, rules.range_long, np.where(half, rules.range_short, rules.range_unknown))
+    return share
 
 
 def side_share(side: ArrayLike, rules: Rules = RULES) -> Floats:
     """Share of a set in the total of both sides: left 10 and right 10 make one set, so each of them is half of one."""
-    return np.where(np.isin(np.asarray(side, object), ["left", "right"]), rules.one_side, 1.0)
+    return np.where(pd.Series(side).isin(["left", "right"]), rules.one_side, 1.0)
 
 
 def hold_share(series: ArrayLike, day: ArrayLike, hold_s: ArrayLike, in_reserve: ArrayLike, rules: Rules = RULES) -> Floats:
@@ -66,8 +69,9 @@ def hold_share(series: ArrayLike, day: ArrayLike, hold_s: ArrayLike, in_reserve:
     """
     hold_s, day = np.asarray(hold_s, float), np.asarray(day, float)
     share = np.ones(len(hold_s))
-    for label in pd.unique(np.asarray(series, object)[~np.isnan(hold_s)]):
-        rows = np.flatnonzero((np.asarray(series, object) == label) & ~np.isnan(hold_s))
+    held = np.flatnonzero(~np.isnan(hold_s))
+    for own in pd.Series(held).groupby(np.asarray(series)[held], sort=False).indices.values():
+        rows = held[own]
         ago = day[rows][:, None] - day[rows][None, :]
         within = (ago >= 0) & (ago <= 7 * rules.hold_best_weeks)
         best = np.where(within, hold_s[rows][None, :], -np.inf).max(axis=1)
@@ -75,11 +79,6 @@ def hold_share(series: ArrayLike, day: ArrayLike, hold_s: ArrayLike, in_reserve:
         long_enough = hard & (hold_s[rows] >= rules.hold_min_s)
         share[rows] = np.where(long_enough, np.minimum(1.0, hold_s[rows] / rules.hold_full_s), 0.0)
     return share
-
-
-def first_of_effort(effort: ArrayLike) -> NDArray[np.bool_]:
-    """True on the first row of each effort: a set of several segments, drops or rest-pauses counts once."""
-    return ~pd.Series(np.asarray(effort)).duplicated().to_numpy()
 
 
 def efforts(frame: pd.DataFrame) -> NDArray[np.int64]:
@@ -90,21 +89,21 @@ def efforts(frame: pd.DataFrame) -> NDArray[np.int64]:
     whatever its number; when it shares set and round number and has a higher segment number; or when it shares set and
     round number and both are of a cluster.
     """
-    by = [frame["date"], frame["exercise"], frame["side"]]
+    group = numbered(frame["date"], frame["exercise"], frame["side"])
+    set_no, round_no, segment = (frame[name].to_numpy(float, na_value=np.nan) for name in ("set_no", "round_no", "segment_no"))
     # A drop without a number of its own stands behind the set that it follows.
-    number = frame["set_no"].groupby(by, dropna=False).ffill().fillna(0).to_numpy()
-    group = frame.groupby(["date", "exercise", "side"], dropna=False, sort=False).ngroup().to_numpy()
-    order = np.lexsort((np.arange(len(frame)), number, frame["round_no"].fillna(0), group))
-    rows = frame.iloc[order]
-    kind, segment = rows["kind"].to_numpy(object), rows["segment_no"].fillna(0).to_numpy(float)
-    numbered = rows[["set_no", "round_no"]].fillna(-1.0).to_numpy(float)
-    same = np.r_[False, (group[order][1:] == group[order][:-1])]
-    same_set = same & np.r_[False, (numbered[1:] == numbered[:-1]).all(axis=1)]
-    further = np.r_[False, segment[1:] > np.maximum(segment[:-1], 0)] & (segment > 1)
-    cluster = (kind == "cluster") & np.r_[False, kind[:-1] == "cluster"] & rows["set_no"].notna().to_numpy()
-    goes_on = (same & np.isin(kind, ["drop", "rest_pause"])) | (same_set & (further | cluster))
+    number = pd.Series(set_no).groupby(group).ffill().fillna(0).to_numpy()
+    order = np.lexsort((number, np.nan_to_num(round_no), group))
+    segment = np.nan_to_num(segment[order])
+    in_cluster, follows = (frame["kind"].isin(kinds).to_numpy()[order] for kinds in (["cluster"], ["drop", "rest_pause"]))
+    numbers = np.nan_to_num(np.stack([group, set_no, round_no])[:, order], nan=-1.0)
+    same = numbers[0, 1:] == numbers[0, :-1]
+    same_set = (numbers[:, 1:] == numbers[:, :-1]).all(axis=0)
+    further = (segment[1:] > np.maximum(segment[:-1], 0)) & (segment[1:] > 1)
+    cluster = in_cluster[1:] & in_cluster[:-1] & ~np.isnan(set_no[order][1:])
+    goes_on = (same & follows[1:]) | (same_set & (further | cluster))
     label = np.empty(len(frame), int)
-    label[order] = np.cumsum(~goes_on)
+    label[order] = np.cumsum(np.r_[False, ~goes_on])
     return label
 
 
@@ -125,7 +124,7 @@ def system_load_kg(load_kg: ArrayLike, by_body: ArrayLike, share: ArrayLike, bod
 
 def tonnage_kg(reps: ArrayLike, system_kg: ArrayLike, per_hand: ArrayLike, side: ArrayLike) -> Floats:
     """Repetitions x load, kg, both hands of a pair of dumbbells; NaN where either is missing (holds have none)."""
-    hands = np.where(np.asarray(per_hand, bool) & (np.asarray(side, object) == "both"), 2.0, 1.0)
+    hands = np.where(np.asarray(per_hand, bool) & (pd.Series(side) == "both").to_numpy(), 2.0, 1.0)
     return np.asarray(reps, float) * np.asarray(system_kg, float) * hands
 
 
@@ -155,12 +154,16 @@ def hard_sets(frame: pd.DataFrame, beginner: ArrayLike, rules: Rules = RULES) ->
     in_reserve = reserve(frame["rir"], frame["rpe"])
     effort = efforts(frame)
     # The hardest segment says how hard the effort was.
-    hardest = pd.Series(in_reserve).groupby(effort).transform("min").to_numpy()
-    alone = pd.Series(effort).groupby(effort).transform("size").to_numpy() == 1
-    base = effort_share(hardest, frame["kind"] == "warm_up", beginner, rules)
+    rows_of = np.bincount(effort)
+    hardest = np.full(len(rows_of), np.nan)
+    np.fmin.at(hardest, effort, in_reserve)
+    alone = rows_of[effort] == 1
+    base = effort_share(hardest[effort], frame["kind"] == "warm_up", beginner, rules)
+    held = frame["hold_s"].notna().to_numpy()
+    holds = np.ones(len(frame))
     # A loaded hold is a variant of its own.
-    load = frame["load_kg"].fillna(0.0).round(2).astype("str")
-    series = frame["exercise"].astype(object).where(frame["exercise"].notna(), "").astype(str) + "|" + frame["modifiers"].fillna("") + "|" + load
-    holds = hold_share(series.to_numpy(), frame["day"], frame["hold_s"], in_reserve, rules)
+    of_holds = frame[["exercise", "modifiers", "load_kg", "day", "hold_s"]][held]
+    series = numbered(of_holds["exercise"], of_holds["modifiers"].fillna(""), of_holds["load_kg"].fillna(0.0).round(2))
+    holds[held] = hold_share(series, of_holds["day"], of_holds["hold_s"], in_reserve[held], rules)
     whole = base * range_share(frame["range"], frame["long_end"], alone, rules) * side_share(frame["side"], rules) * holds
-    return np.where(first_of_effort(effort), whole, 0.0)
+    return np.where(is_first(effort), whole, 0.0)

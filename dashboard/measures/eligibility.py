@@ -8,6 +8,7 @@ import numpy as np
 import pandas as pd
 from numpy.typing import ArrayLike
 
+from dashboard.measures.numbering import numbered
 from etl.settings import RULES, Rules
 
 SET_KEY = ["athlete", "date", "time", "session", "exercise", "set_no", "round_no", "side"]
@@ -84,7 +85,7 @@ def _one_straight_effort(sets: pd.DataFrame) -> np.ndarray:
     segment = sets["segment_no"].fillna(1)
     segments = segment
     if (segment > 1).any():
-        segments = segment.groupby([sets[name] for name in SET_KEY], dropna=False).transform("max")
+        segments = segment.groupby(numbered(*(sets[name] for name in SET_KEY))).transform("max")
     whole = (sets["kind"] == "work") & (segments <= 1)
     first = sets["kind"].isin(FIRST_SEGMENT_KINDS) & (segment <= 1)
     return (whole | first).to_numpy(dtype=bool)

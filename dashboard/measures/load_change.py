@@ -7,7 +7,9 @@ weekly sets in lifting to injury; the numbers say what changed.
 
 from __future__ import annotations
 
+import statistics
 from dataclasses import dataclass
+from math import isnan
 
 import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
@@ -42,15 +44,18 @@ def against_usual(load: Floats, prior: float | Floats, rules: Rules = RULES) -> 
     >>> [round(float(x[-1, 0]), 4) for x in (a.usual, a.spread, a.ratio)], round(float(a.z[-1, 0]), 2)
     ([10.0, 0.1769, 1.5], 2.29)
     """
-    recent = _before(load, rules.usual_weeks)
-    active = active_weeks(recent, rules)
-    count = active.sum(axis=-1)
-    usual = np.where(count >= rules.usual_min_weeks, median(np.where(active, recent, np.nan)), np.nan)
+    usual, active = usual_load(load, rules)
     spread = _spread(_before(load, rules.noise_weeks), prior, rules)
     most = _most(_before(load, rules.recent_weeks))
     with np.errstate(divide="ignore", invalid="ignore"):
         ratio = load / usual
-        return Against(usual, count.astype(float), ratio, load - usual, load / most, spread, np.log(ratio) / spread)
+        return Against(usual, active, ratio, load - usual, load / most, spread, np.log(ratio) / spread)
+
+
+def usual_load(load: Floats, rules: Rules = RULES) -> tuple[Floats, Floats]:
+    """What is usual in each week, and of how many active weeks it is the median, both (weeks, subjects)."""
+    ordered, trained, active = _in_order(_before(load, rules.usual_weeks), rules)
+    return np.where(active >= rules.usual_min_weeks, _median_of(ordered, trained - active, active), np.nan), active.astype(float)
 
 
 def active_weeks(window: Floats, rules: Rules = RULES) -> NDArray[np.bool_]:
@@ -114,14 +119,13 @@ def deload_weeks(hard_sets: Floats, mean_rir: Floats, rules: Rules = RULES, mark
     After Rogerson et al. 2024, doi:10.1186/s40798-024-00691-y: fewer sets, higher RIR, about every sixth week.
     """
     found = np.zeros(len(hard_sets), bool) if marked is None else marked.copy()
-    before: list[int] = []
-    for week in range(len(hard_sets)):
-        if not found[week] and len(before) == 4 and hard_sets[week] > 0 and not found[max(0, week + 1 - rules.deload_one_in) : week].any():
-            fewer = hard_sets[week] <= rules.deload_share * np.median(hard_sets[before])
-            known = ~np.isnan(mean_rir[before])
-            easier = known.any() and mean_rir[week] - np.median(mean_rir[before][known]) >= rules.deload_rir_up
-            found[week] = fewer or bool(easier)
-        if hard_sets[week] > 0 and not found[week]:
+    sets, rir, before = hard_sets.tolist(), mean_rir.tolist(), []
+    for week, hard in enumerate(sets):
+        if not found[week] and len(before) == 4 and hard > 0 and not found[max(0, week + 1 - rules.deload_one_in) : week].any():
+            fewer = hard <= rules.deload_share * statistics.median(sets[i] for i in before)
+            known = [rir[i] for i in before if not isnan(rir[i])]
+            found[week] = fewer or bool(known) and rir[week] - statistics.median(known) >= rules.deload_rir_up
+        if hard > 0 and not found[week]:
             before = [*before, week][-4:]
     return found
 
@@ -144,10 +148,24 @@ def largest_before(day: NDArray[np.int64], load: Floats, rules: Rules = RULES) -
 def median(values: Floats) -> Floats:
     """The median along the last axis of what is known; NaN where nothing is."""
     counted = np.sum(~np.isnan(values), axis=-1)
-    ordered = np.sort(values, axis=-1)  # NaN go last
-    low = np.take_along_axis(ordered, np.maximum((counted - 1) // 2, 0)[..., None], -1)[..., 0]
-    high = np.take_along_axis(ordered, np.minimum(counted // 2, values.shape[-1] - 1)[..., None], -1)[..., 0]
-    return np.where(counted > 0, (low + high) / 2, np.nan)
+    return _median_of(np.sort(values, axis=-1), np.zeros_like(counted), counted)  # NaN go last
+
+
+def _median_of(ordered: Floats, first: NDArray[np.int64], count: NDArray[np.int64]) -> Floats:
+    """The median of `count` values from the place `first` on, of values in ascending order along the last axis; NaN of none."""
+    low, high = (np.take_along_axis(ordered, np.minimum(at, ordered.shape[-1] - 1)[..., None], -1)[..., 0]
+                 for at in (first + np.maximum(count - 1, 0) // 2, first + count // 2))
+    return np.where(count > 0, (low + high) / 2, np.nan)
+
+
+def _in_order(window: Floats, rules: Rules) -> tuple[Floats, NDArray[np.int64], NDArray[np.int64]]:
+    """The loads above 0 of each window (…, weeks) in ascending order, NaN beyond; how many there are; and how many of them, which
+    are the last, are of active weeks.
+    """
+    ordered = np.sort(np.where(window > 0, window, np.nan), axis=-1)
+    trained = np.sum(~np.isnan(ordered), axis=-1)
+    active = ordered >= rules.active_share * _median_of(ordered, np.zeros_like(trained), trained)[..., None]
+    return ordered, trained, active.sum(axis=-1)
 
 
 def _before(load: Floats, weeks: int, with_own: bool = False) -> Floats:
@@ -163,11 +181,10 @@ def _most(values: Floats) -> Floats:
 
 
 def _spread(window: Floats, prior: float | Floats, rules: Rules) -> Floats:
-    active = active_weeks(window, rules)
-    k = active.sum(axis=-1)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        logs = np.log(np.where(active, window, np.nan))
-    deviation = np.abs(logs - median(logs)[..., None])
+    ordered, trained, k = _in_order(window, rules)
+    logs, first = np.log(ordered), trained - k
+    deviation = np.abs(logs - _median_of(logs, first, k)[..., None])
+    deviation[np.arange(window.shape[-1]) < first[..., None]] = np.nan
     sd = np.nan_to_num(rules.mad_sd * median(deviation))
     n = rules.noise_prior_n
     return np.maximum(rules.noise_floor, np.sqrt((k * sd**2 + n * np.asarray(prior) ** 2) / (k + n)))

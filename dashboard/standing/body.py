@@ -58,14 +58,6 @@ def part_words() -> tuple[str, ...]:
     return tuple(body().parts["coach_word"])
 
 
-def kinds_of_set(exercise: pd.Series, modifiers: pd.Series) -> tuple[np.ndarray, list[tuple[str, str]]]:
-    """Number each (exercise, modifiers) pair: (numbers per row, the pairs). An unmatched set is ('', '')."""
-    plain = exercise.fillna("").astype(object)
-    pairs = list(zip(plain, modifiers.fillna("").astype(object).where(plain != "", ""), strict=True))
-    known = {pair: i for i, pair in enumerate(dict.fromkeys(pairs))}
-    return np.array([known[p] for p in pairs], int), list(known)
-
-
 def base_credits(exercises: Sequence[str]) -> np.ndarray:
     """Credits as the catalogue has them, (exercises, heads)."""
     rows = {exercise: i for i, exercise in enumerate(exercises)}

@@ -99,7 +99,7 @@ def heads(w: Weekly) -> pd.DataFrame:
         by_grade = sets @ (w.head_credits.now * (credits.grade == letter))
         share = np.divide(by_grade, w.heads.dose, out=np.full(by_grade.shape, np.nan), where=w.heads.dose > 0)
         table[f"share_{letter.lower()}"] = share.ravel()
-    table["usual"] = w.heads_against.usual.ravel()
+    table["usual"] = w.heads_usual.ravel()
     return table.assign(part=np.tile(b.head_part, w.log.weeks), muscle=np.tile(b.head_muscle, w.log.weeks))
 
 
@@ -183,7 +183,7 @@ def weeks(w: Weekly, view: LoadView, found: list[Raised], rules: Rules) -> pd.Da
     low, _ = bands(w.log, rules)
     ok = balance.covered(w.parts.dose, w.parts.direct, low, needs_direct(rules), rules) & w.focus
     focus = w.focus.sum(axis=1)
-    session = s["session"].fillna("").astype(str) + "|" + s["day"].astype(str)
+    session = s["session"].astype(str) + "|" + s["day"].astype(str)
     ahead = w.log.planned["line"] if len(w.log.planned) else pd.Series(dtype=int)
     count = np.bincount(ahead[ahead.between(0, n - 1)].astype(int), minlength=n)
     planned = np.where(count > 0, count, np.nan)

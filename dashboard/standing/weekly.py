@@ -10,7 +10,7 @@ import numpy as np
 
 from dashboard.measures import balance, dose
 from dashboard.measures.gaps import Layoff, layoffs, return_week
-from dashboard.measures.load_change import Against, against_usual, deload_weeks
+from dashboard.measures.load_change import Against, against_usual, deload_weeks, usual_load
 from dashboard.standing.body import Body, body, credits_of
 from dashboard.standing.log import Log
 from etl.settings import RULES, Rules
@@ -38,7 +38,8 @@ class Counted:
 
 @dataclass(frozen=True)
 class Weekly:
-    """All weekly sums of a log. whole (weeks,): hard sets, each counted once. against: parts, with the whole body last.
+    """All weekly sums of a log. whole (weeks,): hard sets, each counted once. against: parts, with the whole body last; heads_usual
+    (weeks, heads): what is usual of each head.
 
     set_parts, set_direct (sets, parts): hard sets of each row of the log. head_credits: what each kind of set counted for heads.
     """
@@ -50,7 +51,7 @@ class Weekly:
     whole: np.ndarray
     mean_rir: np.ndarray
     against: Against
-    heads_against: Against
+    heads_usual: np.ndarray
     deload: np.ndarray
     body_layoffs: list[Layoff]
     part_layoffs: list[list[Layoff]]
@@ -77,10 +78,11 @@ def weekly(log: Log, rules: Rules = RULES) -> Weekly:
     heads, parts, muscles = (Doses(sets @ c.now, sets @ c.less, sets @ c.more, sets @ c.direct) for c in (of_heads, of_parts, of_muscles))
     whole = np.bincount(line, hard, log.weeks)
     mean_rir = _mean_by(line, log.sets["in_reserve"].to_numpy(), hard, log.weeks)
-    set_parts, set_direct = of_parts.now[kind] * hard[:, None], of_parts.direct[kind] * hard[:, None]
+    set_parts, set_direct = of_parts.now[kind], of_parts.direct[kind]
+    for values in (set_parts, set_direct):
+        values *= hard[:, None]
     end = int(log.mondays[-1] + 6)
-    part_days = days_of(day, set_parts > 0)
-    (body_days,) = days_of(day, hard[:, None] > 0)
+    part_days, body_days = days_of(day, kind, hard, of_parts.now), np.unique(day[hard > 0])
     loads = np.column_stack([parts.dose, whole])
     prior = np.r_[np.full(parts.dose.shape[1], rules.noise_prior_part), rules.noise_prior_body]
     body_gaps = layoffs(body_days, end, rules)
@@ -90,8 +92,8 @@ def weekly(log: Log, rules: Rules = RULES) -> Weekly:
     deload |= marked
     return Weekly(
         log, heads, parts, muscles, whole, mean_rir, against_usual(loads, prior[None, :], rules),
-        against_usual(heads.dose, rules.noise_prior_part, rules), deload, body_gaps,
-        [layoffs(d, end, rules) for d in part_days], part_days, body_days, _focus(log, b, set_direct, rules), set_parts, set_direct, of_heads)
+        usual_load(heads.dose, rules)[0], deload, body_gaps,
+        _layoffs(part_days, end, rules), part_days, body_days, _focus(log, b, of_parts.direct, rules), set_parts, set_direct, of_heads)
 
 
 def counted_of(kinds: tuple[tuple[str, str], ...], rules: Rules = RULES) -> tuple[Counted, Counted, Counted]:
@@ -106,14 +108,18 @@ def _counted(kinds: tuple[tuple[str, str], ...], least: float, tiers: tuple[floa
     return Counted(*values), *(Counted(*(dose.pooled(v, groups) for v in values)) for groups in (b.part_heads, b.muscle_heads))
 
 
-def days_of(day: np.ndarray, done: np.ndarray) -> list[np.ndarray]:
-    """The distinct days on which each column of `done` (sets, things) is true, ascending."""
+def days_of(day: np.ndarray, kind: np.ndarray, hard: np.ndarray, credits: np.ndarray) -> list[np.ndarray]:
+    """The distinct days, ascending, on which sets counted for each thing. day, kind, hard: of each set; credits (kinds, things)."""
     days, at = np.unique(day, return_inverse=True)
-    any_set = np.zeros((len(days), done.shape[1]), bool)
-    order = np.argsort(at, kind="stable")
-    starts = np.searchsorted(at[order], np.arange(len(days)))
-    any_set[:] = np.logical_or.reduceat(done[order], starts, axis=0) if len(days) else False
-    return [days[column] for column in any_set.T]
+    trained = dose.sets_of_kinds(hard > 0, kind, at, len(credits), len(days)) @ (credits > 0) > 0
+    return [days[column] for column in trained.T]
+
+
+def _layoffs(part_days: list[np.ndarray], end: int, rules: Rules) -> list[list[Layoff]]:
+    """The layoffs of each part; parts that are trained on the same days have the same ones."""
+    distinct = {days.tobytes(): days for days in part_days}
+    found = {key: layoffs(days, end, rules) for key, days in distinct.items()}
+    return [found[days.tobytes()] for days in part_days]
 
 
 def _mean_by(line: np.ndarray, value: np.ndarray, weight: np.ndarray, lines: int) -> np.ndarray:
@@ -123,18 +129,18 @@ def _mean_by(line: np.ndarray, value: np.ndarray, weight: np.ndarray, lines: int
     return np.divide(total, count, out=np.full(lines, np.nan), where=count > 0)
 
 
-def _focus(log: Log, b: Body, set_direct: np.ndarray, rules: Rules) -> np.ndarray:
+def _focus(log: Log, b: Body, direct: np.ndarray, rules: Rules) -> np.ndarray:
     """Which parts are in focus in each week, (weeks, parts): those that were named, else the main parts of the
-    regions with 4 or more hard sets a week over the last 8 weeks.
+    regions with 4 or more hard sets a week over the last 8 weeks. direct (kinds, parts): direct sets of each kind of set.
     """
     if log.focus_said:
         chosen = np.zeros(len(b.parts), bool)
         chosen[b.part_positions(list(log.focus_said))] = True
         return np.tile(chosen, (log.weeks, 1))
     focus = np.zeros((log.weeks, len(b.parts)), bool)
-    line = log.sets["line"].to_numpy()
+    line, kind, hard = (log.sets[name].to_numpy() for name in ("line", "kind_no", "hard"))
     for members, main in _regions():
-        per_week = np.bincount(line, set_direct[:, members].max(axis=1), log.weeks)
+        per_week = np.bincount(line, direct[:, members].max(axis=1)[kind] * hard, log.weeks)
         focus[:, main] = (_mean_of_last(per_week, rules.focus_weeks) >= rules.focus_sets)[:, None]
     return focus
 
