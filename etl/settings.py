@@ -83,6 +83,8 @@ class Rules:
     # --- estimated one-repetition maximum ----------------------------------------------------------------
     reps_trend_max: float = _s(10, "repetitions", "P", "Mayhew 1995, J Sports Med Phys Fitness 35:108: Brzycki most accurate up to 10")
     reps_low_band_max: float = _s(5, "repetitions", "D", "bands 1-5 and 6-10: changing the range shifts an e1RM by 2-8 % between equations")
+    reps_band_keeps: float = _s(6, "repetitions", "D", "decided here by simulation: between the two the band stays what it was")
+    reps_band_sessions: int = _s(3, "sessions", "D", "decided here by simulation: their middle is in the band, so that a good or a bad day does not choose it")
     reps_faint_max: float = _s(15, "repetitions", "D", "the seven equations differ by 22 % at 15, by 45 % at 20")
     rir_max_estimate: float = _s(3, "repetitions in reserve", "D", "Halperin 2022, doi:10.1007/s40279-021-01559-x: guesses are nearer close to failure")
     noise_pct: tuple = _s(((8, 3.5), (10, 4.0), (12, 5.5), (15, 9.0)), "%", "D", "Grgic 2020, doi:10.1186/s40798-020-00260-z (CV median 4.2 %), Mitter 2022, doi:10.1371/journal.pone.0268074; growth above 8 repetitions decided here")
@@ -93,7 +95,6 @@ class Rules:
     # --- trend and verdict -------------------------------------------------------------------------------
     readiness_sd_pct: float = _s(2.0, "%", "D", "decided here by simulation")
     readiness_weeks: float = _s(1.0, "weeks", "D", "decided here by simulation")
-    curve_sd_pct: float = _s(0.5, "% a repetition", "D", "decided here by simulation; the spread between people, SD 2.5 repetitions at 80 % of maximum and 3.4 at 70 % (Nuzzo 2024, doi:10.1007/s40279-023-01937-7, second-hand), comes to 0.6 to 0.8")
     readiness_reps_pct: float = _s(4.6, "%", "D", "the same share of the noise as of an estimated maximum")
     readiness_hold_pct: float = _s(4.6, "%", "D", "the same share of the noise as of an estimated maximum")
     scale_weeks: int = _s(26, "weeks", "D", "decided here by simulation")
@@ -107,7 +108,7 @@ class Rules:
     pool_before_weeks: float = _s(8.0, "weeks", "D", "decided here by simulation: of history before a bend")
     pool_se_pct: Mapping[str, float] = _s({"beginner": 0.42, "intermediate": 0.28, "advanced": 0.18}, "% a week", "D", "decided here by simulation: no more false plateaus than one exercise over its whole window")
     shared_pairs: float = _s(60, "pairs of sessions on one day", "D", "decided here: until the log shows more, exercises share no readiness")
-    noisy_windows: Mapping[str, tuple] = _s({"beginner": ((0.0, 11), (1.0, 12)), "intermediate": ((1.2, 20), (1.3, 24)), "advanced": ((1.2, 20), (1.3, 24))}, "scale of the noise: weeks", "D", "decided here by simulation: a series of estimates noisier than usual is looked at over more weeks")
+    noisy_windows: Mapping[str, tuple] = _s({"beginner": ((0.0, 11), (1.0, 12)), "intermediate": ((1.25, 20), (1.35, 24)), "advanced": ((1.2, 20), (1.3, 24))}, "scale of the noise: weeks", "D", "decided here by simulation: a series of estimates noisier than usual is looked at over more weeks")
     trend_min_sessions: int = _s(8, "sessions", "D", "decided here by simulation")
     trend_min_span: float = _s(0.60, "share of the window", "D", "decided here by simulation")
     z_declining: float = _s(1.6449, "standard errors", "C", "95 % one-sided")

@@ -153,7 +153,7 @@ def value_now(g: Given) -> dict:
 
 def trend_line(g: Given) -> dict:
     t, none = np.array(g["t"], float), np.zeros(3)
-    gram = products(np.array([0, 3]), t, none, np.ones(3), none, np.array([t, np.ones(3), g["y"]]), 1.0).gram[0]
+    gram = products(np.array([0, 3]), t, none, np.ones(3), np.array([t, np.ones(3), g["y"]]), 1.0).gram[0]
     spread = np.linalg.inv(gram[:2, :2])
     return {"slope": (spread @ gram[:2, 2])[0], "se": np.sqrt(spread[0, 0])}
 
@@ -310,7 +310,7 @@ RECOMPUTED: dict[str, Callable[[Given], dict]] = {
     "possible_reps": lambda g: {"possible": float(eligibility.effective_reps(g["done"], np.nan, g["rpe"]).reps)},
     "eligibility": lambda g: {"use": eligibility.eligible(log_rows(reps=g["reps"], rir=g["rir"])).tolist()},
     "estimate_noise": estimate_noise, "per_body_mass": per_body_mass, "reps_series": lambda g: {"delta": eligibility.worthwhile_reps_pct(g["reps"])},
-    "hold_series": hold_series, "repetition_band": lambda g: {"band": eligibility.repetition_band(g["reps"], RULES.reps_low_band_max)},
+    "hold_series": hold_series, "repetition_band": lambda g: {"band": eligibility.repetition_band(np.zeros(len(g["reps"])), g["reps"])},
     "value_now": value_now, **{name: estimate(name) for name in one_rep_max.EQUATIONS if name != "lower_of_two"},
     "trend_line": trend_line, "covariance": session_covariance, "shared_readiness": shared, "noise_scale": noise_scale,
     "outliers": lambda g: {"factor": noise.outlier_factor(np.array(g["z"], float), np.ones(len(g["z"])))},

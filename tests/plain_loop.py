@@ -105,7 +105,7 @@ def window(series: pd.DataFrame, measure: str, end: float, weeks: float, noisy: 
     noise, readiness = NOISE[measure]
     sd = np.select([reps <= limit for limit, _ in RULES.noise_pct], [value for _, value in RULES.noise_pct]) + np.where(logged, 0, RULES.noise_no_effort_extra)
     sd = sd if noise is None else np.full(len(t), noise)
-    band = (reps > RULES.reps_low_band_max).astype(int) if noise is None else np.zeros(len(t), int)
+    band = series["band"].to_numpy()
     long = (t <= end) & (t > end - RULES.scale_weeks)
     if long.sum() < 2:
         return None
@@ -116,10 +116,8 @@ def window(series: pd.DataFrame, measure: str, end: float, weeks: float, noisy: 
     use = (t <= end) & (t > end - [weeks, *(own for above, own in noisy if scale > above)][-1])
     if use.sum() < max(least, 2):
         return None
-    t, y, band, sd, reps = t[use], y[use], band[use], sd[use], reps[use]
+    t, y, band, sd = t[use], y[use], band[use], sd[use]
     v = np.diag(sd**2 - readiness**2) + readiness**2 * np.exp(-np.abs(t[:, None] - t[None]) / RULES.readiness_weeks)
-    if noise is None:
-        v = v + RULES.curve_sd_pct**2 * np.outer(reps - reps.mean(), reps - reps.mean())
     v = v * scale**2
     z = np.abs(_residuals(t, y, band)) / (scale * sd)
     v[np.diag_indices(len(t))] += (scale * sd) ** 2 * (np.maximum(1, (z / RULES.outlier_z) ** 2) - 1)
@@ -164,10 +162,23 @@ def _residuals(t: np.ndarray, y: np.ndarray, band: np.ndarray) -> np.ndarray:
 
 
 def _points(store: str | Path) -> tuple[dict[tuple, pd.DataFrame], dict[str, str]]:
-    points = _ask(store, "select * from kept_bests where counted order by athlete, exercise, measure, series, date")
+    points = _ask(store, "select * from kept_bests order by athlete, exercise, measure, series, date")
+    points["band"] = np.concatenate([_bands(own["reps"].tolist()) if key[2] in ("e1rm", "per_kg") else [0] * len(own)
+                                     for key, own in points.groupby(["athlete", "exercise", "measure", "series"])])
+    points = points[points["counted"]]
     points = points.assign(t=points["date"].to_numpy().astype("datetime64[D]").astype(int) / 7, effective=points["reps"] + points["rir"].fillna(0),
                            logged=points["note"] == "")
     return dict(list(points.groupby(["athlete", "exercise", "measure", "series"]))), dict(_ask(store, "select athlete, level from athletes").itertuples(index=False))
+
+
+def _bands(reps: list[float]) -> list[int]:
+    """0 for few repetitions, 1 for many, by the middle of three sessions; between five and six as before."""
+    found: list[int] = []
+    for i in range(len(reps)):
+        middle = np.median(reps[max(i - RULES.reps_band_sessions + 1, 0) : i + 1])
+        stays = found and RULES.reps_low_band_max < middle <= RULES.reps_band_keeps
+        found.append(found[-1] if stays else int(middle > RULES.reps_low_band_max))
+    return found
 
 
 def _end(week: pd.Timestamp) -> float:

@@ -16,12 +16,11 @@ from etl.settings import RULES
 from tests.strength_series import LINE, T, Y, gls
 
 
-def of_one_window(x, y, noise, readiness, reps=0.0, curve=0.0):
+def of_one_window(x, y, noise, readiness):
     """Coefficients and (X'V⁻¹X)⁻¹ of one window from its products; V⁻¹X beside them."""
     n, columns = len(y), np.column_stack([x, y]).T
-    apart = curve * (np.broadcast_to(reps, n) - np.mean(reps))
     own = np.maximum(np.broadcast_to(noise, n) ** 2 - readiness**2, 0.01)
-    found = products(np.array([0, n]), T[:n], np.full(n, readiness), own, apart, columns, 1.0, x.shape[1])
+    found = products(np.array([0, n]), T[:n], np.full(n, readiness), own, columns, 1.0, x.shape[1])
     spread = np.linalg.inv(found.gram[0, :-1, :-1])
     return spread @ found.gram[0, :-1, -1], spread, found.solved
 
@@ -32,11 +31,10 @@ def test_gls_with_equal_noise_against_scipy_linregress():
     assert coefficients == pytest.approx([linregress(T, Y).intercept, linregress(T, Y).slope], rel=1e-12)
 
 
-@pytest.mark.parametrize("curve", [0.0, 0.5])
-def test_gls_against_statsmodels_with_a_full_covariance(curve):
-    noise, reps = np.linspace(3, 6, 16), 3 + np.arange(16) % 7
-    v = covariance(T, noise, 2.0, 1.0, reps, curve)
-    coefficients, spread, solved = of_one_window(LINE, Y, noise, 2.0, reps, curve)
+def test_gls_against_statsmodels_with_a_full_covariance():
+    noise = np.linspace(3, 6, 16)
+    v = covariance(T, noise, 2.0, 1.0)
+    coefficients, spread, solved = of_one_window(LINE, Y, noise, 2.0)
     theirs = sm.GLS(Y, LINE, sigma=v).fit()
     assert coefficients == pytest.approx(theirs.params, rel=1e-9)
     # their standard errors are rescaled by the residuals; normalized_cov_params is (X'V^-1X)^-1 as known
@@ -47,15 +45,14 @@ def test_gls_against_statsmodels_with_a_full_covariance(curve):
 def test_products_of_many_windows_are_those_of_each():
     """Windows of all lengths, none among them, points at one time, and numbers of each point's own; V by its definition."""
     rng, lengths = np.random.default_rng(3), np.array([3, 0, 41, 1, 12, 12, 5])
-    start, window = np.r_[0, np.cumsum(lengths)], np.repeat(np.arange(7), lengths)
+    start = np.r_[0, np.cumsum(lengths)]
     n = start[-1]
     t = np.concatenate([np.sort(rng.integers(0, 30, k) / 3) for k in lengths])
-    noise, readiness, reps, columns = rng.uniform(2.5, 6, n), rng.uniform(0.5, 2, n), rng.integers(1, 12, n).astype(float), rng.normal(size=(4, n))
-    mean = np.bincount(window, reps) / np.maximum(lengths, 1)
-    found = products(start, t, readiness, noise**2 - readiness**2, 0.5 * (reps - mean[window]), columns, 1.3, 3)
+    noise, readiness, columns = rng.uniform(2.5, 6, n), rng.uniform(0.5, 2, n), rng.normal(size=(4, n))
+    found = products(start, t, readiness, noise**2 - readiness**2, columns, 1.3, 3)
     for k, (a, b) in enumerate(zip(start[:-1], start[1:], strict=True)):
         here = slice(a, b)
-        solved = np.linalg.solve(covariance(t[here], noise[here], readiness[here], 1.3, reps[here], 0.5), columns[:, here].T) if b > a else np.zeros((0, 4))
+        solved = np.linalg.solve(covariance(t[here], noise[here], readiness[here], 1.3), columns[:, here].T) if b > a else np.zeros((0, 4))
         assert_allclose(found.solved[:, here], solved.T[:3], atol=1e-12)
         assert_allclose(found.gram[k], columns[:, here] @ solved, atol=1e-12)
 

@@ -103,7 +103,19 @@ def test_noise_grows_with_repetitions_and_with_silence():
 
 
 def test_repetition_bands():
-    assert repetition_band([1, 5, 6, 10], 5).tolist() == [0, 0, 1, 1]
+    assert repetition_band([0, 1, 2, 3], [1, 5, 6, 10]).tolist() == [0, 0, 1, 1]
+
+
+def test_one_session_does_not_choose_the_band():
+    """A good day among fives, and a bad one among tens; the series before says nothing of the next."""
+    assert repetition_band([0] * 7, [5, 4, 9, 5, 6, 6, 6]).tolist() == [0] * 7
+    assert repetition_band([1] * 7 + [2], [10, 9, 5, 10, 6, 6, 6, 6]).tolist() == [1] * 8
+    assert repetition_band([0] * 3 + [1] * 3, [10, 10, 10, 4, 4, 4]).tolist() == [1] * 3 + [0] * 3
+
+
+def test_a_change_of_range_is_a_change_of_band_within_two_sessions():
+    assert repetition_band([0] * 9, [5, 5, 4, 10, 9, 8, 5, 5, 4]).tolist() == [0, 0, 0, 0, 1, 1, 1, 0, 0]
+    assert repetition_band([], []).tolist() == []
 
 
 def log(*rows):

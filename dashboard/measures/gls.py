@@ -2,9 +2,9 @@
 
 Aitken AC. On least squares and linear combination of observations. Proc R Soc Edinb 1936;55:42-48 (from memory).
 
-The covariance of a window (`covariance.covariance`) is each point's own variance, readiness that near points share, and what people
-differ in over repetitions. Readiness is a Markov process, so a Kalman filter takes it out of the points one after another, and
-a pass back gives V⁻¹ times a column; no matrix of all pairs is made. Kalman RE. J Basic Eng 1960;82:35-45; de Jong P. Smoothing
+The covariance of a window (`covariance.covariance`) is each point's own variance and readiness that near points share. Readiness
+is a Markov process, so a Kalman filter takes it out of the points one after another, and a pass back gives V⁻¹ times a column;
+no matrix of all pairs is made. Kalman RE. J Basic Eng 1960;82:35-45; de Jong P. Smoothing
 and interpolation with the state-space model. J Am Stat Assoc 1989;84:1085-1088 (both from memory).
 """
 
@@ -26,29 +26,25 @@ class Products(NamedTuple):
     solved: np.ndarray
 
 
-def products(start: np.ndarray, t: np.ndarray, readiness: np.ndarray, own: np.ndarray, apart: np.ndarray, columns: np.ndarray,
-             readiness_weeks: float, asked: int = 0) -> Products:
-    """V⁻¹ times the columns of each window, with V_ij = [i = j] own_i + s_i s_j exp(−|t_i − t_j|/τ) + a_i a_j.
+def products(start: np.ndarray, t: np.ndarray, readiness: np.ndarray, own: np.ndarray, columns: np.ndarray, readiness_weeks: float,
+             asked: int = 0) -> Products:
+    """V⁻¹ times the columns of each window, with V_ij = [i = j] own_i + s_i s_j exp(−|t_i − t_j|/τ).
 
     start (L + 1,): window k is points start[k] to start[k + 1]; t: weeks, ascending within a window; readiness: s, one SD;
-    own: variance, above 0; apart: a; all (N,). columns (p, N), of which the first `asked` are wanted as V⁻¹X too. Units are
-    those of the values and weeks.
+    own: variance, above 0; all (N,). columns (p, N), of which the first `asked` are wanted as V⁻¹X too. Units are those of the
+    values and weeks.
 
-    >>> found = products(np.array([0, 2]), np.array([0.0, 1]), np.zeros(2), np.array([1.0, 4]), np.zeros(2), np.ones((1, 2)), 1.0, 1)
+    >>> found = products(np.array([0, 2]), np.array([0.0, 1]), np.zeros(2), np.array([1.0, 4]), np.ones((1, 2)), 1.0, 1)
     >>> found.gram, found.solved
     (array([[[1.25]]]), array([[1.  , 0.25]]))
     """
-    every, back = np.concatenate([apart[None], columns]), 1 + asked if asked else 0
-    gram, solved = np.zeros((len(start) - 1, len(every), len(every))), np.zeros((back, len(t)))
-    for windows, at, there in _padded(start, len(every)):
-        white, steps = _filtered(t[at], readiness[at], own[at], every[:, at].swapaxes(0, 1), there.sum(axis=1), readiness_weeks)
+    gram, solved = np.zeros((len(start) - 1, len(columns), len(columns))), np.zeros((asked, len(t)))
+    for windows, at, there in _padded(start, len(columns)):
+        white, steps = _filtered(t[at], readiness[at], own[at], columns[:, at].swapaxes(0, 1), there.sum(axis=1), readiness_weeks)
         gram[windows] = np.einsum("nal,nbl->lab", white, white)
         if asked:
-            solved[:, at[there]] = _carried_back(white[:, :back], readiness[at], steps).swapaxes(0, 1)[:, there]
-    # V⁻¹ with a a' added to V (Sherman and Morrison 1950).
-    share = gram[:, 0, 1:] / (1 + gram[:, 0, 0])[:, None]
-    window = np.repeat(np.arange(len(start) - 1), np.diff(start))
-    return Products(gram[:, 1:, 1:] - share[:, :, None] * gram[:, None, 0, 1:], solved[1:] - share.T[:asked, window] * solved[:1])
+            solved[:, at[there]] = _carried_back(white[:, :asked], readiness[at], steps).swapaxes(0, 1)[:, there]
+    return Products(gram, solved)
 
 
 class _Steps(NamedTuple):

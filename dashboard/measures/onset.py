@@ -123,7 +123,7 @@ def whiten(series: Sequence[Series], scales: Sequence[float], rules: Rules = RUL
     factor, inverse, columns, start = np.zeros((len(t), len(t))), np.zeros((len(t), len(t))), [], 0
     for one, scale in zip(series, scales, strict=True):
         here = slice(start, start + len(one.t_weeks))
-        v = covariance(one.t_weeks, one.noise, one.readiness, rules.readiness_weeks, one.reps, rules.curve_sd_pct) * scale**2
+        v = covariance(one.t_weeks, one.noise, one.readiness, rules.readiness_weeks) * scale**2
         if rest is not None:
             own = v.diagonal()
             v = v + np.diag(own * (outlier_factor(rest[here], np.sqrt(own), rules) - 1))
@@ -205,4 +205,4 @@ def _reached(breaks: np.ndarray, upto: np.ndarray, none: float, share: float) ->
 def _history(series: Series, look_week: float, rules: Rules) -> Series:
     one = in_time_order(series, rules)
     use = (one.t_weeks <= look_week) & (one.t_weeks >= max(float(one.first_week), look_week - rules.onset_weeks))
-    return Series(one.t_weeks[use], one.y[use], one.noise[use], one.band[use], readiness=one.readiness[use], reps=one.reps[use])
+    return Series(one.t_weeks[use], one.y[use], one.noise[use], one.band[use], readiness=one.readiness[use])

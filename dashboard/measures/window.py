@@ -20,8 +20,7 @@ class Series(NamedTuple):
 
     t_weeks: time; y: 100 ln(value); noise: one SD of y, %; band: 0 or 1, repetition bands with levels of their
     own. first_week: if this exercise restarts apart from others, the earliest time per look, (L,) or one number.
-    readiness: the part of the noise that near sessions share, one SD, % (None: of an estimated maximum). reps: from how many
-    repetitions each value was estimated, 0 where it was not.
+    readiness: the part of the noise that near sessions share, one SD, % (None: of an estimated maximum).
     """
 
     t_weeks: ArrayLike
@@ -30,7 +29,6 @@ class Series(NamedTuple):
     band: ArrayLike
     first_week: ArrayLike = -np.inf
     readiness: ArrayLike | None = None
-    reps: ArrayLike = 0
 
 
 class Stack(NamedTuple):
@@ -44,7 +42,6 @@ class Stack(NamedTuple):
     noise: np.ndarray
     band: np.ndarray
     readiness: np.ndarray
-    reps: np.ndarray
     begin: np.ndarray
     slopes: np.ndarray
 
@@ -84,25 +81,24 @@ def in_time_order(series: Series, rules: Rules = RULES) -> Series:
     """The series sorted by time, as arrays, without points that have no time, value or noise."""
     t, y = np.asarray(series.t_weeks, dtype=float), np.asarray(series.y, dtype=float)
     readiness = rules.readiness_sd_pct if series.readiness is None else series.readiness
-    noise, band, readiness, reps = (np.broadcast_to(np.asarray(x, dtype=float), t.shape) for x in (series.noise, series.band, readiness, series.reps))
+    noise, band, readiness = (np.broadcast_to(np.asarray(x, dtype=float), t.shape) for x in (series.noise, series.band, readiness))
     known = np.isfinite(t) & np.isfinite(y) & np.isfinite(noise)
     order = np.flatnonzero(known)[np.argsort(t[known], kind="stable")]
-    return Series(t[order], y[order], noise[order], band[order].astype(int), series.first_week, readiness[order], reps[order])
+    return Series(t[order], y[order], noise[order], band[order].astype(int), series.first_week, readiness[order])
 
 
 def stacked(series: Sequence[Series], rules: Rules = RULES, weeks: float = 0.0) -> Stack:
     """Series in order of time, end to end, for looks of at most `weeks`, or of `rules.scale_weeks`."""
     ordered = [in_time_order(one, rules) for one in series]
     lengths = [len(one.t_weeks) for one in ordered]
-    t, y, noise, band, readiness, reps = (
-        np.concatenate([np.empty(0), *(getattr(one, name) for one in ordered)]) for name in ("t_weeks", "y", "noise", "band", "readiness", "reps"))
-    return stack_of(t, y, noise, band.astype(int), readiness, reps, np.r_[0, np.cumsum(lengths, dtype=int)], max(weeks, rules.scale_weeks))
+    t, y, noise, band, readiness = (
+        np.concatenate([np.empty(0), *(getattr(one, name) for one in ordered)]) for name in ("t_weeks", "y", "noise", "band", "readiness"))
+    return stack_of(t, y, noise, band.astype(int), readiness, np.r_[0, np.cumsum(lengths, dtype=int)], max(weeks, rules.scale_weeks))
 
 
-def stack_of(t: np.ndarray, y: np.ndarray, noise: np.ndarray, band: np.ndarray, readiness: np.ndarray, reps: np.ndarray, begin: np.ndarray,
-             weeks: float) -> Stack:
+def stack_of(t: np.ndarray, y: np.ndarray, noise: np.ndarray, band: np.ndarray, readiness: np.ndarray, begin: np.ndarray, weeks: float) -> Stack:
     """A stack of series in order of time, for looks of at most `weeks`."""
-    return Stack(t, y, noise, band, readiness, reps, begin, pair_slopes(t, y, band, begin, weeks))
+    return Stack(t, y, noise, band, readiness, begin, pair_slopes(t, y, band, begin, weeks))
 
 
 def seen(stack: Stack, asked: Asked) -> Seen:

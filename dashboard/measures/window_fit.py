@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from dashboard.measures.covariance import OWN_VARIANCE_MIN
+from dashboard.measures.covariance import own_variance
 from dashboard.measures.gls import Products, products
 from dashboard.measures.noise import outlier_factor, scale_factor
 from dashboard.measures.theil_sen import robust_line, slopes_within
@@ -124,14 +124,10 @@ def whitened(stack: Stack, points: Points, scale: np.ndarray, off: np.ndarray, c
 
     V is that of `covariance.covariance`, and the variance of points that lie far off is larger. off (N,): residuals from a robust line.
     """
-    noise, readiness, reps = stack.noise[points.index], stack.readiness[points.index], stack.reps[points.index]
-    # How far a point lies off is judged without what the repetitions explain: a bad day is one at any number of them.
+    noise, readiness = stack.noise[points.index], stack.readiness[points.index]
     expected = np.maximum(noise, readiness)
-    own = np.maximum(noise**2 - readiness**2, OWN_VARIANCE_MIN) + expected**2 * (outlier_factor(off, scale[points.look] * expected, rules) - 1)
-    looks = len(scale)
-    mean = np.bincount(points.look, reps, looks) / np.maximum(np.diff(points.start), 1)
-    return products(points.start, stack.t[points.index], readiness, own, rules.curve_sd_pct * (reps - mean[points.look]), columns, rules.readiness_weeks,
-                    asked)
+    own = own_variance(noise, readiness) + expected**2 * (outlier_factor(off, scale[points.look] * expected, rules) - 1)
+    return products(points.start, stack.t[points.index], readiness, own, columns, rules.readiness_weeks, asked)
 
 
 def _line(gram: np.ndarray, sloped: np.ndarray, latest: np.ndarray, scale: np.ndarray) -> tuple[tuple[np.ndarray, ...], np.ndarray]:

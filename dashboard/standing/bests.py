@@ -15,6 +15,7 @@ from dashboard.measures.one_rep_max import e1rm
 from dashboard.standing.log import Log
 from etl.settings import RULES, Rules
 
+ESTIMATES = ("e1rm", "per_kg")
 SERIES = ["athlete", "exercise", "measure", "series"]
 OF_SET = ["athlete", "day", "line", "exercise", "load_kg", "reps", "rir", "hold_s", "body_mass"]
 
@@ -22,7 +23,7 @@ OF_SET = ["athlete", "day", "line", "exercise", "load_kg", "reps", "rir", "hold_
 def bests(logs: list[Log], rules: Rules = RULES) -> pd.DataFrame:
     """One row per session day and series, each series in order of time, those of one exercise together.
 
-    Columns: SERIES, OF_SET of the set, value, noise, readiness, band, estimated_from, counted, note.
+    Columns: SERIES, OF_SET of the set, value, noise, readiness, band, counted, note.
     """
     sets = pd.concat([log.sets for log in logs], ignore_index=True)
     equation = np.repeat(np.array([log.equation for log in logs], object), [len(log.sets) for log in logs])
@@ -31,7 +32,12 @@ def bests(logs: list[Log], rules: Rules = RULES) -> pd.DataFrame:
     effort = effective_reps(sets["reps"], sets["rir"], sets["rpe"], rules)
     sets["rir"], session = sets["in_reserve"], numbered(sets["athlete"], sets["exercise"], sets["day"])
     found = [_estimates(sets, session, effort, equation, rules), _repetitions(sets, session, effort, rules), _holds(sets, session, rules)]
-    return pd.concat(found, ignore_index=True).sort_values([*SERIES, "day"], ignore_index=True)
+    table = pd.concat(found, ignore_index=True).sort_values([*SERIES, "day"], ignore_index=True)
+    estimates = table["measure"].isin(ESTIMATES).to_numpy()
+    own = table[estimates]
+    band = np.zeros(len(table), int)
+    band[estimates] = repetition_band(numbered(own["athlete"], own["exercise"], own["measure"]), own["reps"], rules)
+    return table.assign(band=band)
 
 
 def _estimates(sets: pd.DataFrame, session: np.ndarray, effort: Effort, equation: np.ndarray, rules: Rules) -> pd.DataFrame:
@@ -47,7 +53,7 @@ def _estimates(sets: pd.DataFrame, session: np.ndarray, effort: Effort, equation
     reps = effort.reps[at]
     return sets[OF_SET].iloc[at].assign(
         measure=np.where(by_body[at], "per_kg", "e1rm"), series="", value=value[at], noise=noise_pct(reps, effort.logged[at], rules),
-        readiness=rules.readiness_sd_pct, band=repetition_band(reps, rules.reps_low_band_max), estimated_from=reps, counted=use[at] == "trend",
+        readiness=rules.readiness_sd_pct, counted=use[at] == "trend",
         note=_note(effort.logged[at]))
 
 
@@ -60,8 +66,8 @@ def _repetitions(sets: pd.DataFrame, session: np.ndarray, effort: Effort, rules:
     series = _label(sets["load_kg"], thing)
     at = rows[_highest(effort.reps[rows], numbered(session, series)[rows])]
     return sets[OF_SET].iloc[at].assign(
-        measure="reps", series=series[at], value=effort.reps[at], noise=rules.noise_reps_pct, readiness=rules.readiness_reps_pct, band=0,
-        estimated_from=0.0, counted=True, note=_note(effort.logged[at]))
+        measure="reps", series=series[at], value=effort.reps[at], noise=rules.noise_reps_pct, readiness=rules.readiness_reps_pct,
+        counted=True, note=_note(effort.logged[at]))
 
 
 def _holds(sets: pd.DataFrame, session: np.ndarray, rules: Rules) -> pd.DataFrame:
@@ -71,8 +77,8 @@ def _holds(sets: pd.DataFrame, session: np.ndarray, rules: Rules) -> pd.DataFram
     series = _label(sets["load_kg"], sets["modifiers"].fillna("").to_numpy(object))
     at = _highest(sets["hold_s"].to_numpy(float), numbered(session, series))
     own = sets[OF_SET].iloc[at]
-    return own.assign(measure="hold", series=series[at], value=own["hold_s"], noise=rules.noise_hold_pct, readiness=rules.readiness_hold_pct, band=0,
-                      estimated_from=0.0, counted=True, note="")
+    return own.assign(measure="hold", series=series[at], value=own["hold_s"], noise=rules.noise_hold_pct, readiness=rules.readiness_hold_pct,
+                      counted=True, note="")
 
 
 def _note(logged: np.ndarray) -> np.ndarray:

@@ -12,9 +12,9 @@ from dashboard.measures import around
 from dashboard.measures.eligibility import worthwhile_reps_pct
 from dashboard.measures.onset import DATED, Onset, onset
 from dashboard.measures.window import Series
+from dashboard.standing.bests import ESTIMATES
 from dashboard.standing.body import body, part_ids, prime_parts
 from dashboard.standing.raised import plain
-from dashboard.standing.series import ESTIMATES
 from dashboard.standing.strength import Strength
 from dashboard.standing.weekly import Weekly
 from dashboard.standing.when import exercises_of, part_of
@@ -130,7 +130,7 @@ class _Shown:
         self.name, when = name, done.when[name[0]]
         self.day, self.value = points["day"].to_numpy(int), points["value"].to_numpy(float)
         self.series = Series(done.weeks_of(self.day), 100 * np.log(self.value), points["noise"].to_numpy(float), points["band"].to_numpy(int),
-                             readiness=points["readiness"].to_numpy(float), reps=points["estimated_from"].to_numpy(float))
+                             readiness=points["readiness"].to_numpy(float))
         self.look_line = np.maximum(when.look, 0)
         self.first = done.weeks_of(when.restart)
         self.done = done

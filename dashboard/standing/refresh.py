@@ -34,7 +34,7 @@ from etl.store import reading, writing
 Progress = Callable[[float, str], None]
 Stale = list[tuple[str, date]]
 # Worked out in one transaction: at most so many, where they all have little to say.
-SETS_AT_ONCE, ATHLETES_AT_ONCE = 25_000, 40
+SETS_AT_ONCE, ATHLETES_AT_ONCE = 40_000, 40
 EPOCH = date(1970, 1, 1)
 
 

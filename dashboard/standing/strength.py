@@ -12,11 +12,11 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
-from dashboard.standing.bests import bests
+from dashboard.standing.bests import ESTIMATES, bests
 from dashboard.standing.body import prime_parts
 from dashboard.standing.exercise_strength import exercise_rows, look_at
 from dashboard.standing.part_strength import part_rows
-from dashboard.standing.series import ESTIMATES, AllSeries
+from dashboard.standing.series import AllSeries
 from dashboard.standing.weekly import Weekly
 from dashboard.standing.when import When, exercises_of, first_looks, part_of
 from etl.settings import RULES, Rules
