@@ -18,7 +18,8 @@ from numpy.testing import assert_allclose
 from dashboard.command.main import main
 from dashboard.measures import around, onset as onset_module
 from dashboard.measures.covariance import covariance
-from dashboard.measures.onset import DATED, NONE, OPEN, chances, middles_of_weeks, onset, profile, whiten
+from dashboard.measures.onset import DATED, NONE, OPEN, Dating, Profile, chances, middles_of_weeks, onset, profiles, together
+from dashboard.measures.onset import onsets as onsets_of
 from dashboard.measures.trend import pooled_looks
 from dashboard.measures.window import Series
 from dashboard.queries.kept import store_at
@@ -59,12 +60,18 @@ def training(rng: np.random.Generator, weeks: int, stop: float, before: float, a
     return Series(t, 100 * np.log(measured), np.full(len(t), 3.5), np.zeros(len(t), int))
 
 
+def profile(series: list[Series], breaks: np.ndarray, scales: list[float] | None = None) -> Profile:
+    """Of one dating."""
+    points = together([series], [breaks])
+    return profiles(points, np.array(scales or [1.0] * len(series)), np.ones(len(points.y)))[0][0]
+
+
 # --- against other implementations --------------------------------------------------------------------------------
 
 
 def test_profile_against_statsmodels_gls_at_every_break():
     series = two_series()
-    found = profile(whiten(series, [1.0, 1.4]), BREAKS)
+    found = profile(series, BREAKS, [1.0, 1.4])
     t, y = (np.concatenate([getattr(s, name) for s in series]) for name in ("t_weeks", "y"))
     levels = np.zeros((80, 3))
     levels[:50, 0], levels[:50, 1], levels[50:, 2] = series[0].band == 0, series[0].band == 1, 1
@@ -91,7 +98,7 @@ def test_best_break_against_ruptures_on_its_check_series():
     y = np.r_[np.arange(100, 110), np.full(10, 109)].astype(float)
     theirs = ruptures.Dynp(model="clinear", min_size=2, jump=1).fit(y).predict(1)
     assert theirs == ruptures.Pelt(model="clinear", min_size=2, jump=1).fit(y).predict(pen=1) == [10, 20]
-    found = profile(whiten([Series(np.arange(20.0), y, np.full(20, 3.5), np.zeros(20, int))], [1.0]), np.arange(1.0, 19.0))
+    found = profile([Series(np.arange(20.0), y, np.full(20, 3.5), np.zeros(20, int))], np.arange(1.0, 19.0))
     assert found.breaks[np.argmax(found.gain())] == theirs[0] - 1
     after, fall = (slope[8] for slope in found.slopes())
     assert (after, fall) == (pytest.approx(0, abs=1e-9), pytest.approx(1))
@@ -103,7 +110,7 @@ def test_best_break_against_ruptures_with_noise(knot: int):
     y = 100 + 1.5 * np.minimum(t, knot) + np.random.default_rng(knot).normal(0, 0.6, 32)
     design = np.column_stack([y, t, np.ones(32)])
     theirs = ruptures.Dynp(model="linear", min_size=3, jump=1).fit(design).predict(1)[0]
-    found = profile(whiten([Series(t, y, np.full(32, 2.1), np.zeros(32, int))], [1.0]), np.arange(2.0, 30.0))
+    found = profile([Series(t, y, np.full(32, 2.1), np.zeros(32, int))], np.arange(2.0, 30.0))
     ours = found.breaks[np.argmax(found.gain())]
     # Their two lines need not meet, so that they may part some steps beside the bend.
     assert abs(ours - knot) <= 2 and abs(ours - theirs) <= 4
@@ -111,7 +118,7 @@ def test_best_break_against_ruptures_with_noise(knot: int):
 
 def test_chances_against_integration_over_both_slopes():
     """The closed form, against the posterior summed over a fine grid of slopes."""
-    found = profile(whiten(two_series(5), [1.0, 1.0]), BREAKS)
+    found = profile(two_series(5), BREAKS)
     after, fall = np.meshgrid(np.linspace(-4, 4, 1601), np.linspace(0.0025, 5.9975, 1200), indexing="ij")
     prior_after = np.exp(-0.5 * ((after - 0.1) / 0.4) ** 2)
     prior_fall = np.exp(-0.5 * ((fall - 0.5) / 0.6) ** 2)
@@ -124,6 +131,14 @@ def test_chances_against_integration_over_both_slopes():
     straight = after[:, 0] * found.after_y[0] - 0.5 * after[:, 0] ** 2 * found.after_after[0]
     weights.append(0.2 * np.sum(np.exp(straight - 20) * prior_after[:, 0]))
     assert_allclose(chances(found, 0.1, 0.4, 0.5, 0.6, 0.2), np.array(weights) / np.sum(weights), rtol=2e-3, atol=1e-9)
+
+
+def test_several_datings_are_each_of_them():
+    """Fitted together: series of other lengths, other breaks, bands, and one without anything to date."""
+    alone = [Dating(two_series(5), 20.0), Dating([training(np.random.default_rng(2), 40, 22, 0.8, 0.0)], 40.0), Dating([], 9.0), Dating(two_series(7)[:1], 14.0, "declining", 0.1)]
+    for one, by_itself in zip(onsets_of(alone), (onset(*d) for d in alone), strict=True):
+        assert one.state == by_itself.state
+        assert_allclose(one[1:], by_itself[1:], rtol=1e-9, equal_nan=True)
 
 
 # --- what it uses, and what it does with little -------------------------------------------------------------------

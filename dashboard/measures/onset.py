@@ -22,7 +22,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from dashboard.measures.covariance import covariance
+from dashboard.measures.covariance import own_variance
+from dashboard.measures.gls import products
 from dashboard.measures.noise import outlier_factor, scale_factor
 from dashboard.measures.window import Series, in_time_order
 from etl.settings import RULES, Rules
@@ -48,15 +49,39 @@ class Onset(NamedTuple):
     no_change: float
 
 
-class Whitened(NamedTuple):
-    """All series as one, with V = LL' divided out: t as it is; L⁻¹y, L⁻¹(columns of levels), L⁻¹, L; the levels' columns."""
+class Dating(NamedTuple):
+    """What is to be dated: the change that a plateau or a decline at a look began with.
 
-    t: np.ndarray
+    series: of one exercise, or of all that a part pools, each with its own `first_week` (one number); nothing after
+    the look is used, nor anything older than `rules.onset_weeks`. look_week: the last day of the look's week.
+    worthwhile_pct: smallest worthwhile gain, % a week, the unit that slopes are expected in.
+    """
+
+    series: Sequence[Series]
+    look_week: float
+    verdict: str = "plateau"
+    worthwhile_pct: float = 0.25
+
+
+class Together(NamedTuple):
+    """The series of some datings end to end: series i is points start[i] to start[i + 1], (S + 1,), and of dating `owner[i]`.
+
+    t_weeks, y, noise, band, readiness (N,): as in `window.Series`; breaks: of each dating, ascending.
+    """
+
+    start: np.ndarray
+    owner: np.ndarray
+    t_weeks: np.ndarray
     y: np.ndarray
-    levels: np.ndarray
-    inverse: np.ndarray
-    factor: np.ndarray
-    columns: np.ndarray
+    noise: np.ndarray
+    band: np.ndarray
+    readiness: np.ndarray
+    breaks: Sequence[np.ndarray]
+
+    @property
+    def series(self) -> np.ndarray:
+        """Of each point, (N,)."""
+        return np.repeat(np.arange(len(self.owner)), np.diff(self.start))
 
 
 class Profile(NamedTuple):
@@ -84,19 +109,18 @@ class Profile(NamedTuple):
 
 def onset(series: Sequence[Series], look_week: float, verdict: str = "plateau", worthwhile_pct: float = 0.25,
           rules: Rules = RULES) -> Onset:
-    """Date the change that a plateau or a decline at this look began with.
+    """One onset; see `Dating` for the arguments."""
+    return onsets([Dating(series, look_week, verdict, worthwhile_pct)], rules)[0]
 
-    series: of one exercise, or of all that a part pools, each with its own `first_week` (one number); nothing after
-    the look is used, nor anything older than `rules.onset_weeks`. look_week: the last day of the look's week.
-    worthwhile_pct: smallest worthwhile gain, % a week, the unit that slopes are expected in.
-    """
-    used = [one for one in (_history(s, look_week, rules) for s in series) if len(one.t_weeks) >= LEAST_POINTS]
-    breaks = middles_of_weeks(used, look_week)
-    if not len(breaks):
-        return Onset(NONE, *[np.nan] * 6)
-    found = fitted(used, breaks, rules)
-    chance = chances(found, *(worthwhile_pct * np.array(rules.onset_prior_worths[verdict])), rules.onset_none_chance)
-    return _summary(found, chance, rules)
+
+def onsets(datings: Sequence[Dating], rules: Rules = RULES) -> list[Onset]:
+    """The onset of each dating; all of them are fitted together."""
+    used = [[one for one in (_history(s, d.look_week, rules) for s in d.series) if len(one.t_weeks) >= LEAST_POINTS] for d in datings]
+    breaks = [middles_of_weeks(own, d.look_week) for own, d in zip(used, datings, strict=True)]
+    told = [i for i, own in enumerate(breaks) if len(own)]
+    found = dict(zip(told, fitted(together([used[i] for i in told], [breaks[i] for i in told]), rules), strict=True))
+    return [_summary(found[i], chances(found[i], *(d.worthwhile_pct * np.array(rules.onset_prior_worths[d.verdict])), rules.onset_none_chance), rules)
+            if i in found else Onset(NONE, *[np.nan] * 6) for i, d in enumerate(datings)]
 
 
 def middles_of_weeks(series: Sequence[Series], look_week: float) -> np.ndarray:
@@ -109,42 +133,61 @@ def middles_of_weeks(series: Sequence[Series], look_week: float) -> np.ndarray:
     return breaks[(breaks > times.min()) & (breaks < times.max())]
 
 
-def fitted(series: Sequence[Series], breaks: np.ndarray, rules: Rules = RULES) -> Profile:
-    """The profile with V scaled to each series' residuals from the best broken line, far points counting for less."""
-    white = whiten(series, [1.0] * len(series), rules)
-    rest = residuals(white, profile(white, breaks))
-    return profile(whiten(series, _scales(series, rest, rules), rules, rest), breaks)
+def together(series: Sequence[Sequence[Series]], breaks: Sequence[np.ndarray], rules: Rules = RULES) -> Together:
+    """The series of each dating, and its breaks, end to end."""
+    every = [in_time_order(one, rules) for own in series for one in own]
+    columns = (np.concatenate([np.empty(0), *(getattr(one, name) for one in every)]) for name in ("t_weeks", "y", "noise", "band", "readiness"))
+    return Together(np.r_[0, np.cumsum([len(one.t_weeks) for one in every], dtype=int)], np.repeat(np.arange(len(series)), [len(own) for own in series]),
+                    *columns, breaks)
 
 
-def whiten(series: Sequence[Series], scales: Sequence[float], rules: Rules = RULES, rest: np.ndarray | None = None) -> Whitened:
-    """Series with their V divided out, series independent. rest: residuals of a first fit, all series in turn, %."""
-    series = [in_time_order(one, rules) for one in series]
-    t, y = (np.concatenate([getattr(one, name) for one in series]) for name in ("t_weeks", "y"))
-    factor, inverse, columns, start = np.zeros((len(t), len(t))), np.zeros((len(t), len(t))), [], 0
-    for one, scale in zip(series, scales, strict=True):
-        here = slice(start, start + len(one.t_weeks))
-        v = covariance(one.t_weeks, one.noise, one.readiness, rules.readiness_weeks) * scale**2
-        if rest is not None:
-            own = v.diagonal()
-            v = v + np.diag(own * (outlier_factor(rest[here], np.sqrt(own), rules) - 1))
-        factor[here, here] = np.linalg.cholesky(v)
-        inverse[here, here] = np.linalg.inv(factor[here, here])
-        for band in np.unique(one.band):
-            column = np.zeros(len(t))
-            column[here] = one.band == band
-            columns.append(column)
-        start = here.stop
-    levels = np.column_stack(columns)
-    return Whitened(t, inverse @ y, inverse @ levels, inverse, factor, levels)
+def fitted(points: Together, rules: Rules = RULES) -> list[Profile]:
+    """The profile of each dating, with V scaled to each series' residuals from the best broken line, far points counting for less."""
+    if not len(points.owner):
+        return []
+    first, levels = profiles(points, np.ones(len(points.owner)), np.ones(len(points.t_weeks)), rules)
+    off = residuals(points, first, levels)
+    expected = np.maximum(points.noise, points.readiness)
+    scale = _scales(points, off, expected, rules)
+    total = own_variance(points.noise, points.readiness) + points.readiness**2
+    return profiles(points, scale, outlier_factor(off, scale[points.series] * np.sqrt(total), rules), rules)[0]
 
 
-def profile(white: Whitened, breaks: np.ndarray) -> Profile:
-    """The normal equations of the two slopes for each break, (G,)."""
-    basis = np.linalg.qr(white.levels)[0]
-    ramps = white.inverse @ np.minimum(white.t[:, None] - breaks, 0.0)
-    line, y, ramps = (part - basis @ (basis.T @ part) for part in (white.inverse @ white.t, white.y, ramps))
-    same = np.ones(len(breaks))
-    return Profile(breaks, line @ line * same, line @ ramps, np.einsum("ig,ig->g", ramps, ramps), line @ y * same, y @ ramps)
+def profiles(points: Together, scale: np.ndarray, factor: np.ndarray, rules: Rules = RULES) -> tuple[list[Profile], np.ndarray]:
+    """The normal equations of the two slopes for each break of each dating; and of each series the levels of its two bands in y,
+    in t and in the ramp of each break, (S, 2, 2 + breaks).
+
+    scale (S,): on the noise of each series; factor (N,): on the variance of each point.
+    """
+    most = max(len(own) for own in points.breaks)
+    # A break before all points has a ramp of nothing.
+    breaks = np.array([np.r_[own, np.full(most - len(own), -np.inf)] for own in points.breaks])[points.owner[points.series]]
+    columns = np.vstack([points.band == 0, points.band == 1, points.y, points.t_weeks, np.minimum(points.t_weeks - breaks.T, 0.0)])
+    own = own_variance(points.noise, points.readiness)
+    own = own + (own + points.readiness**2) * (factor - 1)
+    gram = products(points.start, points.t_weeks, points.readiness, own, columns, rules.readiness_weeks).gram / scale[:, None, None] ** 2
+    silent = np.einsum("sii->si", gram[:, :2, :2]) == 0
+    levels = np.linalg.inv(gram[:, :2, :2] + silent[:, :, None] * np.eye(2)) @ gram[:, :2, 2:]
+    ramps = np.einsum("sgg->sg", gram[:, 4:, 4:]) - np.einsum("sbg,sbg->sg", gram[:, :2, 4:], levels[:, :, 2:])
+    with_y, with_t = (np.add.reduceat(gram[:, c, 2:] - np.einsum("sb,sbc->sc", gram[:, :2, c], levels), _first(points.owner)) for c in (2, 3))
+    ramps = np.add.reduceat(ramps, _first(points.owner))
+    found = []
+    for d, at in enumerate(points.breaks):
+        own, same = slice(2, 2 + len(at)), np.ones(len(at))
+        found.append(Profile(at, with_t[d, 1] * same, with_t[d, own], ramps[d, : len(at)], with_y[d, 1] * same, with_y[d, own]))
+    return found, levels
+
+
+def residuals(points: Together, found: Sequence[Profile], levels: np.ndarray) -> np.ndarray:
+    """Of each dating's broken line that fits best, in % (N,). levels: see `profiles`."""
+    at = np.array([int(np.argmax(one.gain())) for one in found])
+    after, fall = np.array([[slope[i] for slope in one.slopes()] for one, i in zip(found, at, strict=True)]).T
+    bend = np.array([one.breaks[i] for one, i in zip(found, at, strict=True)])
+    of, series = points.owner, np.arange(len(points.owner))
+    level = levels[:, :, 0] - after[of, None] * levels[:, :, 1] - fall[of, None] * levels[series, :, 2 + at[of]]
+    mine = of[points.series]
+    bent = after[mine] * points.t_weeks + fall[mine] * np.minimum(points.t_weeks - bend[mine], 0)
+    return points.y - bent - level[points.series, points.band.astype(int)]
 
 
 def chances(found: Profile, after: float, after_sd: float, fall: float, fall_sd: float, none: float) -> np.ndarray:
@@ -165,22 +208,19 @@ def chances(found: Profile, after: float, after_sd: float, fall: float, fall_sd:
     return weights / weights.sum()
 
 
-def residuals(white: Whitened, found: Profile) -> np.ndarray:
-    """Of the broken line that fits best, in % (n,)."""
-    at = int(np.argmax(found.gain()))
-    after, fall = (slope[at] for slope in found.slopes())
-    bent = after * white.t + fall * np.minimum(white.t - found.breaks[at], 0)
-    left = white.y - white.inverse @ bent
-    level = np.linalg.lstsq(white.levels, left, rcond=None)[0]
-    return white.factor @ (left - white.levels @ level)
+def _scales(points: Together, off: np.ndarray, expected: np.ndarray, rules: Rules) -> np.ndarray:
+    """Of each series, (S,). A broken line takes three numbers beside the levels: two slopes and the break."""
+    lengths = np.diff(points.start)
+    there = np.arange(lengths.max()) < lengths[:, None]
+    rest, sd = np.full(there.shape, np.nan), np.ones(there.shape)
+    rest[there], sd[there] = off, expected
+    bands = sum(np.add.reduceat(points.band == band, points.start[:-1]) > 0 for band in (0, 1))
+    return scale_factor(rest, sd, 3 / np.bincount(points.owner)[points.owner] + bands, rules)
 
 
-def _scales(series: Sequence[Series], rest: np.ndarray, rules: Rules) -> list[float]:
-    """Of each series. A broken line takes three numbers beside the levels: two slopes and the break."""
-    ends = np.cumsum([len(one.t_weeks) for one in series])
-    return [float(scale_factor(rest[None, end - len(one.t_weeks) : end], np.maximum(one.noise, one.readiness)[None],
-                               np.array([3 / len(series) + len(np.unique(one.band))]), rules)[0])
-            for one, end in zip(series, ends, strict=True)]
+def _first(owner: np.ndarray) -> np.ndarray:
+    """Where the series of each dating begin, (D,)."""
+    return np.flatnonzero(np.r_[True, owner[1:] != owner[:-1]])
 
 
 def _summary(found: Profile, chance: np.ndarray, rules: Rules) -> Onset:

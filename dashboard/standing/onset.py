@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
+from typing import NamedTuple
 
 import numpy as np
 import pandas as pd
 
-from dashboard.measures import around
+from dashboard.measures import around, onset as dating
 from dashboard.measures.eligibility import worthwhile_reps_pct
-from dashboard.measures.onset import DATED, Onset, onset
 from dashboard.measures.window import Series
 from dashboard.standing.bests import ESTIMATES
 from dashboard.standing.body import body, part_ids, prime_parts
@@ -37,8 +37,11 @@ def onsets(w: Weekly, found: Strength, since: int = 0, rules: Rules = RULES) -> 
         return pd.DataFrame(columns=COLUMNS)
     done = _Done(w, rules)
     counted = found.points[found.points["counted"]]
-    rows = [*_exercises(done, exercises, counted), *_parts(done, parts, counted[counted["measure"].isin(ESTIMATES)])]
-    return pd.DataFrame(rows, columns=COLUMNS)
+    asked = [*_exercises(done, exercises, counted), *_parts(done, parts, counted[counted["measure"].isin(ESTIMATES)])]
+    # A part of one exercise has that exercise's onset.
+    datings = {one.key: one.question for one in asked}
+    dated = dict(zip(datings, dating.onsets(list(datings.values()), rules), strict=True))
+    return pd.DataFrame([one.row(dated[one.key]) for one in asked], columns=COLUMNS)
 
 
 def first_dated(w: Weekly, rules: Rules = RULES) -> int:
@@ -46,7 +49,7 @@ def first_dated(w: Weekly, rules: Rules = RULES) -> int:
     return max(0, w.log.weeks - rules.onset_kept_weeks)
 
 
-def _exercises(done: _Done, judged: pd.DataFrame, counted: pd.DataFrame) -> Iterator[tuple]:
+def _exercises(done: _Done, judged: pd.DataFrame, counted: pd.DataFrame) -> Iterator[_Asked]:
     if judged.empty:
         return
     series = dict(list(counted[counted["exercise"].isin(judged["exercise"])].groupby(["exercise", "measure", "series"], sort=False)))
@@ -57,10 +60,10 @@ def _exercises(done: _Done, judged: pd.DataFrame, counted: pd.DataFrame) -> Iter
         for row in rows.itertuples():
             line = int(shown.look_line[row.line])
             worth = shown.worthwhile(line) if measure == "reps" else done.rules.worthwhile_pct[done.w.log.level]
-            yield _row(done, row, exercise, measure, [shown], line, worth, seen)
+            yield _Asked(done, row, exercise, measure, [shown], line, worth, seen)
 
 
-def _parts(done: _Done, judged: pd.DataFrame, pooled: pd.DataFrame) -> Iterator[tuple]:
+def _parts(done: _Done, judged: pd.DataFrame, pooled: pd.DataFrame) -> Iterator[_Asked]:
     if judged.empty:
         return
     positions = dict(zip(judged["part"], body().part_positions(list(judged["part"])), strict=True))
@@ -74,7 +77,7 @@ def _parts(done: _Done, judged: pd.DataFrame, pooled: pd.DataFrame) -> Iterator[
         look_line = np.maximum(part_of(done.w, p, 0, done.rules).look, 0)
         for row in rows.itertuples():
             line = int(look_line[row.line])
-            yield _row(done, row, part, "", mine, line, done.rules.worthwhile_pct[done.w.log.level], seen)
+            yield _Asked(done, row, part, "", mine, line, done.rules.worthwhile_pct[done.w.log.level], seen)
 
 
 def _judged(table: pd.DataFrame, since: int) -> pd.DataFrame:
@@ -85,11 +88,33 @@ def _judged(table: pd.DataFrame, since: int) -> pd.DataFrame:
     return table.loc[table["verdict"].isin(JUDGED) & (table["line"] >= since), columns]
 
 
-def _row(done: _Done, row: tuple, subject: str, measure: str, shown: list[_Shown], line: int, worth: float, seen: _Around) -> tuple:
-    dated = done.dated(shown, line, row.verdict, worth)
-    changes = seen.changes(dated, line) if dated.state == DATED else []
-    days = [done.monday_of(week) for week in (dated.week, dated.low, dated.high)]
-    return row.line, subject, measure, row.verdict, dated.state, *days, dated.before, dated.after, json.dumps(plain(changes))
+class _Asked(NamedTuple):
+    """A verdict to date: its row (line, verdict), the subject and the measure, the series, the line of its look, the gain worth
+    having, and what may differ around it."""
+
+    done: _Done
+    judged: tuple
+    subject: str
+    measure: str
+    shown: list[_Shown]
+    look: int
+    worth: float
+    seen: _Around
+
+    @property
+    def key(self) -> tuple:
+        return (*(one.name for one in self.shown), self.look, self.judged.verdict)
+
+    @property
+    def question(self) -> dating.Dating:
+        end = float(self.done.weeks_of(self.done.ends[self.look]))
+        return dating.Dating([one.until(self.look) for one in self.shown], end, self.judged.verdict, self.worth)
+
+    def row(self, dated: dating.Onset) -> tuple:
+        changes = self.seen.changes(dated, self.look) if dated.state == dating.DATED else []
+        days = [self.done.monday_of(week) for week in (dated.week, dated.low, dated.high)]
+        return (self.judged.line, self.subject, self.measure, self.judged.verdict, dated.state, *days, dated.before, dated.after,
+                json.dumps(plain(changes)))
 
 
 class _Done:
@@ -105,14 +130,6 @@ class _Done:
         first = np.unique(self.day, return_index=True)[1]
         self.weighed, self.mass = self.line[first], sets["body_mass"].to_numpy(float)[first]
         self.when = exercises_of(w, 0, rules)
-        self.known: dict[tuple, Onset] = {}
-
-    def dated(self, shown: list[_Shown], line: int, verdict: str, worth: float) -> Onset:
-        """The onset at a week's look. A part of one exercise has that exercise's, worked out once."""
-        key = (*(one.name for one in shown), line, verdict)
-        if key not in self.known:
-            self.known[key] = onset([one.until(line) for one in shown], float(self.weeks_of(self.ends[line])), verdict, worth, self.rules)
-        return self.known[key]
 
     def weeks_of(self, day: np.ndarray | float) -> np.ndarray:
         """Days as weeks from the end of the log's first week, as the trend counts them."""
@@ -156,7 +173,7 @@ class _Around:
         self.line, self.reserve, self.reps = done.line[own], done.reserve[own], done.reps[own]
         self.done, self.measure = done, measure
 
-    def changes(self, dated: Onset, line: int) -> list[dict]:
+    def changes(self, dated: dating.Onset, line: int) -> list[dict]:
         """What differs by enough between the weeks before the onset and those from it to the look; the running week is left out."""
         log, rules = self.done.w.log, self.done.rules
         start = int((self.done.monday_of(dated.week) - log.mondays[0]) // 7)
