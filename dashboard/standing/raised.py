@@ -71,5 +71,5 @@ def plain(value: Any) -> Any:
     if isinstance(value, int | np.integer):
         return int(value)
     if isinstance(value, float | np.floating):
-        return None if np.isnan(value) or np.isinf(value) else round(float(value), 4)
+        return None if np.isnan(value) or np.isinf(value) else round(float(value), 4) + 0.0  # no "-0.0"
     return value
