@@ -31,7 +31,9 @@ def bests(logs: list[Log], rules: Rules = RULES) -> pd.DataFrame:
     sets, equation = sets[used], equation[used]
     effort = effective_reps(sets["reps"], sets["rir"], sets["rpe"], rules)
     sets["rir"], session = sets["in_reserve"], numbered(sets["athlete"], sets["exercise"], sets["day"])
-    found = [_estimates(sets, session, effort, equation, rules), _repetitions(sets, session, effort, rules), _holds(sets, session, rules)]
+    found = [_estimates(sets, session, effort, equation, rules), _repetitions(sets, session, effort, rules)]
+    if sets["hold_s"].notna().any():
+        found.append(_holds(sets, session, rules))
     table = pd.concat(found, ignore_index=True).sort_values([*SERIES, "day"], ignore_index=True)
     estimates = table["measure"].isin(ESTIMATES).to_numpy()
     own = table[estimates]

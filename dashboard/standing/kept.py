@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 import pandas as pd
+import pyarrow as pa
 
 from dashboard.measures import balance, dose
 from dashboard.measures.dose import distinct_per_week, sums
@@ -26,11 +27,12 @@ BY_WEEK = ("kept_weeks", "kept_heads", "kept_parts", "kept_muscles", "kept_load"
 
 def forget(con: Any, first: dict[str, date]) -> None:
     """Drop what was kept of each athlete from a week on; flags are made anew from all weeks."""
-    con.register("forgotten", pd.DataFrame({"athlete": list(first), "since": [day.isoformat() for day in first.values()]}))
-    for table, day in [*((name, "week") for name in BY_WEEK), ("kept_bests", "date")]:
-        con.execute(f"delete from {table} using forgotten f where {table}.athlete = f.athlete and {table}.{day} >= f.since::date")
-    con.execute("delete from kept_flags where athlete in (select athlete from forgotten)")
-    con.unregister("forgotten")
+    for since in set(first.values()):
+        athletes = [athlete for athlete, day in first.items() if day == since]
+        theirs = f"athlete in ({', '.join('?' * len(athletes))})"
+        for table, day in [*((name, "week") for name in BY_WEEK), ("kept_bests", "date")]:
+            con.execute(f"delete from {table} where {theirs} and {day} >= ?", [*athletes, since])
+        con.execute(f"delete from kept_flags where {theirs}", athletes)
 
 
 def forget_older(con: Any, table: str, monday: dict[str, int]) -> None:
@@ -42,16 +44,20 @@ def forget_older(con: Any, table: str, monday: dict[str, int]) -> None:
 
 def write(con: Any, found: list[tuple[Log, int, dict[str, pd.DataFrame]]]) -> None:
     """Write each table's rows of some athletes from a line on, with the athlete and the Monday in place of the line."""
-    together: dict[str, list[pd.DataFrame]] = {}
+    together: dict[str, list[pa.Table]] = {}
     for log, since, own in found:
         for name, rows in own.items():
             line = rows["line"].to_numpy(int) if len(rows) else np.zeros(0, int)
-            fresh = rows[line >= since] if since else rows
-            if len(fresh):
-                week = {} if name == "kept_bests" else {"week": as_dates(log.mondays[line[line >= since]])}
-                together.setdefault(name, []).append(fresh.assign(athlete=log.athlete, **week))
-    for name, parts_ in together.items():
-        insert(con, name, pd.concat(parts_, ignore_index=True).drop(columns="line"))
+            new = line >= since
+            if not new.any():
+                continue
+            table = pa.Table.from_pandas(rows, preserve_index=False, nthreads=1).drop_columns("line")
+            table = table.append_column("athlete", pa.repeat(log.athlete, len(line)))
+            if name != "kept_bests":
+                table = table.append_column("week", pa.array(as_dates(log.mondays[line])))
+            together.setdefault(name, []).append(table if new.all() else table.filter(pa.array(new)))
+    for name, tables in together.items():
+        insert(con, name, pa.concat_tables(tables, promote_options="permissive"))
 
 
 def bests(points: pd.DataFrame, rules: Rules) -> pd.DataFrame:
@@ -80,7 +86,7 @@ def as_dates(days: np.ndarray) -> np.ndarray:
     return np.asarray(days, int).astype("datetime64[D]").astype("datetime64[s]")
 
 
-def insert(con: Any, table: str, rows: pd.DataFrame) -> None:
+def insert(con: Any, table: str, rows: pa.Table | pd.DataFrame) -> None:
     """Append rows to a table by column name."""
     con.register("rows_to_keep", rows)
     con.execute(f"insert into {table} by name select * from rows_to_keep")
@@ -123,19 +129,20 @@ def parts(w: Weekly, rules: Rules) -> pd.DataFrame:
         days=distinct_per_week(w.log.sets["day"], line, trained, w.log.weeks).ravel())
 
 
-def muscles(w: Weekly) -> pd.DataFrame:
+def muscles(w: Weekly, since: int) -> pd.DataFrame:
+    """Which heads cannot be told apart is looked up from line `since` on."""
     b = body()
     table = _long(w, w.muscles, b.muscles, "muscle")[["line", "muscle", "dose"]]
     effective = [balance.effective_heads(w.heads.dose[:, heads]) for heads in b.muscle_heads]
     return table.assign(effective_heads=np.column_stack(effective).ravel(), heads=np.tile([len(h) for h in b.muscle_heads], w.log.weeks),
-                        not_distinguishable=[pair for of_week in zip(*(_not_distinguishable(w, heads) for heads in b.muscle_heads), strict=True) for pair in of_week])
+                        not_distinguishable=[pair for of_week in zip(*(_not_distinguishable(w, heads, since) for heads in b.muscle_heads), strict=True) for pair in of_week])
 
 
-def _not_distinguishable(w: Weekly, heads: list[int]) -> list[str]:
-    """Of each week, pairs of a muscle's heads (ids) whose order depends on the credits, as JSON text."""
+def _not_distinguishable(w: Weekly, heads: list[int], since: int) -> list[str]:
+    """Of each week from `since` on, pairs of a muscle's heads (ids) whose order depends on the credits, as JSON text."""
     found = ["[]"] * w.log.weeks
-    trained = np.flatnonzero(w.heads.dose[:, heads].any(axis=1)) if len(heads) > 1 else []
-    for line in trained:
+    trained = np.flatnonzero(w.heads.dose[since:, heads].any(axis=1)) if len(heads) > 1 else []
+    for line in since + np.asarray(trained, int):
         pairs = balance.indistinguishable(w.heads.dose[line, heads], w.heads.low[line, heads], w.heads.high[line, heads])
         if pairs:
             found[line] = json.dumps([[body().heads[heads[a]], body().heads[heads[b]]] for a, b in pairs])

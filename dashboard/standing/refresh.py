@@ -135,7 +135,7 @@ def _tables(w: Weekly, found: Strength, since: int, rules: Rules) -> dict[str, p
     side_table = sides(w, rules)
     raised = flags_of(w, view, found, side_table, rules)
     return {
-        "kept_heads": kept.heads(w), "kept_parts": kept.parts(w, rules), "kept_muscles": kept.muscles(w), "kept_load": kept.load(w, view),
+        "kept_heads": kept.heads(w), "kept_parts": kept.parts(w, rules), "kept_muscles": kept.muscles(w, since), "kept_load": kept.load(w, view),
         "kept_load_columns": load_columns(w, rules),
         "kept_strength": kept.exercise_strength(found), "kept_part_strength": kept.part_strength(found), "kept_sides": side_table,
         "kept_weeks": kept.weeks(w, view, raised, rules), "kept_cautions": cautions(w, raised, rules),
