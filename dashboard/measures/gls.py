@@ -41,7 +41,8 @@ def products(start: np.ndarray, t: np.ndarray, readiness: np.ndarray, own: np.nd
     gram, solved = np.zeros((len(start) - 1, len(columns), len(columns))), np.zeros((asked, len(t)))
     for windows, at, there in _padded(start, len(columns)):
         white, steps = _filtered(t[at], readiness[at], own[at], columns[:, at].swapaxes(0, 1), there.sum(axis=1), readiness_weeks)
-        gram[windows] = np.einsum("nal,nbl->lab", white, white)
+        by_window = np.ascontiguousarray(white.transpose(2, 1, 0))
+        gram[windows] = by_window @ by_window.swapaxes(1, 2)
         if asked:
             solved[:, at[there]] = _carried_back(white[:, :asked], readiness[at], steps).swapaxes(0, 1)[:, there]
     return Products(gram, solved)
