@@ -172,11 +172,11 @@ def _points(store: str | Path) -> tuple[dict[tuple, pd.DataFrame], dict[str, str
 
 
 def _bands(reps: list[float]) -> list[int]:
-    """0 for few repetitions, 1 for many, by the middle of three sessions; between five and six as before."""
-    found: list[int] = []
-    for i in range(len(reps)):
+    """0 for few repetitions, 1 for many, by the middle of three sessions; between five and six, and at the second, as before."""
+    found = [int(reps[0] > RULES.reps_low_band_max)]
+    for i in range(1, len(reps)):
         middle = np.median(reps[max(i - RULES.reps_band_sessions + 1, 0) : i + 1])
-        stays = found and RULES.reps_low_band_max < middle <= RULES.reps_band_keeps
+        stays = i + 1 < RULES.reps_band_sessions or RULES.reps_low_band_max < middle <= RULES.reps_band_keeps
         found.append(found[-1] if stays else int(middle > RULES.reps_low_band_max))
     return found
 

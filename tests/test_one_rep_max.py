@@ -118,6 +118,15 @@ def test_a_change_of_range_is_a_change_of_band_within_two_sessions():
     assert repetition_band([], []).tolist() == []
 
 
+def test_the_first_session_chooses_for_the_second():
+    assert repetition_band([0, 0, 1, 1, 1], [5, 10, 10, 5, 4]).tolist() == [0, 0, 1, 1, 0]
+
+
+def test_weeks_of_heavy_and_light_days_keep_one_level():
+    """Fives, eights and tens in turn: the middle of any three is eight, so that the days are one band and their spread is noise."""
+    assert repetition_band([0] * 7, [5, 8, 10, 5, 8, 10, 5])[1:].tolist() == [0] + [1] * 5
+
+
 def log(*rows):
     """An invented log: a plain work set of 8 with one in reserve, changed as each row says."""
     plain = {

@@ -92,22 +92,27 @@ def _one_straight_effort(sets: pd.DataFrame) -> np.ndarray:
 
 
 def repetition_band(series: ArrayLike, reps: ArrayLike, rules: Rules = RULES) -> np.ndarray:
-    """0 for sessions of 1-5 repetitions, 1 for more, (n,): a trend gives each band its own level.
+    """0 where 1-5 repetitions are trained, 1 where more are, (n,): a trend gives each band its own level.
 
     series (n,): number of the series of each session, one series after another, each in order of time; reps (n,): done in its
     best set. The middle of a session's repetitions and those of the two before it counts: up to 5 is the lower band, above 6
     the upper, and between them the band stays. One session alone would be put into a band by how good its day was, and levels
-    of good and bad days tilt the line where a range changes (decided here by simulation).
+    of good and bad days tilt the line where a range changes (decided here by simulation). The first session of a series
+    chooses for itself and for the second.
 
     >>> repetition_band([0] * 8, [5, 6, 4, 5, 10, 9, 9, 10]).tolist()
     [0, 0, 0, 0, 0, 1, 1, 1]
     """
     series, reps = np.asarray(series), np.asarray(reps, dtype=float)
-    middle = pd.Series(reps).groupby(series, sort=False).rolling(rules.reps_band_sessions, min_periods=1).median().to_numpy()
-    begins = np.r_[True, series[1:] != series[:-1]][: len(series)]
+    if not len(reps):
+        return np.zeros(0, int)
+    begins = np.r_[True, series[1:] != series[:-1]]
+    middle = np.where(begins, reps, pd.Series(reps).groupby(series, sort=False).rolling(rules.reps_band_sessions).median().to_numpy())
     told = (middle <= rules.reps_low_band_max) | (middle > rules.reps_band_keeps) | begins
     band = np.where(middle > rules.reps_low_band_max, 1, 0)
-    return band[np.maximum.accumulate(np.where(told, np.arange(len(band)), 0))] if len(band) else band
+    return band[np.maximum.accumulate(np.where(told, np.arange(len(band)), 0))]
+
+
 def worthwhile_reps_pct(reps: ArrayLike, rules: Rules = RULES) -> np.ndarray:
     """Smallest worthwhile gain of a series of repetitions at a fixed load, % a week.
 

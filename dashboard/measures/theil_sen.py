@@ -13,6 +13,9 @@ from typing import NamedTuple
 import numpy as np
 
 
+APART = 1e6  # more than any log is long, in units of t: so far apart series stand in one order of time
+
+
 class Line(NamedTuple):
     """Slope (L,) per unit of t and residuals (L, n)."""
 
@@ -57,15 +60,15 @@ def pair_slopes(t: np.ndarray, y: np.ndarray, group: np.ndarray, begin: np.ndarr
     point i + d, nan where they are not of one series and group. D is large enough for all pairs less than `span` apart in time.
     """
     series = np.repeat(np.arange(len(begin) - 1), np.diff(begin))
-    rows: list[np.ndarray] = []
-    for d in range(1, len(t)):
-        apart, same = t[d:] - t[:-d], series[d:] == series[:-d]
-        if not np.any(same & (apart < span)):
-            break
-        row = np.full(len(t), np.nan)
-        row[:-d] = _slopes(apart, y[d:] - y[:-d], same & (group[d:] == group[:-d]))
-        rows.append(row)
-    return np.array(rows).reshape(len(rows), len(t))
+    # How many points a window of `span` may hold after each, within its series.
+    in_order = series * APART + t
+    after = np.searchsorted(in_order, in_order + span) - 1 - np.arange(len(t))
+    ends = np.asarray(begin)[1:][series] - 1 - np.arange(len(t))
+    slopes = np.full((np.minimum(after, ends).max(initial=0), len(t)), np.nan)
+    for d in range(1, len(slopes) + 1):
+        same = (series[d:] == series[:-d]) & (group[d:] == group[:-d])
+        slopes[d - 1, :-d] = _slopes(t[d:] - t[:-d], y[d:] - y[:-d], same)
+    return slopes
 
 
 def slopes_within(slopes: np.ndarray, begin: np.ndarray, points: int) -> np.ndarray:

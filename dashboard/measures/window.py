@@ -88,12 +88,18 @@ def in_time_order(series: Series, rules: Rules = RULES) -> Series:
 
 
 def stacked(series: Sequence[Series], rules: Rules = RULES, weeks: float = 0.0) -> Stack:
-    """Series in order of time, end to end, for looks of at most `weeks`, or of `rules.scale_weeks`."""
+    """Series in order of time, end to end, for looks of at most `weeks`, or of the longest window of the rules."""
     ordered = [in_time_order(one, rules) for one in series]
     lengths = [len(one.t_weeks) for one in ordered]
     t, y, noise, band, readiness = (
         np.concatenate([np.empty(0), *(getattr(one, name) for one in ordered)]) for name in ("t_weeks", "y", "noise", "band", "readiness"))
-    return stack_of(t, y, noise, band.astype(int), readiness, np.r_[0, np.cumsum(lengths, dtype=int)], max(weeks, rules.scale_weeks))
+    return stack_of(t, y, noise, band.astype(int), readiness, np.r_[0, np.cumsum(lengths, dtype=int)], max(weeks, longest_window(rules)))
+
+
+def longest_window(rules: Rules = RULES) -> float:
+    """Weeks of the longest look that the rules know."""
+    own = [weeks for longer in rules.noisy_windows.values() for _, weeks in longer]
+    return float(max(rules.scale_weeks, *rules.window_weeks.values(), *own))
 
 
 def stack_of(t: np.ndarray, y: np.ndarray, noise: np.ndarray, band: np.ndarray, readiness: np.ndarray, begin: np.ndarray, weeks: float) -> Stack:

@@ -9,7 +9,7 @@ import numpy as np
 import pandas as pd
 
 from dashboard.measures.trend import own_window
-from dashboard.measures.window import Asked, stack_of
+from dashboard.measures.window import Asked, longest_window, stack_of
 from dashboard.measures.window_fit import Fits, Ups, fit_looks, ups
 from dashboard.standing.bests import ESTIMATES, SERIES
 from etl.settings import Rules
@@ -68,7 +68,7 @@ class AllSeries:
         self.stack = stack_of(
             self.points["day"][self.counted] / DAYS, 100 * np.log(self.points["value"][self.counted]), self.points["noise"][self.counted],
             points["band"].to_numpy(int)[self.counted], points["readiness"].to_numpy(float)[self.counted],
-            np.r_[0, np.cumsum(self.counted)][self.begin], rules.scale_weeks)
+            np.r_[0, np.cumsum(self.counted)][self.begin], longest_window(rules))
         whose = np.repeat(np.arange(len(self.names)), np.diff(self.begin))
         self.every, self.in_trend = (SoFar(whose, self.points["day"], self.points["value"], which) for which in (np.ones(len(whose), bool), self.counted))
 
