@@ -13,12 +13,13 @@ from scipy.linalg import block_diag
 
 from dashboard.measures.bent_fit import fit_bent
 from dashboard.measures.covariance import covariance
-from dashboard.measures.pooled import Pooled, first_enough, pooled, pooled_bent
+from dashboard.measures.pooled import Pooled, days_with_points, first_enough, pooled, pooled_bent
 from dashboard.measures.readiness import quadratic, shared_readiness
 from dashboard.measures.trend import judge, looks, own_window, pooled_looks
 from dashboard.measures.window import Asked, Series, Stack, stacked
 from dashboard.measures.window_fit import Ups, fit_looks, ups
-from dashboard.sentences.strength import exercise_reasons
+from dashboard.sentences.numbers import signed
+from dashboard.sentences.strength import exercise_reasons, rate
 from etl.settings import RULES
 from etl.store import reading
 from tests import plain_loop
@@ -176,8 +177,11 @@ def test_a_bent_line_of_several_exercises_against_statsmodels(weeks: float, rho:
     rng = np.random.default_rng(11)
     stack, scale = stacked([training(rng), training(rng), training(rng)]), np.array([1.0, 1.3, 0.9])
     asked = Asked(np.arange(3), np.full(3, 30.0), np.full(3, -np.inf), np.full(3, 16.0))
-    (bent,) = fit_bent(stack, asked, scaled(stack, asked, scale), (weeks,), QUIET)
-    one = pooled_bent(bent, scale, np.arange(3), np.zeros(3, int), np.array([rho]), weeks, ALWAYS, np.zeros(1))
+    around = scaled(stack, asked, scale)
+    (bent,) = fit_bent(stack, asked, around, (weeks,), QUIET)
+    days = days_with_points(around.there, np.zeros(3, int), 1)
+    one = pooled_bent(bent, scale, np.arange(3), np.zeros(3, int), np.array([rho]), weeks, ALWAYS, days)
+    assert one.sessions.tolist() == [len(np.unique(stack.t[stack.t > 4]))]
     inside = [np.flatnonzero(stack.t[stack.begin[i] : stack.begin[i + 1]] > 4) + stack.begin[i] for i in range(3)]
     owner, at = np.repeat(np.arange(3), [len(x) for x in inside]), np.concatenate(inside)
     t, y = stack.t[at] - 30, stack.y[at]
@@ -282,3 +286,8 @@ def test_every_verdict_of_the_sample_against_statsmodels_and_scipy(sample_store:
         assert word == verdict.word or (verdict.word == "flat" and word in ("plateau", "undecided")), (key, week)
         compared += 1
     assert compared > 300
+
+
+def test_a_rate_is_written_as_its_three_numbers_are():
+    for slope, low, high in [(0.3, -0.004, 0.604), (-0.0, -12.345, 10.0), (0.005, -0.005, 0.0149), (-1.0, -10.0, 100.001)]:
+        assert rate(slope, low, high) == f"{signed(slope, 2)} % a week (80 % interval {signed(low, 2)} to {signed(high, 2)})"

@@ -1,5 +1,7 @@
 """Looks and verdicts against statsmodels and normal theory, and against simulated training."""
 
+from dataclasses import replace
+
 import numpy as np
 import pandas as pd
 import pytest
@@ -44,6 +46,13 @@ def test_the_interval_against_the_normal_distribution():
     assert (row["high"] - row["slope"]) / row["se"] == pytest.approx(1.28155, abs=1e-4)
     assert (row["slope"] - row["low"]) / row["se"] == pytest.approx(1.28155, abs=1e-4)
     assert (row["upper_80_one_sided"] - row["slope"]) / row["se"] == pytest.approx(0.84162, abs=1e-4)
+
+
+def test_a_window_longer_than_that_of_the_noise_is_seen_whole():
+    """The slopes of pairs are laid out for the longest window that the rules know."""
+    t, y = series(np.random.default_rng(3), sd=9)
+    short = looks(t, y, np.full(80, 3.5), np.zeros(80, int), [30.0, 40.0], rules=replace(RULES, scale_weeks=9))
+    assert short["scale"].min() > RULES.noisy_windows["intermediate"][-1][0] and (short["span_weeks"] > 20).all()
 
 
 def test_an_offset_between_repetition_bands_is_not_progress():

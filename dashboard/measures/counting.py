@@ -44,7 +44,7 @@ def effort_share(in_reserve: ArrayLike, warm_up: ArrayLike, beginner: ArrayLike,
 def range_share(range_done: ArrayLike, long_end: ArrayLike, alone: ArrayLike, rules: Rules = RULES) -> Floats:
     """Share of a set that was done over part of its range: the half where the muscle is long 1, short 0.5, unknown 0.75.
 
-    range_done: full, lower_half, upper_half, part. long_end: lower, upper or none, from the catalogue.
+    All (n,). range_done: full, lower_half, upper_half, part. long_end: lower, upper or none, from the catalogue.
     alone: False for a segment of a set of several ranges, which counts in full.
     """
     share = np.ones(np.shape(range_done))

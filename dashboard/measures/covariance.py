@@ -1,4 +1,4 @@
-"""How the values of one series vary together around their trend."""
+"""How the values of one series vary together around their trend: the definition that `gls.products` is held against."""
 
 from __future__ import annotations
 

@@ -4,8 +4,8 @@ Aitken AC. On least squares and linear combination of observations. Proc R Soc E
 
 The covariance of a window (`covariance.covariance`) is each point's own variance and readiness that near points share. Readiness
 is a Markov process, so a Kalman filter takes it out of the points one after another, and a pass back gives V⁻¹ times a column;
-no matrix of all pairs is made. Kalman RE. J Basic Eng 1960;82:35-45; de Jong P. Smoothing
-and interpolation with the state-space model. J Am Stat Assoc 1989;84:1085-1088 (both from memory).
+no matrix of all pairs is made. Kalman RE. J Basic Eng 1960;82:35-45; de Jong P. Smoothing and interpolation with the
+state-space model. J Am Stat Assoc 1989;84:1085-1088 (both from memory).
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ def products(start: np.ndarray, t: np.ndarray, readiness: np.ndarray, own: np.nd
     """V⁻¹ times the columns of each window, with V_ij = [i = j] own_i + s_i s_j exp(−|t_i − t_j|/τ).
 
     start (L + 1,): window k is points start[k] to start[k + 1]; t: weeks, ascending within a window; readiness: s, one SD;
-    own: variance, above 0; all (N,). columns (p, N), of which the first `asked` are wanted as V⁻¹X too. Units are those of the
+    own: variance without s², above 0 (`covariance.own_variance`); all (N,). columns (p, N), of which the first `asked` are wanted as V⁻¹X too. Units are those of the
     values and weeks.
 
     >>> found = products(np.array([0, 2]), np.array([0.0, 1]), np.zeros(2), np.array([1.0, 4]), np.ones((1, 2)), 1.0, 1)

@@ -24,7 +24,8 @@ class Line(NamedTuple):
 
 
 def theil_sen(t: np.ndarray, y: np.ndarray, group: np.ndarray) -> Line:
-    """One line per row: the median of the slopes of all pairs of points, and a level per group.
+    """One line per row: the median of the slopes of all pairs of points, and a level per group. Windows that overlap are told from
+    the slopes of their series' pairs instead (`pair_slopes`, `robust_line`), which are these.
 
     t, y, group (L, n): L windows of n points. Pairs are taken within a group only (a repetition band), pairs at one time are
     left out, and a group's level is the median of y − slope·t. No pair: slope 0, so that the residuals are those from the

@@ -10,11 +10,11 @@ import pandas as pd
 
 UNKNOWN = "–"
 MINUS = "\u2212"
-# The same sets, loads and days come again and again; as text each is made once.
-once = lru_cache(maxsize=8192)
+# The same sets, loads and days come again and again; as text each is made once. What is asked for has to be one plain number.
+remembered = lru_cache(maxsize=8192)
 
 
-@once
+@remembered
 def number(value: float | None, places: int = 1) -> str:
     """At most `places` decimals, none where it is whole; thousands apart; '–' where unknown."""
     if value is None or pd.isna(value):
@@ -57,7 +57,7 @@ def begun(sentence: str) -> str:
     return sentence[:1].upper() + sentence[1:]
 
 
-@once
+@remembered
 def day_of(whole_days: float) -> str:
     """A date from whole days since 1970.
 
@@ -79,7 +79,7 @@ def sets(value: float) -> str:
 UNITS = {"e1rm": "kg", "per_kg": "kg per kg of body mass", "reps": "repetitions", "hold": "s"}
 
 
-@once
+@remembered
 def amount(value: float, measure: str) -> str:
     """A strength value with its unit.
 

@@ -81,23 +81,23 @@ def _because(verdict: str, slope: float, low: float, high: float, upper: float, 
     if verdict == TOO_LITTLE:
         weeks = counted(round(span) if sessions else 0, "week", "weeks")
         return f"{counted(sessions, 'session', 'sessions')}{' at ' + at if at else ''} over {weeks}; a verdict needs {needed}."
-    rate = _rate(slope, low, high)
+    told = rate(slope, low, high)
     if verdict == "progressing":
-        return f"The trend is {rate}, above zero with 90 % confidence, from {sessions} sessions."
+        return f"The trend is {told}, above zero with 90 % confidence, from {sessions} sessions."
     if verdict == "declining":
-        return f"The trend is {rate}, below zero with 95 % confidence, from {sessions} sessions."
-    gain = f"{number(round(upper, 2), 2)} % a week"
+        return f"The trend is {told}, below zero with 95 % confidence, from {sessions} sessions."
+    gain = f"{number(upper, 2)} % a week"
     if verdict == "plateau":
         above = f"any above {gain}" if upper > 0 else "any at all"
-        return (f"The trend is {rate}; a gain worth having, {least}, is ruled out at this week's end and the one before, "
+        return (f"The trend is {told}; a gain worth having, {least}, is ruled out at this week's end and the one before, "
                 f"at this one {above} (80 %, one-sided).")
     if flat:
-        return (f"The trend is {rate}; a gain worth having, {least}, is ruled out at this week's end (80 %, one-sided), not at the one before. "
+        return (f"The trend is {told}; a gain worth having, {least}, is ruled out at this week's end (80 %, one-sided), not at the one before. "
                 "One more week will tell.")
-    return f"The trend is {rate}; a gain of {gain} cannot be ruled out, so it is too early to say."
+    return f"The trend is {told}; a gain of {gain} cannot be ruled out, so it is too early to say."
 
 
-def _rate(slope: float, low: float, high: float) -> str:
+def rate(slope: float, low: float, high: float) -> str:
     """A trend with its interval, each number as `signed` writes it; in one go, as there is one of these for every week."""
     text = "%+.2f %% a week (80 %% interval %+.2f to %+.2f)" % (slope, low, high)
     return text.replace("+0.00", "0.00").replace("-0.00", "0.00").replace("-", MINUS)

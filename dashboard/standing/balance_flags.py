@@ -92,7 +92,7 @@ def side_flags(w: Weekly, table: pd.DataFrame) -> list[Raised]:
 def _both_sides(one: pd.DataFrame, log: Log, rules: Rules) -> pd.DataFrame:
     """One row per session day and exercise with both sides: left and right value in kg, signed difference in %. one: work sets of one side."""
     effort = effective_reps(one["reps"], one["rir"], one["rpe"], rules)
-    use = eligible(one.assign(athlete=log.athlete), (one["strength_estimate"] == "yes").to_numpy(), rules) != "none"
+    use = eligible(one, (one["strength_estimate"] == "yes").to_numpy(), rules) != "none"
     one = one.assign(kg=np.where(use, e1rm(one["system_kg"].to_numpy(float), effort.reps, log.equation, rules), np.nan))
     by = one.sort_values(["system_kg", "reps"], kind="stable").groupby(["exercise", "day", "side"])
     both = pd.DataFrame({"kg": by["kg"].max(), "top": by["system_kg"].last(), "reps": by["reps"].last()}).unstack("side")

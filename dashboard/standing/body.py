@@ -12,7 +12,6 @@ import pandas as pd
 from dashboard.measures.dose import Credits
 from etl import tables
 
-UNMATCHED = ("", "")
 
 
 @dataclass(frozen=True)

@@ -26,7 +26,7 @@ UNSAID = ("intermediate", None, "lower_of_two")
 @dataclass(frozen=True)
 class Log:
     """sets: one row per set that was done, with day (whole days since 1970), line (week number from 0), kind_no,
-    body_mass, system_kg, hard, tonnage, in_reserve; texts are categories, but for exercise, modifiers and name. planned: rows of
+    body_mass, system_kg, hard, tonnage, in_reserve; texts of the log are categories, but for exercise, modifiers and name, and those of the catalogue are not. planned: rows of
     sets that were planned. pain: one row per day and place. day_efforts: session RPE and minutes of rows without a set. kinds:
     of all logs that were read together. mondays: the Monday of each line, in whole days. marked: the Mondays of the weeks that
     a person has marked, each with what as.
@@ -158,7 +158,7 @@ def _facts(written: Iterable[tuple[str, str, str]]) -> tuple[dict[str, np.ndarra
     """What each exercise is as it is written (exercise, modifiers, key of its name), and the kinds of set that `kind_no` numbers.
 
     A dumbbell curl with a neutral grip is a hammer curl, however it was written. All that is unmatched is one kind, ('', ''); it is a
-    series by its own name, with the load as written. How much a band helps or resists is not known.
+    series by its own name, with the load as written. How much a band helps or resists is not known. written: one at least.
     """
     same = [(*tables.same_exercise(exercise, modifiers), exercise) if exercise else ("", modifiers, "?" + name) for exercise, modifiers, name in written]
     kinds = [(exercise, modifiers if exercise else "") for exercise, modifiers, _ in same]
