@@ -35,11 +35,11 @@ def forget(con: Any, first: dict[str, date]) -> None:
         con.execute(f"delete from kept_flags where {theirs}", athletes)
 
 
-def forget_older(con: Any, table: str, monday: dict[str, int]) -> None:
-    """Drop the weeks of a table before each athlete's Monday (whole days)."""
-    con.register("first_weeks", pd.DataFrame({"athlete": list(monday), "monday": as_dates(np.array(list(monday.values()), int))}))
-    con.execute(f"delete from {table} using first_weeks f where {table}.athlete = f.athlete and {table}.week < f.monday")
-    con.unregister("first_weeks")
+def forget_older(con: Any, table: str, first: dict[str, date]) -> None:
+    """Drop the weeks of a table before each athlete's Monday."""
+    for since in set(first.values()):
+        athletes = [athlete for athlete, day in first.items() if day == since]
+        con.execute(f"delete from {table} where athlete in ({', '.join('?' * len(athletes))}) and week < ?", [*athletes, since])
 
 
 def write(con: Any, found: list[tuple[Log, int, dict[str, pd.DataFrame]]]) -> None:
@@ -93,13 +93,12 @@ def insert(con: Any, table: str, rows: pa.Table | pd.DataFrame) -> None:
     con.unregister("rows_to_keep")
 
 
-def heads(w: Weekly) -> pd.DataFrame:
+def heads(w: Weekly, since: int) -> pd.DataFrame:
+    """One row per week and head; how many exercises and days trained it is counted from line `since` on."""
     b, credits = body(), credits_of(w.log.kinds)
     table = _long(w, w.heads, b.heads, "head")
     kind, line = w.log.sets["kind_no"].to_numpy(), w.log.sets["line"].to_numpy()
-    trained = w.set_heads > 0
-    table["exercises"] = distinct_per_week(w.log.sets["name"], line, trained, w.log.weeks).ravel()
-    table["days"] = distinct_per_week(w.log.sets["day"], line, trained, w.log.weeks).ravel()
+    table["exercises"], table["days"] = _distinct_trained(w, w.set_heads > 0, since)
     sets = dose.sets_of_kinds(w.log.sets["hard"].to_numpy(), kind, line, len(w.log.kinds), w.log.weeks)
     for letter in "ABC":
         by_grade = sets @ (w.head_credits.now * (credits.grade == letter))
@@ -109,11 +108,13 @@ def heads(w: Weekly) -> pd.DataFrame:
     return table.assign(part=np.tile(b.head_part, w.log.weeks), muscle=np.tile(b.head_muscle, w.log.weeks))
 
 
-def parts(w: Weekly, rules: Rules) -> pd.DataFrame:
+def parts(w: Weekly, since: int, rules: Rules) -> pd.DataFrame:
+    """One row per week and part; how many exercises and days trained it is counted from line `since` on."""
     b = body()
     table = _long(w, w.parts, tuple(b.parts["part_id"]), "part")
     low, high = bands(w.log, rules)
-    line, trained = w.log.sets["line"].to_numpy(), w.set_parts > 0
+    line = w.log.sets["line"].to_numpy()
+    exercises, days = _distinct_trained(w, w.set_parts > 0, since)
     side = w.log.sets["side"].to_numpy(object)
     for word in ("left", "right"):
         # A set of both sides is one on each.
@@ -125,8 +126,13 @@ def parts(w: Weekly, rules: Rules) -> pd.DataFrame:
     return table.assign(
         muscle=np.tile(b.parts["muscle"], w.log.weeks), band_low=np.tile(low, w.log.weeks), band_high=np.tile(high, w.log.weeks),
         status=balance.status(w.parts.dose, low, high).ravel(), in_focus=w.focus.ravel(), usual=w.against.usual[:, :-1].ravel(),
-        exercises=distinct_per_week(w.log.sets["name"], line, trained, w.log.weeks).ravel(),
-        days=distinct_per_week(w.log.sets["day"], line, trained, w.log.weeks).ravel())
+        exercises=exercises, days=days)
+
+
+def _distinct_trained(w: Weekly, trained: np.ndarray, since: int) -> list[np.ndarray]:
+    """How many exercises and how many days trained each thing in each week, row by row as `_long`. trained (sets, things)."""
+    new = (line := w.log.sets["line"].to_numpy()) >= since
+    return [distinct_per_week(w.log.sets[label].to_numpy()[new], line[new], trained[new], w.log.weeks).ravel() for label in ("name", "day")]
 
 
 def muscles(w: Weekly, since: int) -> pd.DataFrame:
@@ -183,8 +189,8 @@ def raised(found: list[Raised]) -> pd.DataFrame:
                           "numbers": json.dumps(plain(r.numbers)), "rank": float(r.rank)} for r in found])
 
 
-def weeks(w: Weekly, view: LoadView, found: list[Raised], rules: Rules) -> pd.DataFrame:
-    """One row per week: what was done, coverage, and the one message about load."""
+def weeks(w: Weekly, view: LoadView, found: list[Raised], since: int, rules: Rules) -> pd.DataFrame:
+    """One row per week: what was done, coverage, and from line `since` on the one message about load."""
     s, n = w.log.sets, w.log.weeks
     line, work = s["line"].to_numpy(), (s["kind"] != "warm_up").to_numpy()
     low, _ = bands(w.log, rules)
@@ -203,7 +209,7 @@ def weeks(w: Weekly, view: LoadView, found: list[Raised], rules: Rules) -> pd.Da
         "planned_sets": planned, "effort_logged_share": effort, "mean_rir": w.mean_rir, "deload": w.deload,
         "unmatched_sets": np.bincount(line, s["exercise"].isna(), n).astype(int), "covered": ok.sum(axis=1), "focus_parts": focus,
         "coverage": np.divide(ok.sum(axis=1), focus, out=np.full(n, np.nan), where=focus > 0), "weakest_part": _weakest(w, low),
-        "message": [combined(_messages(found, i, rules)) for i in range(n)], "baseline_weeks": w.against.active_weeks[:, -1].astype(int)})
+        "message": ["" if i < since else combined(_messages(found, i, rules)) for i in range(n)], "baseline_weeks": w.against.active_weeks[:, -1].astype(int)})
 
 
 def _known_sum(line: np.ndarray, value: np.ndarray, lines: int) -> np.ndarray:

@@ -11,8 +11,9 @@ import pandas as pd
 
 from dashboard.measures import around, onset as dating
 from dashboard.measures.eligibility import worthwhile_reps_pct
+from dashboard.measures.numbering import is_first, numbered
 from dashboard.measures.window import Series
-from dashboard.standing.bests import ESTIMATES
+from dashboard.standing.bests import ESTIMATES, SERIES
 from dashboard.standing.body import body, part_ids, prime_parts
 from dashboard.standing.raised import plain
 from dashboard.standing.strength import Strength
@@ -35,9 +36,8 @@ def onsets(w: Weekly, found: Strength, since: int = 0, rules: Rules = RULES) -> 
     exercises, parts = (_judged(table, since) for table in (found.exercises, found.parts))
     if exercises.empty and parts.empty:
         return pd.DataFrame(columns=COLUMNS)
-    done = _Done(w, rules)
-    counted = found.points[found.points["counted"]]
-    asked = [*_exercises(done, exercises, counted), *_parts(done, parts, counted[counted["measure"].isin(ESTIMATES)])]
+    done = _Done(w, found.points, rules)
+    asked = [*_exercises(done, exercises), *_parts(done, parts)]
     # A part of one exercise has that exercise's onset.
     datings = {one.key: one.question for one in asked}
     dated = dict(zip(datings, dating.onsets(list(datings.values()), rules), strict=True))
@@ -49,13 +49,12 @@ def first_dated(w: Weekly, rules: Rules = RULES) -> int:
     return max(0, w.log.weeks - rules.onset_kept_weeks)
 
 
-def _exercises(done: _Done, judged: pd.DataFrame, counted: pd.DataFrame) -> Iterator[_Asked]:
+def _exercises(done: _Done, judged: pd.DataFrame) -> Iterator[_Asked]:
     if judged.empty:
         return
-    series = dict(list(counted[counted["exercise"].isin(judged["exercise"])].groupby(["exercise", "measure", "series"], sort=False)))
     for key, rows in judged.groupby(["exercise", "measure", "series"], sort=False):
         exercise, measure, _ = key
-        shown = _Shown(done, series.get(key, counted.iloc[:0]), key)
+        shown = _Shown(done, key)
         seen = _Around(done, done.exercise == exercise, prime_parts(exercise), measure)
         for row in rows.itertuples():
             line = int(shown.look_line[row.line])
@@ -63,13 +62,11 @@ def _exercises(done: _Done, judged: pd.DataFrame, counted: pd.DataFrame) -> Iter
             yield _Asked(done, row, exercise, measure, [shown], line, worth, seen)
 
 
-def _parts(done: _Done, judged: pd.DataFrame, pooled: pd.DataFrame) -> Iterator[_Asked]:
+def _parts(done: _Done, judged: pd.DataFrame) -> Iterator[_Asked]:
     if judged.empty:
         return
     positions = dict(zip(judged["part"], body().part_positions(list(judged["part"])), strict=True))
-    groups = [(key, points) for key, points in pooled.groupby(["exercise", "measure", "series"], sort=False)
-              if set(prime_parts(key[0])) & set(positions.values())]
-    series = [_Shown(done, points, key) for key, points in groups]
+    series = [_Shown(done, key) for key in done.series if key[1] in ESTIMATES and set(prime_parts(key[0])) & set(positions.values())]
     for part, rows in judged.groupby("part", sort=False):
         p = positions[part]
         mine = [one for one in series if p in prime_parts(one.name[0])]
@@ -118,9 +115,16 @@ class _Asked(NamedTuple):
 
 
 class _Done:
-    """The log as arrays: of its sets (sets,), of its weeks, and body mass by day."""
+    """The log as arrays: of its sets (sets,), of its weeks, and body mass by day. points: of those that count in a trend; series:
+    exercise, measure and series -> its points.
+    """
 
-    def __init__(self, w: Weekly, rules: Rules) -> None:
+    def __init__(self, w: Weekly, points: pd.DataFrame, rules: Rules) -> None:
+        counted = np.flatnonzero(points["counted"].to_numpy(bool))
+        self.points = {name: points[name].to_numpy(float)[counted] for name in ("day", "value", "noise", "band", "readiness")}
+        names = [points[name].to_numpy(object)[counted] for name in SERIES[1:]]
+        begins = np.flatnonzero(is_first(numbered(*names))).tolist()
+        self.series = {tuple(name[a] for name in names): slice(a, b) for a, b in zip(begins, [*begins[1:], len(counted)], strict=True)}
         sets = w.log.sets
         self.w, self.rules, self.ends = w, rules, w.log.mondays + 6
         self.exercise = sets["exercise"].to_numpy(object)
@@ -143,11 +147,11 @@ class _Done:
 class _Shown:
     """One series as each week's look may use it; its name is its exercise, measure and series."""
 
-    def __init__(self, done: _Done, points: pd.DataFrame, name: tuple[str, str, str]) -> None:
+    def __init__(self, done: _Done, name: tuple[str, str, str]) -> None:
         self.name, when = name, done.when[name[0]]
-        self.day, self.value = points["day"].to_numpy(int), points["value"].to_numpy(float)
-        self.series = Series(done.weeks_of(self.day), 100 * np.log(self.value), points["noise"].to_numpy(float), points["band"].to_numpy(int),
-                             readiness=points["readiness"].to_numpy(float))
+        own = done.series.get(name, slice(0, 0))
+        self.day, self.value, noise, band, readiness = (values[own] for values in done.points.values())
+        self.series = Series(done.weeks_of(self.day), 100 * np.log(self.value), noise, band, readiness=readiness)
         self.look_line = np.maximum(when.look, 0)
         self.first = done.weeks_of(when.restart)
         self.done = done

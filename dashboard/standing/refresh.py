@@ -124,7 +124,7 @@ def refresh_some(con: Any, some: Stale, today: int, rules: Rules = RULES) -> Non
     kept.forget(con, {athlete: EPOCH + timedelta(days=int(logs[athlete].mondays[since[athlete]])) if athlete in logs else date.min for athlete, _ in some})
     found = dict(zip(logs, strength(list(weeks.values()), list(since.values()), rules), strict=True))
     kept.write(con, [(logs[athlete], since[athlete], _tables(weeks[athlete], found[athlete], since[athlete], rules)) for athlete in logs])
-    kept.forget_older(con, "kept_onsets", {athlete: int(logs[athlete].mondays[first_dated(w, rules)]) for athlete, w in weeks.items()})
+    kept.forget_older(con, "kept_onsets", {athlete: EPOCH + timedelta(days=int(logs[athlete].mondays[first_dated(w, rules)])) for athlete, w in weeks.items()})
     kept.write_flags(con, [(log, episodes(raised, log.complete - 1)) for log, raised in _all_raised(con, logs)])
     con.execute("delete from stale where athlete in (select unnest(?::text[]))", [[athlete for athlete, _ in some]])
 
@@ -135,11 +135,11 @@ def _tables(w: Weekly, found: Strength, since: int, rules: Rules) -> dict[str, p
     side_table = sides(w, rules)
     raised = flags_of(w, view, found, side_table, rules)
     return {
-        "kept_heads": kept.heads(w), "kept_parts": kept.parts(w, rules), "kept_muscles": kept.muscles(w, since), "kept_load": kept.load(w, view),
+        "kept_heads": kept.heads(w, since), "kept_parts": kept.parts(w, since, rules), "kept_muscles": kept.muscles(w, since), "kept_load": kept.load(w, view),
         "kept_load_columns": load_columns(w, rules),
         "kept_strength": kept.exercise_strength(found), "kept_part_strength": kept.part_strength(found), "kept_sides": side_table,
-        "kept_weeks": kept.weeks(w, view, raised, rules), "kept_cautions": cautions(w, raised, rules),
-        "kept_next": _next(w, view, found, since, rules), "kept_raised": kept.raised(raised), "kept_bests": kept.bests(found.points, rules),
+        "kept_weeks": kept.weeks(w, view, raised, since, rules), "kept_cautions": cautions(w, raised, rules),
+        "kept_next": _next(w, view, found, since, rules), "kept_raised": kept.raised([r for r in raised if r.line >= since]), "kept_bests": kept.bests(found.points, rules),
         "kept_onsets": kept.onsets(onsets(w, found, since, rules)),
     }
 
