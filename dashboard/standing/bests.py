@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 import pandas as pd
 
-from dashboard.measures.eligibility import Effort, effective_reps, eligible, noise_pct, repetition_band
+from dashboard.measures.eligibility import SET_KEY, Effort, effective_reps, eligible, noise_pct, repetition_band
 from dashboard.measures.numbering import is_first, numbered
 from dashboard.measures.one_rep_max import e1rm
 from dashboard.standing.log import Log
@@ -18,6 +18,9 @@ from etl.settings import RULES, Rules
 ESTIMATES = ("e1rm", "per_kg")
 SERIES = ["athlete", "exercise", "measure", "series"]
 OF_SET = ["athlete", "day", "line", "exercise", "load_kg", "reps", "rir", "hold_s", "body_mass"]
+READ = list(dict.fromkeys([
+    *OF_SET, *SET_KEY, "kind", "rpe", "in_reserve", "segment_no", "range", "planned", "strength_estimate", "banded", "by_body", "system_kg", "load_estimated",
+    "exercise_as_written", "modifiers", "mode"]))
 
 
 def bests(logs: list[Log], rules: Rules = RULES) -> pd.DataFrame:
@@ -25,7 +28,7 @@ def bests(logs: list[Log], rules: Rules = RULES) -> pd.DataFrame:
 
     Columns: SERIES, OF_SET of the set, value, noise, readiness, band, counted, note.
     """
-    sets = pd.concat([log.sets for log in logs], ignore_index=True)
+    sets = pd.concat([log.sets[READ] for log in logs], ignore_index=True)
     equation = np.repeat(np.array([log.equation for log in logs], object), [len(log.sets) for log in logs])
     used = (sets["exercise"].notna() & (sets["kind"] != "warm_up")).to_numpy()
     sets, equation = sets[used], equation[used]
@@ -34,7 +37,9 @@ def bests(logs: list[Log], rules: Rules = RULES) -> pd.DataFrame:
     found = [_estimates(sets, session, effort, equation, rules), _repetitions(sets, session, effort, rules)]
     if sets["hold_s"].notna().any():
         found.append(_holds(sets, session, rules))
-    table = pd.concat(found, ignore_index=True).sort_values([*SERIES, "day"], ignore_index=True)
+    table = pd.concat(found, ignore_index=True)
+    texts = [pd.factorize(table[name].to_numpy(object), sort=True)[0] for name in reversed(SERIES)]
+    table = table.iloc[np.lexsort((table["day"], *texts))].reset_index(drop=True)
     estimates = table["measure"].isin(ESTIMATES).to_numpy()
     own = table[estimates]
     band = np.zeros(len(table), int)
@@ -74,11 +79,11 @@ def _repetitions(sets: pd.DataFrame, session: np.ndarray, effort: Effort, rules:
 
 def _holds(sets: pd.DataFrame, session: np.ndarray, rules: Rules) -> pd.DataFrame:
     """hold: the longest hold of each session, of one variant and load."""
-    there = (sets["hold_s"].gt(0) & (sets["mode"] == "hold")).to_numpy()
-    sets, session = sets[there], session[there]
+    there = np.flatnonzero(sets["hold_s"].gt(0) & (sets["mode"] == "hold"))
+    sets, session = sets[[*OF_SET, "modifiers"]].iloc[there], session[there]
     series = _label(sets["load_kg"], sets["modifiers"].fillna("").to_numpy(object))
     at = _highest(sets["hold_s"].to_numpy(float), numbered(session, series))
-    own = sets[OF_SET].iloc[at]
+    own = sets.drop(columns="modifiers").iloc[at]
     return own.assign(measure="hold", series=series[at], value=own["hold_s"], noise=rules.noise_hold_pct, readiness=rules.readiness_hold_pct,
                       counted=True, note="")
 

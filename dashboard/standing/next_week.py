@@ -88,14 +88,21 @@ class OwnExercises:
 
 def _unknown_by_line(w: Weekly) -> dict[int, list[str]]:
     """Week line -> the exercise, as written, of each set that waits for a decision."""
-    waiting = w.log.sets[w.log.sets["exercise"].isna() & ~w.log.sets["none_of_these"]]
+    sets = w.log.sets
+    rows = np.flatnonzero(sets["exercise"].isna() & ~sets["none_of_these"])
+    if not len(rows):
+        return {}
+    waiting = sets[["line", "exercise_as_written"]].iloc[rows]
     return {int(line): list(names) for line, names in waiting.groupby("line")["exercise_as_written"]}
 
 
 def _pain_by_line(w: Weekly) -> dict[int, list[Change]]:
     """Week line -> exercises with which pain was noted, the worst first."""
-    sets = w.log.sets[w.log.sets["exercise"].notna()]
-    hurt = sets[sets["pain_place"].notna() | (sets["pain_score"] > 0) | (sets["limited_by"] == "pain")]
+    sets = w.log.sets
+    rows = np.flatnonzero(sets["exercise"].notna() & (sets["pain_place"].notna() | (sets["pain_score"] > 0) | (sets["limited_by"] == "pain")))
+    if not len(rows):
+        return {}
+    hurt = sets[["line", "exercise", "pain_place", "pain_score"]].iloc[rows]
     worst = hurt.sort_values("pain_score", ascending=False, kind="stable").drop_duplicates(["line", "exercise"])
     return {int(line): [(r.exercise, say.with_pain(
         exercise_names()[r.exercise], r.pain_place if isinstance(r.pain_place, str) else "place not said",

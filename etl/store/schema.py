@@ -31,16 +31,18 @@ def needs_migration(version: int) -> bool:
 
 def version_of(con: duckdb.DuckDBPyConnection) -> int:
     """The newest step that an open store has; 0 before the first, also where a program died just before it."""
-    tables = con.execute("select count(*) from duckdb_tables() where table_name = 'migrations'").fetchall()[0][0]
-    return con.execute("select coalesce(max(version), 0) from migrations").fetchall()[0][0] if tables else 0
+    try:
+        return con.execute("select coalesce(max(version), 0) from migrations").fetchall()[0][0]
+    except duckdb.CatalogException:
+        return 0
 
 
 def migrate(con: duckdb.DuckDBPyConnection) -> None:
     """Bring an open store to the newest schema, each step in a transaction of its own."""
-    con.execute("create table if not exists migrations (version integer primary key, name text, made_at timestamp)")
     version = version_of(con)
     if not needs_migration(version):
         return
+    con.execute("create table if not exists migrations (version integer primary key, name text, made_at timestamp)")
     for number, name, text in _steps():
         if number > version:
             con.execute("begin")
