@@ -10,11 +10,9 @@ import numpy as np
 import pandas as pd
 
 from dashboard.measures import acute_chronic, around, balance, counting, dose, eligibility, gaps, load_change, noise, one_rep_max, session_load
-from dashboard.measures.covariance import covariance
-from dashboard.measures.gls import products
+from dashboard.measures.gls import own_variance, products
 from dashboard.measures.onset import onset
 from dashboard.measures.readiness import shared_readiness
-from dashboard.measures.theil_sen import theil_sen
 from dashboard.measures.trend import looks, pooled_looks
 from dashboard.measures.verdict import verdicts
 from dashboard.measures.window import Series
@@ -24,6 +22,7 @@ from etl import tables
 from etl.notation.loads import IN_KG
 from etl.notation.things import thing
 from etl.settings import RULES
+from tests.strength_series import theil_sen
 
 Given = Mapping[str, Any]
 
@@ -159,7 +158,9 @@ def trend_line(g: Given) -> dict:
 
 
 def session_covariance(g: Given) -> dict:
-    v = covariance([0, 1], [g["noise"]] * 2, g["readiness"], RULES.readiness_weeks)
+    noise_pct, readiness = np.full(2, g["noise"], float), np.full(2, g["readiness"], float)
+    own = own_variance(noise_pct, readiness)
+    v = np.linalg.inv(products(np.array([0, 2]), np.array([0.0, 1]), readiness, own, np.eye(2), RULES.readiness_weeks, 2).solved)
     return {"variance": v[0, 0], "covariance": v[0, 1]}
 
 

@@ -8,12 +8,12 @@ import statsmodels.api as sm
 from numpy.testing import assert_allclose
 from scipy.stats import kendalltau, linregress, theilslopes
 
-from dashboard.measures import covariance as covariance_module, gls as gls_module, noise, readiness, theil_sen as theil_sen_module, trend, verdict, window, window_fit
-from dashboard.measures.covariance import covariance
-from dashboard.measures.gls import products
-from dashboard.measures.theil_sen import median, pair_slopes, slopes_within, theil_sen
+from dashboard.measures import gls as gls_module, medians, noise, readiness, theil_sen as theil_sen_module, trend, verdict, window, window_fit
+from dashboard.measures.gls import own_variance, products
+from dashboard.measures.medians import median
+from dashboard.measures.theil_sen import pair_slopes, slopes_within
 from etl.settings import RULES
-from tests.strength_series import LINE, T, Y, gls
+from tests.strength_series import LINE, T, Y, covariance, gls, theil_sen
 
 
 def of_one_window(x, y, noise, readiness):
@@ -59,7 +59,9 @@ def test_products_of_many_windows_are_those_of_each():
 
 def test_covariance_of_readiness_against_its_definition():
     """Ornstein-Uhlenbeck: s² on the diagonal in all, s²/e one time constant apart."""
-    v = covariance([0.0, 1.0, 1.0], [3.5, 3.5, 1.0], 2.0, 1.0)
+    readiness = np.full(3, 2.0)
+    own = own_variance(np.array([3.5, 3.5, 1.0]), readiness)
+    v = np.linalg.inv(products(np.array([0, 3]), np.array([0.0, 1.0, 1.0]), readiness, own, np.eye(3), 1.0, 3).solved)
     assert np.diag(v) == pytest.approx([12.25, 12.25, 4.01])
     assert v[0, 1] == pytest.approx(4 / np.e)
     assert v[1, 2] == pytest.approx(4)
@@ -139,6 +141,6 @@ def test_median_against_numpy(width):
     assert_allclose(median(values[1:2]), np.median(values[1:2], axis=1))
 
 
-@pytest.mark.parametrize("module", [covariance_module, gls_module, theil_sen_module, noise, readiness, verdict, window, window_fit, trend])
+@pytest.mark.parametrize("module", [gls_module, medians, theil_sen_module, noise, readiness, verdict, window, window_fit, trend])
 def test_the_examples_in_the_docstrings(module):
     assert doctest.testmod(module).failed == 0

@@ -17,7 +17,6 @@ from numpy.testing import assert_allclose
 
 from dashboard.command.main import main
 from dashboard.measures import around, onset as onset_module
-from dashboard.measures.covariance import covariance
 from dashboard.measures.onset import DATED, NONE, OPEN, Dating, Profile, chances, middles_of_weeks, onset, profiles, together
 from dashboard.measures.onset import onsets as onsets_of
 from dashboard.measures.trend import pooled_looks
@@ -34,6 +33,7 @@ from etl.store import writing
 from etl.store.athletes import say
 from etl.store.imports import mark_stale
 from tests.logs import ask
+from tests.strength_series import covariance
 
 BREAKS = np.arange(3.0, 28.0)
 

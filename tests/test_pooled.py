@@ -12,7 +12,6 @@ import statsmodels.api as sm
 from scipy.linalg import block_diag
 
 from dashboard.measures.bent_fit import fit_bent
-from dashboard.measures.covariance import covariance
 from dashboard.measures.pooled import Pooled, days_with_points, first_enough, pooled, pooled_bent
 from dashboard.measures.readiness import quadratic, shared_readiness
 from dashboard.measures.trend import judge, looks, own_window, pooled_looks
@@ -23,7 +22,7 @@ from dashboard.sentences.strength import exercise_reasons, rate
 from etl.settings import RULES
 from etl.store import reading
 from tests import plain_loop
-from tests.strength_series import gls, quiet, series
+from tests.strength_series import covariance, gls, quiet, series
 
 SD, DECAY = RULES.readiness_sd_pct, np.exp(-1 / 7)
 # Series taken to share no good and bad days, whatever they show.

@@ -7,14 +7,13 @@ import pandas as pd
 import pytest
 import statsmodels.api as sm
 
-from dashboard.measures.covariance import covariance
 from dashboard.measures.eligibility import noise_pct
 from dashboard.measures.one_rep_max import e1rm
 from dashboard.measures.trend import looks
 from dashboard.measures.verdict import verdicts
 from etl.refusal import Refusal
 from etl.settings import RULES
-from tests.strength_series import T, Y, gls, quiet, series
+from tests.strength_series import T, Y, covariance, gls, quiet, series
 
 
 def one_look_by_statsmodels(t, y, band, look, scale):

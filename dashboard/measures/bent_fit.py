@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from dashboard.measures.gls import inverted
 from dashboard.measures.window import Asked, Stack, all_points, seen
 from dashboard.measures.window_fit import BANDS, DAYS, Ups, by_day, days_before, span, whitened
 from etl.settings import Rules
@@ -45,8 +46,7 @@ def fit_bent(stack: Stack, asked: Asked, around: Ups, bends: tuple[float, ...], 
     gram, solved = whitened(stack, every, around.scale, around.off, columns, len(columns) - 1, rules)
     # In %² again, and the levels taken out of the other columns.
     gram, solved = gram / around.scale[:, None, None] ** 2, solved / around.scale[every.look] ** 2
-    silent = np.einsum("lii->li", gram[:, :2, :2]) == 0
-    level = gram[:, 2:, :2] @ np.linalg.inv(gram[:, :2, :2] + silent[:, :, None] * np.eye(2))
+    level = gram[:, 2:, :2] @ inverted(gram[:, :2, :2])
     own = gram[:, 2:, 2:] - level @ gram[:, :2, 2:]
     weights = solved[2:] - np.einsum("nab,bn->an", level[every.look, :-1], solved[:2])
     first, last = span(stack, points)

@@ -8,7 +8,7 @@ import numpy as np
 import pandas as pd
 from numpy.typing import ArrayLike
 
-from dashboard.measures.numbering import numbered
+from dashboard.measures.numbering import is_first, numbered
 from etl.settings import RULES, Rules
 
 SET_KEY = ["athlete", "date", "time", "session", "exercise", "set_no", "round_no", "side"]
@@ -106,7 +106,7 @@ def repetition_band(series: ArrayLike, reps: ArrayLike, rules: Rules = RULES) ->
     series, reps = np.asarray(series), np.asarray(reps, dtype=float)
     if not len(reps):
         return np.zeros(0, int)
-    begins = np.r_[True, series[1:] != series[:-1]]
+    begins = is_first(series)
     middle = np.where(begins, reps, pd.Series(reps).groupby(series, sort=False).rolling(rules.reps_band_sessions).median().to_numpy())
     told = (middle <= rules.reps_low_band_max) | (middle > rules.reps_band_keeps) | begins
     band = np.where(middle > rules.reps_low_band_max, 1, 0)

@@ -2,8 +2,8 @@
 
 Aitken AC. On least squares and linear combination of observations. Proc R Soc Edinb 1936;55:42-48 (from memory).
 
-The covariance of a window (`covariance.covariance`) is each point's own variance and readiness that near points share. Readiness
-is a Markov process, so a Kalman filter takes it out of the points one after another, and a pass back gives V⁻¹ times a column;
+The noise of a session's best set is part its own, part shared with the sessions near it in time (readiness: sleep, fatigue,
+illness), an Ornstein-Uhlenbeck process. That is a Markov process, so a Kalman filter takes it out of the points one after another, and a pass back gives V⁻¹ times a column;
 no matrix of all pairs is made. Kalman RE. J Basic Eng 1960;82:35-45; de Jong P. Smoothing and interpolation with the
 state-space model. J Am Stat Assoc 1989;84:1085-1088 (both from memory).
 """
@@ -15,8 +15,15 @@ from typing import NamedTuple
 
 import numpy as np
 
+# %². Keeps V positive definite when the noise given is below the readiness SD; a tenth of a percent.
+OWN_VARIANCE_MIN = 0.01
 # Numbers that are worked on at once: a few megabytes, which stay in the processor's cache.
 VALUES_AT_ONCE = 300_000
+
+
+def own_variance(noise_pct: np.ndarray, readiness_sd: np.ndarray) -> np.ndarray:
+    """σ² = noise² − s²: the part of the noise's variance that is a session's own, %², at least `OWN_VARIANCE_MIN`; of one shape."""
+    return np.maximum(noise_pct**2 - readiness_sd**2, OWN_VARIANCE_MIN)
 
 
 class Products(NamedTuple):
@@ -31,7 +38,7 @@ def products(start: np.ndarray, t: np.ndarray, readiness: np.ndarray, own: np.nd
     """V⁻¹ times the columns of each window, with V_ij = [i = j] own_i + s_i s_j exp(−|t_i − t_j|/τ).
 
     start (L + 1,): window k is points start[k] to start[k + 1]; t: weeks, ascending within a window; readiness: s, one SD;
-    own: variance without s², above 0 (`covariance.own_variance`); all (N,). columns (p, N), of which the first `asked` are wanted as V⁻¹X too. Units are those of the
+    own: variance without s², above 0 (`own_variance`); all (N,). columns (p, N), of which the first `asked` are wanted as V⁻¹X too. Units are those of the
     values and weeks.
 
     >>> found = products(np.array([0, 2]), np.array([0.0, 1]), np.zeros(2), np.array([1.0, 4]), np.ones((1, 2)), 1.0, 1)
@@ -46,6 +53,17 @@ def products(start: np.ndarray, t: np.ndarray, readiness: np.ndarray, own: np.nd
         if asked:
             solved[:, at[there]] = _carried_back(white[:, :asked], readiness[at], steps).swapaxes(0, 1)[:, there]
     return Products(gram, solved)
+
+
+def inverted(gram: np.ndarray) -> np.ndarray:
+    """The inverse of X'V⁻¹X, (L, p, p). A column of nothing says nothing: its rows and columns come out 0.
+
+    >>> inverted(np.array([[[4.0, 0], [0, 0]]]))
+    array([[[0.25, 0.  ],
+            [0.  , 0.  ]]])
+    """
+    silent = (np.einsum("lii->li", gram) == 0)[:, :, None] * np.eye(gram.shape[-1])
+    return np.linalg.inv(gram + silent) - silent
 
 
 class _Steps(NamedTuple):

@@ -15,6 +15,7 @@ import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
+from dashboard.measures.medians import median, median_of
 from etl.settings import RULES, Rules
 
 Floats = NDArray[np.float64]
@@ -55,7 +56,7 @@ def against_usual(load: Floats, prior: float | Floats, rules: Rules = RULES) -> 
 def usual_load(load: Floats, rules: Rules = RULES) -> tuple[Floats, Floats]:
     """What is usual in each week, and of how many active weeks it is the median, both (weeks, subjects)."""
     ordered, trained, active = _in_order(_before(load, rules.usual_weeks), rules)
-    return np.where(active >= rules.usual_min_weeks, _median_of(ordered, trained - active, active), np.nan), active.astype(float)
+    return np.where(active >= rules.usual_min_weeks, median_of(ordered, trained - active, active), np.nan), active.astype(float)
 
 
 def active_weeks(window: Floats, rules: Rules = RULES) -> NDArray[np.bool_]:
@@ -145,26 +146,13 @@ def largest_before(day: NDArray[np.int64], load: Floats, rules: Rules = RULES) -
     return np.where(np.isfinite(best), best, np.nan)
 
 
-def median(values: Floats) -> Floats:
-    """The median along the last axis of what is known; NaN where nothing is."""
-    counted = np.sum(~np.isnan(values), axis=-1)
-    return _median_of(np.sort(values, axis=-1), np.zeros_like(counted), counted)  # NaN go last
-
-
-def _median_of(ordered: Floats, first: NDArray[np.int64], count: NDArray[np.int64]) -> Floats:
-    """The median of `count` values from the place `first` on, of values in ascending order along the last axis; NaN of none."""
-    low, high = (np.take_along_axis(ordered, np.minimum(at, ordered.shape[-1] - 1)[..., None], -1)[..., 0]
-                 for at in (first + np.maximum(count - 1, 0) // 2, first + count // 2))
-    return np.where(count > 0, (low + high) / 2, np.nan)
-
-
 def _in_order(window: Floats, rules: Rules) -> tuple[Floats, NDArray[np.int64], NDArray[np.int64]]:
     """The loads above 0 of each window (…, weeks) in ascending order, NaN beyond; how many there are; and how many of them, which
     are the last, are of active weeks.
     """
     ordered = np.sort(np.where(window > 0, window, np.nan), axis=-1)
     trained = np.sum(~np.isnan(ordered), axis=-1)
-    active = ordered >= rules.active_share * _median_of(ordered, np.zeros_like(trained), trained)[..., None]
+    active = ordered >= rules.active_share * median_of(ordered, np.zeros_like(trained), trained)[..., None]
     return ordered, trained, active.sum(axis=-1)
 
 
@@ -183,7 +171,7 @@ def _most(values: Floats) -> Floats:
 def _spread(window: Floats, prior: float | Floats, rules: Rules) -> Floats:
     ordered, trained, k = _in_order(window, rules)
     logs, first = np.log(ordered), trained - k
-    deviation = np.abs(logs - _median_of(logs, first, k)[..., None])
+    deviation = np.abs(logs - median_of(logs, first, k)[..., None])
     deviation[np.arange(window.shape[-1]) < first[..., None]] = np.nan
     sd = np.nan_to_num(rules.mad_sd * median(deviation))
     n = rules.noise_prior_n

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from dashboard.measures.theil_sen import median
+from dashboard.measures.medians import median
 from etl.settings import RULES, Rules
 
 

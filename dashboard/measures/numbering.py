@@ -7,6 +7,10 @@ import pandas as pd
 from numpy.typing import ArrayLike, NDArray
 
 
+# More than any log is long, in days: a group's number times this and a time stand in order of both, as one number.
+APART = 10_000_000
+
+
 def numbered(*columns: ArrayLike) -> NDArray[np.int64]:
     """The number of each row's group, (n,), from 0 in the order in which the groups come. What is missing is alike.
 

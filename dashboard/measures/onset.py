@@ -2,7 +2,7 @@
 
 A line that bends once (a continuous broken line), y = level + after·t + fall·min(t − break, 0): the slope is after + fall
 before the break and `after` from it on. Each series and repetition band has a level of its own; slopes and break are
-shared; V is that of the trend (`covariance.covariance`, scaled by `noise.scale_factor`). Each week of the history is tried as the break.
+shared; V is that of the trend (`gls.products`, scaled by `noise.scale_factor`). Each week of the history is tried as the break.
 
 The interval is Bayesian, since the likelihood is not regular where a break is near the edge of the data or the bend is
 slight: with the usual χ² limit an "80 %" interval held the truth in 59 to 76 % of simulated plateaus. Prior: each week
@@ -22,9 +22,9 @@ from typing import NamedTuple
 
 import numpy as np
 
-from dashboard.measures.covariance import own_variance
-from dashboard.measures.gls import products
+from dashboard.measures.gls import inverted, own_variance, products
 from dashboard.measures.noise import outlier_factor, scale_factor
+from dashboard.measures.numbering import is_first
 from dashboard.measures.window import Series, in_time_order
 from etl.settings import RULES, Rules
 
@@ -166,11 +166,11 @@ def profiles(points: Together, scale: np.ndarray, factor: np.ndarray, rules: Rul
     own = own_variance(points.noise, points.readiness)
     own = own + (own + points.readiness**2) * (factor - 1)
     gram = products(points.start, points.t_weeks, points.readiness, own, columns, rules.readiness_weeks).gram / scale[:, None, None] ** 2
-    silent = np.einsum("sii->si", gram[:, :2, :2]) == 0
-    levels = np.linalg.inv(gram[:, :2, :2] + silent[:, :, None] * np.eye(2)) @ gram[:, :2, 2:]
+    levels = inverted(gram[:, :2, :2]) @ gram[:, :2, 2:]
     ramps = np.einsum("sgg->sg", gram[:, 4:, 4:]) - np.einsum("sbg,sbg->sg", gram[:, :2, 4:], levels[:, :, 2:])
-    with_y, with_t = (np.add.reduceat(gram[:, c, 2:] - np.einsum("sb,sbc->sc", gram[:, :2, c], levels), _first(points.owner)) for c in (2, 3))
-    ramps = np.add.reduceat(ramps, _first(points.owner))
+    first = np.flatnonzero(is_first(points.owner))
+    with_y, with_t = (np.add.reduceat(gram[:, c, 2:] - np.einsum("sb,sbc->sc", gram[:, :2, c], levels), first) for c in (2, 3))
+    ramps = np.add.reduceat(ramps, first)
     found = []
     for d, at in enumerate(points.breaks):
         own, same = slice(2, 2 + len(at)), np.ones(len(at))
@@ -216,11 +216,6 @@ def _scales(points: Together, off: np.ndarray, expected: np.ndarray, rules: Rule
     rest[there], sd[there] = off, expected
     bands = sum(np.add.reduceat(points.band == band, points.start[:-1]) > 0 for band in (0, 1))
     return scale_factor(rest, sd, 3 / np.bincount(points.owner)[points.owner] + bands, rules)
-
-
-def _first(owner: np.ndarray) -> np.ndarray:
-    """Where the series of each dating begin, (D,)."""
-    return np.flatnonzero(np.r_[True, owner[1:] != owner[:-1]])
 
 
 def _summary(found: Profile, chance: np.ndarray, rules: Rules) -> Onset:

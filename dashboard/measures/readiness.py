@@ -1,6 +1,6 @@
 """How far an athlete's exercises share their good and bad days.
 
-The readiness of `covariance.covariance` is of one exercise. A bad night shows in every exercise of the next day, and several
+The readiness of `gls.products` is of one exercise. A bad night shows in every exercise of the next day, and several
 exercises that go up and down together say less of a trend than several that do not. Decided here.
 """
 

@@ -12,8 +12,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-
-APART = 1e6  # more than any log is long, in units of t: so far apart series stand in one order of time
+from dashboard.measures.medians import median
+from dashboard.measures.numbering import APART
 
 
 class Line(NamedTuple):
@@ -23,25 +23,20 @@ class Line(NamedTuple):
     residuals: np.ndarray
 
 
-def theil_sen(t: np.ndarray, y: np.ndarray, group: np.ndarray) -> Line:
-    """One line per row: the median of the slopes of all pairs of points, and a level per group. Windows that overlap are told from
-    the slopes of their series' pairs instead (`pair_slopes`, `robust_line`), which are these.
+def robust_line(t: np.ndarray, y: np.ndarray, group: np.ndarray, slopes: np.ndarray) -> Line:
+    """One line per row: the median of the slopes of all pairs of points, and a level per group.
 
-    t, y, group (L, n): L windows of n points. Pairs are taken within a group only (a repetition band), pairs at one time are
-    left out, and a group's level is the median of y − slope·t. No pair: slope 0, so that the residuals are those from the
-    group's median.
+    t, y, group (L, n): L windows of n points. slopes (L, pairs): of pairs within a group (a repetition band) at two times, nan
+    for others (`pair_slopes`, `slopes_within`). A group's level is the median of y − slope·t. No pair: slope 0, so that the
+    residuals are those from the group's median.
 
     >>> t = np.array([[0.0, 1, 2, 3, 4]])
-    >>> line = theil_sen(t, 2 * t + [[0, 0, 0, 0, 9]], np.zeros((1, 5), int))
+    >>> y = 2 * t + [[0, 0, 0, 0, 9]]
+    >>> slopes = pair_slopes(t[0], y[0], np.zeros(5, int), np.array([0, 5]), np.inf)
+    >>> line = robust_line(t, y, np.zeros((1, 5), int), slopes_within(slopes, np.array([0]), 5))
     >>> line.slope, line.residuals
     (array([2.]), array([[0., 0., 0., 0., 9.]]))
     """
-    i, j = _pairs(t.shape[1])
-    return robust_line(t, y, group, _slopes(t[:, j] - t[:, i], y[:, j] - y[:, i], group[:, i] == group[:, j]))
-
-
-def robust_line(t: np.ndarray, y: np.ndarray, group: np.ndarray, slopes: np.ndarray) -> Line:
-    """The lines of `theil_sen` from the slopes of their pairs, (L, pairs), nan where a pair says nothing."""
     slope = np.nan_to_num(median(slopes))
     detrended = y - slope[:, None] * t
     groups = np.unique(group)
@@ -76,37 +71,6 @@ def slopes_within(slopes: np.ndarray, begin: np.ndarray, points: int) -> np.ndar
     """Of `pair_slopes` those within windows of so many points from begin on, (L,) -> (L, pairs)."""
     i, j = _pairs(points)
     return slopes.ravel()[begin[:, None] + ((j - i - 1) * slopes.shape[1] + i)]
-
-
-def median(values: np.ndarray) -> np.ndarray:
-    """Median of each row (L, k) -> (L,) without its nan; nan where there is nothing else.
-
-    One partial sort of the rows without nan, a sort of the others: much faster than numpy.nanmedian.
-
-    >>> median(np.array([[3.0, 1, np.nan], [1, 2, 3], [np.nan] * 3]))
-    array([ 2.,  2., nan])
-    """
-    if values.size == 0:
-        return np.full(len(values), np.nan)
-    known = ~np.isnan(values)
-    whole = known.all(axis=1)
-    if whole.all():
-        return _median(values)
-    out = np.empty(len(values))
-    out[whole] = _median(values[whole])
-    ordered, count = np.sort(values[~whole], axis=1), known[~whole].sum(axis=1)
-    row = np.arange(len(ordered))
-    # A row of nothing but nan gives its first.
-    out[~whole] = 0.5 * (ordered[row, np.maximum(count - 1, 0) // 2] + ordered[row, count // 2])
-    return out
-
-
-def _median(values: np.ndarray) -> np.ndarray:
-    """Median of each row; one partial sort, which is faster than numpy.median's two."""
-    middle = values.shape[1] // 2
-    ordered = np.partition(values, middle, axis=1)
-    above = ordered[:, middle]
-    return above if values.shape[1] % 2 else 0.5 * (ordered[:, :middle].max(axis=1) + above)
 
 
 def _slopes(apart: np.ndarray, rise: np.ndarray, same: np.ndarray) -> np.ndarray:

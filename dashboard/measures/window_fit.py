@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import NamedTuple
 
 import numpy as np
 
-from dashboard.measures.covariance import own_variance
-from dashboard.measures.gls import Products, products
+from dashboard.measures.gls import Products, inverted, own_variance, products
 from dashboard.measures.noise import outlier_factor, scale_factor
 from dashboard.measures.theil_sen import robust_line, slopes_within
 from dashboard.measures.window import Asked, Points, Seen, Stack, all_points, of_one_length, seen
@@ -67,11 +67,10 @@ def ups(stack: Stack, asked: Asked, rules: Rules) -> Ups:
     every = all_points(points)
     expected = np.maximum(stack.noise, stack.readiness)
     scale, off = np.ones(len(asked.end)), np.zeros(len(every.index))
-    for rows, index in of_one_length(points):
-        residuals = _residuals(stack, points, rows, index)
+    for rows, index, place, residuals in _robust_lines(stack, points, every.start):
         bands = sum(np.any(stack.band[index] == b, axis=1) for b in BANDS)
         scale[rows] = scale_factor(residuals, expected[index], 1 + bands, rules)
-        off[every.start[rows][:, None] + np.arange(index.shape[1])] = residuals
+        off[place] = residuals
     days = DAYS * rules.scale_weeks
     day = days_before(asked, stack, every, days)
     in_sd = np.clip(off / (expected[every.index] * scale[every.look]), -rules.outlier_z, rules.outlier_z)
@@ -81,7 +80,7 @@ def ups(stack: Stack, asked: Asked, rules: Rules) -> Ups:
 def fit_looks(stack: Stack, asked: Asked, around: Ups, rules: Rules, weights: bool = False) -> Fits:
     """GLS line of each look's window.
 
-    V as in `covariance.covariance`, times the square of the scale of `around`, and the noise variance of points beyond 2 SD from the
+    V as in `gls.products`, times the square of the scale of `around`, and the noise variance of points beyond 2 SD from the
     window's Theil-Sen line times (z/2)². weights: whether `on_days` and `there` are wanted.
     """
     points, scale = seen(stack, asked), around.scale
@@ -107,22 +106,26 @@ def _off(stack: Stack, points: Seen, every: Points, around: Ups) -> np.ndarray:
     same = points.sessions == np.diff(around.start)
     off = np.empty(len(every.index))
     off[same[every.look]] = around.off[np.repeat(same, np.diff(around.start))]
-    for rows, index in of_one_length(points._replace(end=np.where(same, points.begin, points.end))):
-        off[every.start[rows][:, None] + np.arange(index.shape[1])] = _residuals(stack, points, rows, index)
+    for _, _, place, residuals in _robust_lines(stack, points._replace(end=np.where(same, points.begin, points.end)), every.start):
+        off[place] = residuals
     return off
 
 
-def _residuals(stack: Stack, points: Seen, rows: np.ndarray, index: np.ndarray) -> np.ndarray:
-    """From the robust line of windows of one length: which looks (l,), their points (l, n)."""
-    slopes = slopes_within(stack.slopes, points.begin[rows], index.shape[1])
-    return robust_line(stack.t[index], stack.y[index], stack.band[index], slopes).residuals
+def _robust_lines(stack: Stack, points: Seen, start: np.ndarray) -> Iterator[tuple[np.ndarray, ...]]:
+    """Of looks with equally many points: which they are (l,), their points, the places of these among the points of all looks,
+    and their residuals from the robust line, (l, n). start: where each look's points begin there.
+    """
+    for rows, index in of_one_length(points):
+        slopes = slopes_within(stack.slopes, points.begin[rows], index.shape[1])
+        line = robust_line(stack.t[index], stack.y[index], stack.band[index], slopes)
+        yield rows, index, start[rows][:, None] + np.arange(index.shape[1]), line.residuals
 
 
 def whitened(stack: Stack, points: Points, scale: np.ndarray, off: np.ndarray, columns: np.ndarray, asked: int,
              rules: Rules) -> Products:
     """`products` of columns (p, N) of the looks' points, with V in units of scale² %².
 
-    V is that of `covariance.covariance`, and the variance of points that lie far off is larger. off (N,): residuals from a robust line.
+    The variance of points that lie far off is larger. off (N,): residuals from a robust line.
     """
     noise, readiness = stack.noise[points.index], stack.readiness[points.index]
     expected = np.maximum(noise, readiness)
@@ -137,15 +140,13 @@ def _line(gram: np.ndarray, sloped: np.ndarray, latest: np.ndarray, scale: np.nd
     latest (L,): band of the last point. A band without points says nothing: its level and variance come out 0.
     """
     gram = gram[sloped]
-    silent = np.einsum("lii->li", gram[:, :3, :3]) == 0
-    covariance = np.linalg.inv(gram[:, :3, :3] + silent[:, :, None] * np.eye(3))
+    covariance = inverted(gram[:, :3, :3])
     coefficients = np.einsum("lij,lj->li", covariance, gram[:, :3, 3])
-    covariance -= silent[:, :, None] * np.eye(3)
     weights = np.zeros((len(sloped), 3))
     weights[sloped] = covariance[:, 0]
     se = scale[sloped, None] * np.sqrt(np.maximum(np.einsum("lii->li", covariance), 0.0))
     row, now = np.arange(len(gram)), 1 + latest[sloped]
-    both = ~silent.any(axis=1)
+    both = (covariance[:, 1, 1] > 0) & (covariance[:, 2, 2] > 0)
     apart = covariance[:, 1, 1] + covariance[:, 2, 2] - 2 * covariance[:, 1, 2]
     offset = np.where(both, coefficients[:, 2] - coefficients[:, 1], np.nan)
     offset_se = np.where(both, scale[sloped] * np.sqrt(np.maximum(apart, 0.0)), np.nan)

@@ -10,15 +10,14 @@ import numpy as np
 import pandas as pd
 
 from dashboard.measures.dose import sets_of_kinds
-from dashboard.measures.load_change import median
+from dashboard.measures.medians import median
+from dashboard.measures.numbering import APART
 from dashboard.sentences import load as say
 from dashboard.sentences.numbers import number
 from dashboard.standing.raised import Raised
 from dashboard.standing.weekly import Weekly
 from etl import tables
 from etl.settings import RULES, Rules
-
-ONE_KEY = 1_000_000  # more than there are days in any log: an exercise's number x ONE_KEY + the day of the log is one key for both
 
 
 @cache
@@ -52,7 +51,7 @@ def _first(w: Weekly, exercises: np.ndarray, of_set: np.ndarray, rules: Rules) -
 
 def _entries(w: Weekly, exercises: np.ndarray, of_set: np.ndarray, points: pd.DataFrame, rules: Rules) -> list[Raised]:
     odd = [*_odd_loads(*_top_loads(w, exercises, of_set), rules), *_odd_estimates(*_estimates(w, exercises, points), rules)]
-    found = {(exercises[key // ONE_KEY], int(key % ONE_KEY // 7)): told for key, *told in reversed(odd)}
+    found = {(exercises[key // APART], int(key % APART // 7)): told for key, *told in reversed(odd)}
     names = exercise_names()
     return [Raised(line, "check_entry", exercise, "note", say.check_entry(names[exercise], what), numbers)
             for (exercise, line), (what, numbers) in found.items()]
@@ -62,7 +61,7 @@ def _top_loads(w: Weekly, exercises: np.ndarray, of_set: np.ndarray) -> tuple[np
     """Each exercise's heaviest work set of each day: their keys, ascending, and the loads in kg."""
     load = w.log.sets["load_kg"].to_numpy(float)
     used = np.flatnonzero((load > 0) & (exercises != "")[of_set] & (w.log.sets["kind"].to_numpy(object) != "warm_up"))
-    key = of_set[used] * ONE_KEY + w.log.sets["day"].to_numpy()[used] - w.log.mondays[0]
+    key = of_set[used] * APART + w.log.sets["day"].to_numpy()[used] - w.log.mondays[0]
     order = np.argsort(key, kind="stable")
     keys, first = np.unique(key[order], return_index=True)
     return keys, np.maximum.reduceat(load[used][order], first) if len(keys) else np.zeros(0)
@@ -74,7 +73,7 @@ def _estimates(w: Weekly, exercises: np.ndarray, points: pd.DataFrame) -> tuple[
     used = np.flatnonzero(points["counted"].to_numpy(bool) & ((measure == "e1rm") | (measure == "per_kg")))
     of_exercise = {exercise: i for i, exercise in enumerate(exercises)}
     exercise = np.array([of_exercise[name] for name in points["exercise"].to_numpy(object)[used]], int)
-    key = exercise * ONE_KEY + points["day"].to_numpy()[used] - w.log.mondays[0]
+    key = exercise * APART + points["day"].to_numpy()[used] - w.log.mondays[0]
     order = np.argsort(key, kind="stable")
     return key[order], points["value"].to_numpy(float)[used][order]
 

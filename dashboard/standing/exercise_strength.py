@@ -124,10 +124,9 @@ class _Told:
     def _worthwhile(self, number: np.ndarray, ends: np.ndarray) -> np.ndarray:
         """Smallest worthwhile gain of series at each look, % a week: of the level, or of the repetitions last done."""
         of_level = np.array([self.rules.worthwhile_pct[self.all_weeks[name.owner].log.level] for name in self.series.names])
-        repetitions = np.array([name.measure == "reps" for name in self.series.names], bool)
         last, _ = self.series.every.at(number, np.round(ends))
         done = self.series.points["value"][np.where(last >= 0, last, self.series.begin[number])]
-        return np.where(repetitions[number], worthwhile_reps_pct(done, self.rules), of_level[number])
+        return np.where(self.series.measure[number] == "reps", worthwhile_reps_pct(done, self.rules), of_level[number])
 
     def _values(self, number: np.ndarray, last: np.ndarray, best: np.ndarray, ends: np.ndarray, said: Rows) -> Rows:
         """A series' value at each look with the 80 % interval, of the line where there is a verdict, else of the last best
@@ -138,7 +137,7 @@ class _Told:
         # The line's value at the last session: nothing is said of strength after it.
         middle = np.where(fitted, np.exp(said["fit_to_y"] / 100), value[last])
         spread = np.exp(self.rules.z_interval * np.where(fitted, said["level_se"], noise[last]) / 100)
-        measure = np.array([name.measure for name in self.series.names], object)[number]
+        measure = self.series.measure[number]
         kg = np.select([measure == "e1rm", measure == "per_kg"], [1.0, mass[last]], np.nan)
         return {"value": middle, "value_low": middle / spread, "value_high": middle * spread, "e1rm_kg": middle * kg, "low_kg": middle / spread * kg,
                 "high_kg": middle * spread * kg, "best_value": value[best], "best_since": day[best], "idle_days": ends - day[last], "last_day": day[last],

@@ -26,10 +26,10 @@ UNSAID = ("intermediate", None, "lower_of_two")
 @dataclass(frozen=True)
 class Log:
     """sets: one row per set that was done, with day (whole days since 1970), line (week number from 0), kind_no,
-    body_mass, system_kg, hard, tonnage, in_reserve; texts of the log are categories, but for exercise, modifiers and name, and those of the catalogue are not. planned: rows of
-    sets that were planned. pain: one row per day and place. day_efforts: session RPE and minutes of rows without a set. kinds:
-    of all logs that were read together. mondays: the Monday of each line, in whole days. marked: the Mondays of the weeks that
-    a person has marked, each with what as.
+    body_mass, system_kg, hard, tonnage, in_reserve; texts of the log are categories, but for exercise, modifiers and name, and
+    those of the catalogue are not. planned: rows of sets that were planned. pain: one row per day and place. day_efforts: session
+    RPE and minutes of rows without a set. kinds: of all logs that were read together. mondays: the Monday of each line, in whole
+    days. marked: the Mondays of the weeks that a person has marked, each with what as.
     """
 
     athlete: str

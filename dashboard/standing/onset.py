@@ -18,7 +18,7 @@ from dashboard.standing.body import body, part_ids, prime_parts
 from dashboard.standing.raised import plain
 from dashboard.standing.strength import Strength
 from dashboard.standing.weekly import Weekly
-from dashboard.standing.when import exercises_of, part_of
+from dashboard.standing.when import part_of
 from etl.settings import RULES, Rules
 
 JUDGED = ("plateau", "declining")
@@ -36,7 +36,7 @@ def onsets(w: Weekly, found: Strength, since: int = 0, rules: Rules = RULES) -> 
     exercises, parts = (_judged(table, since) for table in (found.exercises, found.parts))
     if exercises.empty and parts.empty:
         return pd.DataFrame(columns=COLUMNS)
-    done = _Done(w, found.points, rules)
+    done = _Done(w, found, rules)
     asked = [*_exercises(done, exercises), *_parts(done, parts)]
     # A part of one exercise has that exercise's onset.
     datings = {one.key: one.question for one in asked}
@@ -116,10 +116,11 @@ class _Asked(NamedTuple):
 
 class _Done:
     """The log as arrays: of its sets (sets,), of its weeks, and body mass by day. points: of those that count in a trend; series:
-    exercise, measure and series -> its points.
+    exercise, measure and series -> its points; when: of each exercise.
     """
 
-    def __init__(self, w: Weekly, points: pd.DataFrame, rules: Rules) -> None:
+    def __init__(self, w: Weekly, found: Strength, rules: Rules) -> None:
+        points, self.when = found.points, found.when
         counted = np.flatnonzero(points["counted"].to_numpy(bool))
         self.points = {name: points[name].to_numpy(float)[counted] for name in ("day", "value", "noise", "band", "readiness")}
         names = [points[name].to_numpy(object)[counted] for name in SERIES[1:]]
@@ -133,7 +134,6 @@ class _Done:
         self.reserve, self.reps = sets["in_reserve"].to_numpy(float), sets["reps"].to_numpy(float)
         first = np.unique(self.day, return_index=True)[1]
         self.weighed, self.mass = self.line[first], sets["body_mass"].to_numpy(float)[first]
-        self.when = exercises_of(w, 0, rules)
 
     def weeks_of(self, day: np.ndarray | float) -> np.ndarray:
         """Days as weeks from the end of the log's first week, as the trend counts them."""

@@ -8,6 +8,7 @@ from typing import NamedTuple
 import numpy as np
 import pandas as pd
 
+from dashboard.measures.numbering import APART, is_first, numbered
 from dashboard.measures.trend import own_window
 from dashboard.measures.window import Asked, longest_window, stack_of
 from dashboard.measures.window_fit import Fits, Ups, fit_looks, ups
@@ -26,17 +27,13 @@ class Name(NamedTuple):
     label: str
 
 
-# Days since 1970 are fewer: a series' number times this, and a day, stand in order of series and time.
-LATEST_DAY = 10_000_000
-
-
 class SoFar:
     """Of some points of series, in order of series and time: the last of a series by a day, and the best by then."""
 
     def __init__(self, series: np.ndarray, day: np.ndarray, value: np.ndarray, which: np.ndarray) -> None:
         """series, day, value, which (N,): whose each point is, when, how much, and whether it is of these."""
         self.place, self.series = np.flatnonzero(which), series[which]
-        self.key = self.series * LATEST_DAY + day[which]
+        self.key = self.series * APART + day[which]
         value = value[which]
         best = pd.Series(value).groupby(self.series).cummax().to_numpy()
         new = np.r_[True, (best[1:] > best[:-1]) | (self.series[1:] != self.series[:-1])][: len(best)]
@@ -48,21 +45,21 @@ class SoFar:
         """
         if not len(self.key):
             return np.full(len(number), -1), np.full(len(number), -1)
-        row = np.searchsorted(self.key, number * LATEST_DAY + day, side="right") - 1
+        row = np.searchsorted(self.key, number * APART + day, side="right") - 1
         there = (row >= 0) & (self.series[np.maximum(row, 0)] == number)
         return np.where(there, self.place[row], -1), np.where(there, self.place[self.best[row]], -1)
 
 
 class AllSeries:
-    """names: of each series; points: columns of all points; begin: series i is points begin[i] to begin[i + 1]; stack: those
+    """names, measure: of each series; points: columns of all points; begin: series i is points begin[i] to begin[i + 1]; stack: those
     that count in a trend, times in weeks; every: all points by time.
     """
 
     def __init__(self, points: pd.DataFrame, owner: np.ndarray, rules: Rules) -> None:
         columns = [points[name].to_numpy(object) for name in SERIES]
-        new = np.any([c[1:] != c[:-1] for c in columns], axis=0) if len(points) else np.zeros(0, bool)
-        self.begin = np.r_[0, np.flatnonzero(new) + 1, len(points)] if len(points) else np.zeros(1, int)
+        self.begin = np.r_[np.flatnonzero(is_first(numbered(*columns))), len(points)]
         self.names = [Name(int(owner[at]), *(c[at] for c in columns[1:])) for at in self.begin[:-1]]
+        self.measure = columns[2][self.begin[:-1]]
         self.points = {name: points[name].to_numpy(float) for name in ("day", "value", "noise", "body_mass", "load_kg")}
         self.counted = points["counted"].to_numpy(bool)
         self.stack = stack_of(
@@ -111,7 +108,7 @@ def look(series: AllSeries, numbers: Sequence[int], ends: Sequence[np.ndarray], 
                   np.concatenate([np.empty(0), *restart]) / DAYS, needed)
     found = ups(series.stack, asked, rules)
     level = np.repeat(np.array(levels, object), lengths)
-    estimated = np.repeat(np.array([series.names[n].measure in ESTIMATES for n in numbers], bool), lengths)
+    estimated = np.repeat(np.isin(series.measure[np.asarray(numbers, int)], ESTIMATES), lengths)
     for one in dict.fromkeys(levels):
         asked = asked._replace(weeks=np.where(estimated & (level == one), own_window(found.scale, one, rules), asked.weeks))
     return Looks(numbers, np.cumsum([0, *lengths]), np.asarray(first_line, int), asked, needed, found,

@@ -26,11 +26,12 @@ Pools = dict[tuple[int, int], list[int]]
 
 @dataclass(frozen=True)
 class Strength:
-    """points: the bests; exercises and parts: one row per week and exercise or part (see the kept tables)."""
+    """points: the bests; exercises and parts: one row per week and exercise or part (see the kept tables); when: of each exercise."""
 
     points: pd.DataFrame
     exercises: pd.DataFrame
     parts: pd.DataFrame
+    when: dict[str, When]
 
 
 def strength(all_weeks: Sequence[Weekly], since: Sequence[int], rules: Rules = RULES) -> list[Strength]:
@@ -39,7 +40,8 @@ def strength(all_weeks: Sequence[Weekly], since: Sequence[int], rules: Rules = R
         return []
     points, owner = _points(all_weeks, rules)
     series = AllSeries(points, owner, rules)
-    done = {(i, name): when for i, w in enumerate(all_weeks) for name, when in exercises_of(w, since[i], rules).items()}
+    whens = [exercises_of(w, line, rules) for w, line in zip(all_weeks, since, strict=True)]
+    done = {(i, name): when for i, of_log in enumerate(whens) for name, when in of_log.items()}
     pools = _pools(series, done)
     parts = {key: part_of(all_weeks[key[0]], key[1], min(int(done[series.names[n][:2]].lines[0]) for n in numbers), rules) for key, numbers in pools.items()}
     first = [first_looks([when for (owner_, _), when in [*done.items(), *parts.items()] if owner_ == i]) for i in range(len(all_weeks))]
@@ -47,7 +49,7 @@ def strength(all_weeks: Sequence[Weekly], since: Sequence[int], rules: Rules = R
     exercises = exercise_rows(all_weeks, series, estimates, done, first, rules)
     pooled = part_rows(all_weeks, series, estimates, pools, parts, first, rules)
     cuts = np.searchsorted(owner, np.arange(len(all_weeks) + 1))
-    return [Strength(points.iloc[cuts[i] : cuts[i + 1]].reset_index(drop=True), _own(exercises, i), _own(pooled, i)) for i in range(len(all_weeks))]
+    return [Strength(points.iloc[cuts[i] : cuts[i + 1]].reset_index(drop=True), _own(exercises, i), _own(pooled, i), whens[i]) for i in range(len(all_weeks))]
 
 
 def _points(all_weeks: Sequence[Weekly], rules: Rules) -> tuple[pd.DataFrame, np.ndarray]:
