@@ -97,6 +97,7 @@ def run():
     review(store, "Athlete 00", week_to_show(store, "Athlete 00"))
 """
 BARE_SELECT = """
+import pandas
 from etl.store import reading
 def run():
     with reading({store!r}) as con:

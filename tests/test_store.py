@@ -14,7 +14,7 @@ import duckdb
 import pytest
 
 from etl.refusal import Refusal
-from etl.store import connection, reading, sources, stamp, writing
+from etl.store import connection, instance, reading, sources, stamp, writing
 
 
 def test_only_the_owner_can_read_it(tmp_path: Path):
@@ -61,6 +61,69 @@ def test_a_page_cannot_touch_files_through_sql(tmp_path: Path):
     (tmp_path / "secret.csv").write_text("a\n1\n")
     with reading(tmp_path / "s.duckdb") as con, pytest.raises(duckdb.Error):
         con.execute(f"select * from read_csv('{tmp_path / 'secret.csv'}')").fetchall()
+
+
+def test_a_page_cannot_have_the_files_opened_to_it(tmp_path: Path):
+    for text in ("set enable_external_access = true", "set allowed_paths = ['/']", f"attach '{tmp_path / 'other.duckdb'}'"):
+        with reading(tmp_path / "s.duckdb") as con, pytest.raises(duckdb.Error):
+            con.execute(text)
+
+
+def test_between_two_uses_another_program_can_have_the_store(tmp_path: Path):
+    path = tmp_path / "s.duckdb"
+    for _ in range(2):
+        with writing(path) as con:
+            con.execute("update athletes set level = level")
+        with reading(path):
+            pass
+        other = "import duckdb, sys; print(duckdb.connect(sys.argv[1]).execute('select count(*) from sets').fetchall())"
+        done = subprocess.run([sys.executable, "-c", other, str(path)], capture_output=True, text=True, check=False)
+        assert done.stdout == "[(0,)]\n", done.stderr
+
+
+def test_readers_at_one_time_share_the_store_and_the_last_lets_go(tmp_path: Path):
+    path = tmp_path / "s.duckdb"
+    with reading(path) as first:
+        with reading(path) as second:
+            assert second.execute("select count(*) from sets").fetchall() == [(0,)]
+        assert first.execute("select count(*) from sets").fetchall() == [(0,)]
+    with writing(path) as con:
+        con.execute("insert into athletes (athlete) values ('Ida')")
+    assert not path.with_name("s.duckdb.wal").exists()
+
+
+def test_two_stores_in_turn_and_at_one_time_stay_apart(tmp_path: Path):
+    here, there = tmp_path / "here.duckdb", tmp_path / "it's there.duckdb"
+    for path, name in ((here, "Ida"), (there, "Oskar")):
+        with writing(path) as con:
+            con.execute("insert into athletes (athlete) values (?)", [name])
+    with reading(here) as one, reading(there) as two:
+        assert one.execute("select athlete from athletes").fetchall() == [("Ida",)]
+        assert two.execute("select athlete from athletes").fetchall() == [("Oskar",)]
+
+
+def test_a_store_behind_a_link_is_the_same_store(tmp_path: Path):
+    (tmp_path / "folder").mkdir()
+    (tmp_path / "link").symlink_to(tmp_path / "folder", target_is_directory=True)
+    with writing(tmp_path / "link" / "s.duckdb") as con:
+        con.execute("insert into athletes (athlete) values ('Ida')")
+    with reading(tmp_path / "folder" / "s.duckdb") as con:
+        assert con.execute("select athlete from athletes").fetchall() == [("Ida",)]
+
+
+def test_a_store_that_cannot_be_closed_in_good_order_is_whole_at_the_next_opening(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
+    path = tmp_path / "s.duckdb"
+
+    def refuse(self: instance.Instance, con: duckdb.DuckDBPyConnection) -> None:
+        con.close()
+        raise duckdb.IOException("no room left")
+
+    monkeypatch.setattr(instance.Instance, "leave", refuse)
+    with writing(path) as con:
+        con.execute("insert into athletes (athlete) values ('Ida')")
+    monkeypatch.undo()
+    with reading(path) as con:
+        assert con.execute("select athlete from athletes").fetchall() == [("Ida",)]
 
 
 def test_a_file_that_is_no_store_is_refused_in_words(tmp_path: Path):

@@ -19,11 +19,11 @@ from etl.export import described
 from etl.export.described import Field
 from etl.refusal import Refusal
 from etl.store import reading
+from etl.store.instance import CONFIG, literal
 
 Progress = Callable[[float, str], None]
 ROWS_AT_ONCE = 100_000  # [D] held in memory while a table is written
 BLOCK = 1 << 20
-NO_EXTENSIONS = {"autoinstall_known_extensions": "false", "autoload_known_extensions": "false"}
 # https://datapackage.org/standard/data-package/ and .../table-schema/
 PROFILE = "https://datapackage.org/profiles/2.0/datapackage.json"
 ABOUT = (
@@ -82,7 +82,7 @@ def export(path: str | Path, folder: str | Path, athlete: str | None = None, pro
 
 def _write(path: str | Path, part: Path, athlete: str | None, progress: Progress) -> dict[str, int]:
     rows, resources, listed = {}, [], _tables()
-    with reading(path) as con, duckdb.connect(config=NO_EXTENSIONS) as out:
+    with reading(path) as con, duckdb.connect(config=CONFIG) as out:
         _check_athlete(con, athlete)
         for position, table in enumerate(listed):
             progress(position / len(listed), f"Writing {table.name}.csv")
@@ -103,15 +103,15 @@ def _check_athlete(con: duckdb.DuckDBPyConnection, athlete: str | None) -> None:
 def _write_table(con: duckdb.DuckDBPyConnection, out: duckdb.DuckDBPyConnection, table: _Table, part: Path, athlete: str | None) -> int:
     """Both files of a table; returns its rows. The store's connection may touch no file, so another one writes them."""
     columns = ", ".join(f'"{f.name}"' for f in table.fields)
-    csv, parquet = ((part / f"{table.name}.{kind}").as_posix().replace("'", "''") for kind in ("csv", "parquet"))
+    csv, parquet = (literal((part / f"{table.name}.{kind}").as_posix()) for kind in ("csv", "parquet"))
     if table.sql is None:
         out.register("source", _catalogue(table.name))
     else:
         out.register("source", con.sql(table.sql, params={"athlete": athlete}).to_arrow_reader(ROWS_AT_ONCE))
-    out.execute(f"copy (select {columns} from source) to '{parquet}' (format parquet, compression zstd)")
+    out.execute(f"copy (select {columns} from source) to {parquet} (format parquet, compression zstd)")
     out.unregister("source")
-    out.execute(f"copy (select * from read_parquet('{parquet}')) to '{csv}' (format csv, header)")
-    return out.execute(f"select count(*) from read_parquet('{parquet}')").fetchall()[0][0]
+    out.execute(f"copy (select * from read_parquet({parquet})) to {csv} (format csv, header)")
+    return out.execute(f"select count(*) from read_parquet({parquet})").fetchall()[0][0]
 
 
 def _tables() -> tuple[_Table, ...]:

@@ -7,7 +7,7 @@ import random
 import re
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -15,20 +15,10 @@ import duckdb
 import platformdirs
 
 from etl.refusal import Refusal
+from etl.store import instance
 from etl.store.schema import migrate, needs_migration, version_of
 
 PATIENCE_S = 15.0
-MEMORY = "1GB"  # [D] of the database; what does not fit goes to a temporary file beside the store
-# No extension is ever fetched, and SQL that comes from a page cannot touch a file.
-CONFIG = {
-    "memory_limit": MEMORY,
-    "autoinstall_known_extensions": "false",
-    "autoload_known_extensions": "false",
-    "enable_external_access": "false",
-}
-# [D] Trying these on every column takes a twentieth of the time of writing, and saves less than a twentieth of the file.
-# The database takes no notice of this where it stands among the settings that a connection is opened with.
-LESS_TRIED = "set global disabled_compression_methods = 'rle,alprd,chimp,patas,zstd,fsst,dictionary'"
 
 
 def store_path(said: str | None = None) -> Path:
@@ -52,7 +42,8 @@ def reading(path: str | Path) -> Iterator[duckdb.DuckDBPyConnection]:
 @contextmanager
 def alone(path: str | Path) -> Iterator[duckdb.DuckDBPyConnection]:
     """The only connection to the store, in no transaction, and the one that may touch other files: to write the store anew."""
-    with _GATE.alone(), _opened(Path(path), read_only=False, config=CONFIG | {"enable_external_access": "true"}) as con:
+    path = Path(path)
+    with _GATE.alone(), _patiently(path, lambda: duckdb.connect(str(path), config=instance.CONFIG)) as con:
         yield con
 
 
@@ -63,7 +54,6 @@ def writing(path: str | Path) -> Iterator[duckdb.DuckDBPyConnection]:
     _make_room(path)
     with _GATE.alone(), _opened(path, read_only=False) as con:
         os.chmod(path, 0o600)
-        con.execute(LESS_TRIED)
         migrate(con)
         con.execute("begin")
         try:
@@ -114,20 +104,20 @@ def _peek(path: Path) -> int:
 
 
 @contextmanager
-def _opened(path: Path, read_only: bool, config: dict[str, str] = CONFIG) -> Iterator[duckdb.DuckDBPyConnection]:
-    con = _connect(path, read_only, config)
+def _opened(path: Path, read_only: bool) -> Iterator[duckdb.DuckDBPyConnection]:
+    con = _patiently(path, lambda: instance.connect(path, read_only))
     try:
         yield con
     finally:
-        con.close()
+        instance.close(path, con)
 
 
-def _connect(path: Path, read_only: bool, config: dict[str, str]) -> duckdb.DuckDBPyConnection:
+def _patiently(path: Path, connect: Callable[[], duckdb.DuckDBPyConnection]) -> duckdb.DuckDBPyConnection:
     """Try until PATIENCE_S is over: another program's short connection is worth waiting for."""
     give_up = time.monotonic() + PATIENCE_S
     while True:
         try:
-            return duckdb.connect(str(path), read_only=read_only, config=config)
+            return connect()
         except duckdb.IOException as error:
             if "lock" not in str(error):
                 raise _not_a_store(path, error) from error

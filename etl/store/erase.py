@@ -14,6 +14,7 @@ import duckdb
 
 from etl.refusal import Refusal
 from etl.store import connection
+from etl.store.instance import literal, named
 from etl.store.spellings import tables_of_athletes
 
 ERASED = "(erased)"  # in place of a name in the answers of an import that others' rows keep
@@ -104,17 +105,13 @@ def rewrite(path: str | Path) -> None:
             con.execute("checkpoint")
             own = con.execute("select current_database()").fetchall()[0][0]
             fresh = f"{own}_anew"  # a name that the store cannot have
-            con.execute(f"attach {_quoted(str(part), chr(39))} as {_quoted(fresh)}")
+            con.execute(f"attach {literal(str(part))} as {named(fresh)}")
             os.chmod(part, 0o600)
-            con.execute(f"copy from database {_quoted(own)} to {_quoted(fresh)}")
-            con.execute(f"detach {_quoted(fresh)}")
+            con.execute(f"copy from database {named(own)} to {named(fresh)}")
+            con.execute(f"detach {named(fresh)}")
             os.replace(part, path)
     except (OSError, duckdb.Error) as error:
         raise Refusal("The athlete is erased, but the store file cannot be written anew", str(path),
                       f"Its bytes may still hold deleted text. Make room, and erase again. ({str(error).splitlines()[0]})") from error
     finally:
         part.unlink(missing_ok=True)
-
-
-def _quoted(text: str, mark: str = '"') -> str:
-    return mark + text.replace(mark, mark * 2) + mark
