@@ -126,6 +126,20 @@ def test_a_store_that_cannot_be_closed_in_good_order_is_whole_at_the_next_openin
         assert con.execute("select athlete from athletes").fetchall() == [("Ida",)]
 
 
+def test_what_did_not_fit_into_memory_leaves_no_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
+    path = tmp_path / "s.duckdb"
+    with reading(path):
+        pass
+    monkeypatch.setitem(instance.CONFIG, "memory_limit", "100MB")
+    monkeypatch.setattr(instance, "_RUNNING", {})
+    with reading(path) as con:
+        con.execute("create temp table large as select i, hash(i)::text as t from range(6000000) r(i)")
+        assert [f.name for f in tmp_path.iterdir() if f.name != path.name] == ["s.duckdb.tmp"]
+    assert [f.name for f in tmp_path.iterdir()] == [path.name]
+    with reading(path) as con:
+        assert con.execute("select count(*) from sets").fetchall() == [(0,)]
+
+
 def test_a_file_that_is_no_store_is_refused_in_words(tmp_path: Path):
     path = tmp_path / "s.duckdb"
     path.write_bytes(b"not a database, but more than nothing at all" * 100)

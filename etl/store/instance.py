@@ -35,10 +35,11 @@ class Instance:
 
     def __init__(self, path: Path) -> None:
         self._store = literal(str(path))
+        self._aside = path.with_name(f"{path.name}.tmp")
         self._users = 0
         self._base = duckdb.connect(":memory:", config=CONFIG)
         # In this order: nothing of it can be changed once access to files is off.
-        self._base.execute(f"set temp_directory = {literal(f'{path}.tmp')}")
+        self._base.execute(f"set temp_directory = {literal(str(self._aside))}")
         self._base.execute(f"set allowed_paths = [{', '.join(literal(f'{path}{end}') for end in FILES)}]")
         self._base.execute("set enable_external_access = false")
         self._base.execute(LESS_TRIED)
@@ -46,6 +47,11 @@ class Instance:
     @property
     def idle(self) -> bool:
         return self._users == 0
+
+    @property
+    def has_put_aside(self) -> bool:
+        """Whether something did not fit into memory: its file goes with the instance only."""
+        return self._aside.exists()
 
     def enter(self, read_only: bool) -> duckdb.DuckDBPyConnection:
         """A connection whose tables are the store's. Raises duckdb.Error where the file cannot be opened."""
@@ -81,10 +87,13 @@ def close(path: Path, con: duckdb.DuckDBPyConnection) -> None:
     """Close a connection made by `connect`."""
     path = path.absolute()
     with _LOCK:
+        instance = _RUNNING[path]
         try:
-            _RUNNING[path].leave(con)
+            instance.leave(con)
+            spent = instance.idle and instance.has_put_aside
         except duckdb.Error:
-            # What was committed is safe in the file of changes, and the next instance reads it from there.
+            spent = True  # what was committed is safe in the file of changes, and the next instance reads it from there
+        if spent:
             _RUNNING.pop(path).end()
 
 
