@@ -117,7 +117,7 @@ def test_variance_of_a_pooled_slope_against_the_whole_covariance(rho: float):
     asked = Asked(np.arange(3), np.full(3, 30.0), np.full(3, -np.inf), np.full(3, 16.0))
     scale = np.array([1.0, 1.2, 0.8])
     fits = fit_looks(stack, asked, scaled(stack, asked, scale), RULES, weights=True)
-    one = pooled(fits, scale, np.arange(3), np.zeros(3, int), np.array([rho]), np.array([16.0]), ALWAYS)
+    one = pooled(fits, scale, np.arange(3), np.zeros(3, int), np.arange(3), np.array([rho]), np.array([16.0]), ALWAYS)
     weight = fits.slope_se**-2 / (fits.slope_se**-2).sum()
     combined, blocks, times, scales = [], [], [], []
     for i in range(3):
@@ -179,7 +179,7 @@ def test_a_bent_line_of_several_exercises_against_statsmodels(weeks: float, rho:
     around = scaled(stack, asked, scale)
     (bent,) = fit_bent(stack, asked, around, (weeks,), QUIET)
     days = days_with_points(around.there, np.zeros(3, int), 1)
-    one = pooled_bent(bent, scale, np.arange(3), np.zeros(3, int), np.array([rho]), weeks, ALWAYS, days)
+    one = pooled_bent(bent, scale, np.arange(3), np.zeros(3, int), np.arange(3), np.array([rho]), weeks, ALWAYS, days)
     assert one.sessions.tolist() == [len(np.unique(stack.t[stack.t > 4]))]
     inside = [np.flatnonzero(stack.t[stack.begin[i] : stack.begin[i + 1]] > 4) + stack.begin[i] for i in range(3)]
     owner, at = np.repeat(np.arange(3), [len(x) for x in inside]), np.concatenate(inside)
@@ -199,7 +199,7 @@ def test_no_history_before_a_bend_says_nothing_of_it():
     stack = stacked([short, short])
     asked = Asked(np.arange(2), np.full(2, 6.0), np.full(2, -np.inf), np.full(2, 16.0))
     (bent,) = fit_bent(stack, asked, scaled(stack, asked, np.ones(2)), (8.0,), RULES)
-    assert np.isnan(pooled_bent(bent, np.ones(2), np.arange(2), np.zeros(2, int), np.zeros(1), 8.0, ALWAYS, np.zeros(1)).slope).all()
+    assert np.isnan(pooled_bent(bent, np.ones(2), np.arange(2), np.zeros(2, int), np.arange(2), np.zeros(1), 8.0, ALWAYS, np.zeros(1)).slope).all()
 
 
 def test_the_latest_bend_that_says_enough_is_taken():
@@ -224,7 +224,7 @@ def test_first_enough_takes_the_last_where_none_is():
     def over(weeks: float, enough: bool = True) -> Pooled:
         own = asked._replace(weeks=np.array([weeks]))
         return pooled(fit_looks(stack, own, scaled(stack, own, np.ones(1)), RULES, True), np.ones(1), np.zeros(1, int), np.zeros(1, int),
-                      np.zeros(1), np.array([weeks]), lambda *_: np.array([enough]))
+                      np.zeros(1, int), np.zeros(1), np.array([weeks]), lambda *_: np.array([enough]))
 
     assert first_enough([over(8), over(16)], np.array([1e-6])).weeks.tolist() == [16.0]
     assert first_enough([over(8, enough=False), over(16)], np.array([9.0])).weeks.tolist() == [16.0]

@@ -19,8 +19,8 @@ from etl.settings import Rules
 class Bent(NamedTuple):
     """What each look's points say of the slopes before and after the bend, levels taken out.
 
-    information (L, 2, 2) and score (L, 2): X'V⁻¹X and X'V⁻¹y of (before, after); on_days (L, 2, days): the weights of each
-    day's value in the score, by whole days before the look. sessions, first, last (L,).
+    information (L, 2, 2) and score (L, 2): X'V⁻¹X and X'V⁻¹y of (before, after); on_days (L, 2, days): what one SD of
+    each day's readiness moves the score by, by whole days before the look. sessions, first, last (L,).
     """
 
     information: np.ndarray
@@ -48,7 +48,7 @@ def fit_bent(stack: Stack, asked: Asked, around: Ups, bends: tuple[float, ...], 
     gram, solved = gram / around.scale[:, None, None] ** 2, solved / around.scale[every.look] ** 2
     level = gram[:, 2:, :2] @ inverted(gram[:, :2, :2])
     own = gram[:, 2:, 2:] - level @ gram[:, :2, 2:]
-    weights = solved[2:] - np.einsum("nab,bn->an", level[every.look, :-1], solved[:2])
+    weights = (solved[2:] - np.einsum("nab,bn->an", level[every.look, :-1], solved[:2])) * stack.readiness[every.index]
     first, last = span(stack, points)
     found = []
     for a in range(0, 2 * len(bends), 2):

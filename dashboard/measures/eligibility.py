@@ -113,6 +113,20 @@ def repetition_band(series: ArrayLike, reps: ArrayLike, rules: Rules = RULES) ->
     return band[np.maximum.accumulate(np.where(told, np.arange(len(band)), 0))]
 
 
+def worthwhile_pct(measure: ArrayLike, last: ArrayLike, level: ArrayLike, rules: Rules = RULES) -> np.ndarray:
+    """Smallest worthwhile gain of each series, % a week, (n,) (decided here).
+
+    Of an estimated maximum the level's; of a hold as many times that as the noise of a hold is larger; of repetitions at a
+    fixed load one in four weeks. measure: e1rm, per_kg, hold or reps; last: what was done last, in the measure's unit; level.
+
+    >>> worthwhile_pct(["e1rm", "hold", "reps"], [100, 40, 20], ["beginner", "intermediate", "advanced"]).round(4)
+    array([0.5   , 0.5714, 1.2198])
+    """
+    measure, last, level = (np.asarray(x) for x in (measure, last, level))
+    of_level = np.array([rules.worthwhile_pct[one] for one in level.tolist()], float)
+    return np.select([measure == "reps", measure == "hold"], [worthwhile_reps_pct(last, rules), of_level * rules.noise_hold_pct / rules.noise_pct[0][1]], of_level)
+
+
 def worthwhile_reps_pct(reps: ArrayLike, rules: Rules = RULES) -> np.ndarray:
     """Smallest worthwhile gain of a series of repetitions at a fixed load, % a week.
 

@@ -20,7 +20,7 @@ LEAST = 1e-9  # information below it, beside the rest, is rounding
 class Pooled(NamedTuple):
     """One value per group (a part at one look), (G,); nan where no series says anything of a slope.
 
-    sessions: different days over the series that say something; series: how many do; weeks: over how many the slope is;
+    sessions: different days over the series that say something; exercises: of how many these series are; weeks: over how many the slope is;
     enough: whether there are data enough for a verdict.
     """
 
@@ -28,25 +28,26 @@ class Pooled(NamedTuple):
     slope_se: np.ndarray
     scale: np.ndarray
     sessions: np.ndarray
-    series: np.ndarray
+    exercises: np.ndarray
     first: np.ndarray
     last: np.ndarray
     weeks: np.ndarray
     enough: np.ndarray
 
 
-def pooled(fits: Fits, scale: np.ndarray, member: np.ndarray, group: np.ndarray, shared: np.ndarray, weeks: np.ndarray,
+def pooled(fits: Fits, scale: np.ndarray, member: np.ndarray, group: np.ndarray, source: np.ndarray, shared: np.ndarray, weeks: np.ndarray,
            enough: Enough, rules: Rules = RULES) -> Pooled:
     """The series of each group with one slope, at one window.
 
     fits: of looks at single series, with `on_days`; scale (L,): of their noise. member, group (M,): which look belongs to
-    which group; one look may belong to several. shared (G,): correlation of readiness between a group's series
+    which group; one look may belong to several; source (M,): the exercise of each, of which a group may hold several series.
+    shared (G,): correlation of readiness between a group's series
     (`readiness.shared_readiness`); weeks (G,): see `Pooled`; enough: says it of sessions, first and last time.
 
     Levels and noise are each series' own. The slope is the mean of the slopes weighted by 1/SE², which is the GLS estimate
     through all points where the series are independent; its variance counts what they share,
     Σ w_k² SE_k² + ρ Σ_{k≠l} w_k w_l a_k' R_kl a_l, with a_k the weights of the days in slope k and R_kl the readiness of
-    series k and l, s² exp(−|t_i − t_j|/τ) times their scales.
+    series k and l, s_k s_l exp(−|t_i − t_j|/τ) times their scales.
     """
     groups = len(shared)
     se, slope, own_scale = fits.slope_se[member], fits.slope[member], scale[member]
@@ -63,11 +64,11 @@ def pooled(fits: Fits, scale: np.ndarray, member: np.ndarray, group: np.ndarray,
     counted = says | ~known[group]
     days = days_with_points(fits.there[member[counted]], group[counted], groups)
     return _pooled(known, np.bincount(group, share * np.nan_to_num(slope), groups), variance, np.bincount(group, share * own_scale, groups), fits, member, group,
-                   counted, days, weeks, enough)
+                   source, counted, days, weeks, enough)
 
 
-def pooled_bent(bent: Bent, scale: np.ndarray, member: np.ndarray, group: np.ndarray, shared: np.ndarray, weeks: float, enough: Enough,
-                days: np.ndarray, rules: Rules = RULES) -> Pooled:
+def pooled_bent(bent: Bent, scale: np.ndarray, member: np.ndarray, group: np.ndarray, source: np.ndarray, shared: np.ndarray, weeks: float,
+                enough: Enough, days: np.ndarray, rules: Rules = RULES) -> Pooled:
     """The series of each group with one slope before the bend and one after it, which is the slope that is told.
 
     bent: of looks at single series; the rest as in `pooled`. Information adds up over independent series: (before, after) =
@@ -88,17 +89,23 @@ def pooled_bent(bent: Bent, scale: np.ndarray, member: np.ndarray, group: np.nda
         variance += np.where(known, shared_variance(x, group[some], shared, rules), 0.0)
     counted = np.ones(len(member), bool)
     mean_scale = np.bincount(group, scale[member], groups) / np.maximum(np.bincount(group, minlength=groups), 1)
-    return _pooled(known, slope, variance, mean_scale, bent, member, group, counted, days, np.full(groups, weeks), enough)
+    return _pooled(known, slope, variance, mean_scale, bent, member, group, source, counted, days, np.full(groups, weeks), enough)
 
 
 def _pooled(known: np.ndarray, slope: np.ndarray, variance: np.ndarray, scale: np.ndarray, fits: Fits | Bent, member: np.ndarray, group: np.ndarray,
-            counted: np.ndarray, days: np.ndarray, weeks: np.ndarray, enough: Enough) -> Pooled:
+            source: np.ndarray, counted: np.ndarray, days: np.ndarray, weeks: np.ndarray, enough: Enough) -> Pooled:
     groups = len(known)
     first, last = _extreme(np.fmin, fits.first[member], group, counted, groups), _extreme(np.fmax, fits.last[member], group, counted, groups)
     return Pooled(
         slope=np.where(known, slope, np.nan), slope_se=np.where(known, np.sqrt(variance), np.nan), scale=np.where(known, scale, np.nan),
-        sessions=days, series=np.bincount(group, counted & (fits.sessions[member] > 0), groups).astype(int), first=first, last=last,
+        sessions=days, exercises=_distinct(source, group, counted & (fits.sessions[member] > 0), groups), first=first, last=last,
         weeks=np.asarray(weeks, float), enough=enough(days, first, last))
+
+
+def _distinct(source: np.ndarray, group: np.ndarray, which: np.ndarray, groups: int) -> np.ndarray:
+    """How many different sources stand in each group, (groups,), of those in `which`."""
+    many = int(source.max(initial=0)) + 1
+    return np.bincount(np.unique(group[which] * many + source[which]) // many, minlength=groups)
 
 
 def days_with_points(there: np.ndarray, group: np.ndarray, groups: int) -> np.ndarray:

@@ -35,13 +35,13 @@ def shared_readiness(residuals: np.ndarray, there: np.ndarray, group: np.ndarray
 
 
 def shared_variance(on_days: np.ndarray, group: np.ndarray, shared: np.ndarray, rules: Rules = RULES) -> np.ndarray:
-    """ρ s² Σ_{k≠l} x_k' E x_l of each group, %² (G,): the variance that shared readiness adds to a sum over series.
+    """ρ Σ_{k≠l} x_k' E x_l of each group, (G,): the variance that shared readiness adds to a sum over series.
 
-    on_days (M, days): x, the weight of each day's readiness in the sum, times the scale of its series; group (M,); shared
-    (G,): ρ of each group; E_ij = exp(−|t_i − t_j|/τ).
+    on_days (M, days): x, what one SD of each day's readiness moves the sum by; group (M,); shared (G,): ρ of each group;
+    E_ij = exp(−|t_i − t_j|/τ).
     """
     (apart,) = between(on_days, group, len(shared), np.exp(-1 / (7 * rules.readiness_weeks)))
-    return shared * rules.readiness_sd_pct**2 * apart
+    return shared * apart
 
 
 def between(values: np.ndarray, group: np.ndarray, groups: int, *decays: float) -> list[np.ndarray]:

@@ -62,13 +62,13 @@ def own_window(scale: np.ndarray, level: str, rules: Rules = RULES) -> np.ndarra
 
 
 def pool(
-    stack: Stack, asked: Asked, needed: np.ndarray, around: Ups, member: np.ndarray, group: np.ndarray, shared: np.ndarray,
+    stack: Stack, asked: Asked, needed: np.ndarray, around: Ups, member: np.ndarray, group: np.ndarray, source: np.ndarray, shared: np.ndarray,
     own: Fits, target_se: np.ndarray, rules: Rules = RULES,
 ) -> Pooled:
     """Several series with one slope: since the latest bend that says enough, else over the own window.
 
     asked: looks at single series, each over its own window; needed (L,): the level's window, of which the data have to span
-    enough; around: how each goes up and down; own: their fits, with `on_days`. member, group (M,), shared (G,): see `pooled.pooled`.
+    enough; around: how each goes up and down; own: their fits, with `on_days`. member, group, source (M,), shared (G,): see `pooled.pooled`.
     target_se (G,): the SE that is small enough, % a week; −inf: the own window alone.
     """
     own_weeks, least, end = np.zeros(len(shared)), np.zeros(len(shared)), np.zeros(len(shared))
@@ -78,7 +78,7 @@ def pool(
     def enough(sessions: np.ndarray, first: np.ndarray, last: np.ndarray) -> np.ndarray:
         return enough_data(sessions, first, last, end, least, rules)
 
-    straight = pooled(own, around.scale, member, group, shared, own_weeks, enough, rules)
+    straight = pooled(own, around.scale, member, group, source, shared, own_weeks, enough, rules)
     several = np.isfinite(target_se)
     if not several.any():
         return straight
@@ -89,7 +89,8 @@ def pool(
     bents = fit_bent(stack, Asked(*(v[looked] for v in asked)), around.of(looked), rules.pool_bends, rules)
     of_rows, own_group = of_rows.ravel(), number[group[rows]]
     days = days_with_points(around.there[member[rows]], own_group, int(several.sum()))
-    tried = [pooled_bent(bent, around.scale[looked], of_rows, own_group, shared[several], weeks, _since_bend(weeks, end[several], least[several], rules), days, rules)
+    tried = [pooled_bent(bent, around.scale[looked], of_rows, own_group, source[rows], shared[several], weeks, _since_bend(weeks, end[several], least[several], rules),
+                         days, rules)
              for weeks, bent in zip(rules.pool_bends, bents, strict=True)]
     chosen = first_enough([*tried, Pooled(*(values[several] for values in straight))], target_se[several])
     return Pooled(*(_put(values, several, new) for values, new in zip(straight, chosen, strict=True)))
@@ -169,11 +170,11 @@ def pooled_looks(
         asked = asked._replace(weeks=own_window(found.scale, level, rules))
     own = fit_looks(stack, asked, found, rules, weights=True)
     target = rules.pool_se_pct[level] if len(series) > 1 and window_weeks is None else -np.inf
-    one = pool(stack, asked, needed, found, np.arange(len(group)), group, shared, own, np.full(count, target), rules)
+    one = pool(stack, asked, needed, found, np.arange(len(group)), group, np.repeat(np.arange(len(series)), count), shared, own, np.full(count, target), rules)
     judged = judge(one.slope, one.slope_se, one.enough, gain, _begins(one.slope), rules)
     return pd.DataFrame({
         "look_week": np.asarray(look_weeks, float), "sessions": one.sessions, "span_weeks": one.last - one.first, "slope": one.slope,
-        "se": one.slope_se, **judged._asdict(), "scale": one.scale, "series": one.series, "weeks": one.weeks, "fit_from": one.first,
+        "se": one.slope_se, **judged._asdict(), "scale": one.scale, "series": one.exercises, "weeks": one.weeks, "fit_from": one.first,
         "fit_to": one.last})
 
 

@@ -22,8 +22,8 @@ class Fits(NamedTuple):
 
     offset: level of the upper band minus that of the lower, nan where the window holds one band. nan too where the
     points say nothing of a slope. sessions, first, last: how many points, and their first and last time.
-    on_days: weight of each day's value in the slope, (L, 7 × weeks), by whole days before the look; there: how many points
-    the day has. Both have no column where weights were not asked for.
+    on_days: what one SD of each day's readiness moves the slope by, % a week, (L, 7 × weeks), by whole days before the look (its
+    weight in the slope times the readiness); there: how many points the day has. Both have no column where weights were not asked for.
     """
 
     slope: np.ndarray
@@ -96,7 +96,7 @@ def fit_looks(stack: Stack, asked: Asked, around: Ups, rules: Rules, weights: bo
     if weights:
         day = days_before(asked, stack, every, days)
         slope_weights = np.einsum("nj,jn->n", in_slope[every.look], found.solved)
-        on_days, there = by_day(day, slope_weights, looks, days), by_day(day, np.ones(len(day)), looks, days)
+        on_days, there = by_day(day, slope_weights * stack.readiness[every.index], looks, days), by_day(day, np.ones(len(day)), looks, days)
     first, last = span(stack, points)
     return Fits(*line, sessions=points.sessions, first=first, last=last, on_days=on_days, there=there)
 

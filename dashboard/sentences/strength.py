@@ -13,6 +13,7 @@ from etl.settings import RULES, Rules
 DAYS = 7
 LOOK = ("verdict", "slope", "low", "high", "upper_80_one_sided", "sessions", "span_weeks")
 ONE_MORE = "one repetition in four weeks"
+SAME_LOAD = ", in repetitions or seconds at the same load"
 WORDS = {
     "progressing": "progressing", "plateau": "plateau", "declining": "declining", "undecided": "undecided",
     "too_little_data": "too little data",
@@ -23,30 +24,32 @@ def exercise_reasons(looks: pd.DataFrame, levels: Sequence[str], rules: Rules = 
     """The reason for each exercise's verdict, when it was last done, and since when its best has stood, as plain facts.
 
     looks: columns verdict, flat, slope, low, high, upper_80_one_sided, sessions, span_weeks, held, measure, series,
-    best_value, best_since, idle_days, last_day. levels: of each row.
+    worth, best_value, best_since, idle_days, last_day. levels: of each row.
     """
-    least, needed = _least(rules), _needed(rules)
+    needed = _needed(rules)
     return [
         _held(held) + _because(*look, flat and not held and idle_days <= DAYS, series if measure == "reps" else "",
-                               ONE_MORE if measure == "reps" else least[level], needed[level]) + _best(measure, series, *best, idle_days, rules)
-        for look, flat, held, measure, series, best, idle_days, level in zip(
-            _columns(looks, *LOOK), looks["flat"].tolist(), looks["held"].tolist(), looks["measure"].tolist(), looks["series"].tolist(),
+                               ONE_MORE if measure == "reps" else _least(worth), needed[level]) + _best(measure, series, *best, idle_days, rules)
+        for look, flat, worth, held, measure, series, best, idle_days, level in zip(
+            _columns(looks, *LOOK), looks["flat"].tolist(), looks["worth"].tolist(), looks["held"].tolist(), looks["measure"].tolist(), looks["series"].tolist(),
             _columns(looks, "best_value", "best_since", "last_day"), looks["idle_days"].tolist(), levels, strict=True)]
 
 
 def part_reasons(looks: pd.DataFrame, levels: Sequence[str], rules: Rules = RULES) -> list[str]:
     """The reason for each part's verdict, pooled over its exercises.
 
-    looks: columns verdict, flat, slope, low, high, upper_80_one_sided, sessions, span_weeks, held, exercises, window_weeks.
+    looks: columns verdict, flat, slope, low, high, upper_80_one_sided, sessions, span_weeks, held, exercises, window_weeks,
+    worth, measure.
     """
-    least, needed, found = _least(rules), _needed(rules), []
-    for look, flat, held, exercises, window, level in zip(
-            _columns(looks, *LOOK), looks["flat"].tolist(), looks["held"].tolist(), looks["exercises"].tolist(), looks["window_weeks"].tolist(), levels, strict=True):
-        text = _because(*look, flat and not held, "", least[level], needed[level])
-        over = f"Over {exercises} exercise{'s' if exercises != 1 else ''}: "
+    needed, found = _needed(rules), []
+    for look, flat, worth, held, measure, exercises, window, level in zip(
+            _columns(looks, *LOOK), *(looks[name].tolist() for name in ("flat", "worth", "held", "measure", "exercises", "window_weeks")), levels, strict=True):
+        text = _because(*look, flat and not held, "", _least(worth), needed[level])
+        over = f"Over {counted(exercises, 'exercise', 'exercises')}"
         if exercises > 1 and look[0] != TOO_LITTLE:
-            over = f"Over {exercises} exercises and {number(window, 0)} weeks" + (", given what came before: " if window < rules.window_weeks[level] else ": ")
-        found.append(_held(held) + over + text[0].lower() + text[1:])
+            over += f" and {number(window, 0)} weeks" + (", given what came before" if window < rules.window_weeks[level] else "")
+        over += SAME_LOAD if measure == "repetitions" else ""
+        found.append(f"{_held(held)}{over}: {text[0].lower()}{text[1:]}")
     return found
 
 
@@ -54,9 +57,9 @@ def _columns(table: pd.DataFrame, *names: str) -> list[tuple]:
     return list(zip(*(table[name].tolist() for name in names), strict=True))
 
 
-def _least(rules: Rules) -> dict[str, str]:
-    """The least gain worth having of each level, in words."""
-    return {level: f"{number(gain, 2)} % a week" for level, gain in rules.worthwhile_pct.items()}
+def _least(worth: float) -> str:
+    """The least gain worth having, in words."""
+    return f"{number(worth, 2)} % a week"
 
 
 def _needed(rules: Rules) -> dict[str, str]:

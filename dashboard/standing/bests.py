@@ -16,6 +16,7 @@ from dashboard.standing.log import Log
 from etl.settings import RULES, Rules
 
 ESTIMATES = ("e1rm", "per_kg")
+REPEATED = ("reps", "hold")
 SERIES = ["athlete", "exercise", "measure", "series"]
 OF_SET = ["athlete", "day", "line", "exercise", "load_kg", "reps", "rir", "hold_s", "body_mass"]
 READ = list(dict.fromkeys([

@@ -7,7 +7,6 @@ from collections.abc import Sequence
 import numpy as np
 import pandas as pd
 
-from dashboard.measures.eligibility import worthwhile_reps_pct
 from dashboard.measures.trend import enough_data, judge
 from dashboard.measures.verdict import TOO_LITTLE
 from dashboard.sentences.strength import exercise_reasons
@@ -118,15 +117,14 @@ class _Told:
             "fit_to_y": fits.level + fits.slope * (fits.last - asked.end), "fit_from_day": np.round(fits.first * DAYS), "fit_to_day": np.round(fits.last * DAYS)}
         out = {name: np.where(enough, values, np.nan) for name, values in numbers.items()}
         begins = np.isin(np.arange(len(enough)), looks.start[:-1])
-        judged = judge(out["slope"], out["se"], enough, self._worthwhile(asked.series, DAYS * asked.end), begins, rules)
-        return out | {"sessions": fits.sessions, "span_weeks": fits.last - fits.first} | judged._asdict()
+        worth = self._worthwhile(asked.series, DAYS * asked.end)
+        judged = judge(out["slope"], out["se"], enough, worth, begins, rules)
+        return out | {"worth": worth, "sessions": fits.sessions, "span_weeks": fits.last - fits.first} | judged._asdict()
 
     def _worthwhile(self, number: np.ndarray, ends: np.ndarray) -> np.ndarray:
-        """Smallest worthwhile gain of series at each look, % a week: of the level, or of the repetitions last done."""
-        of_level = np.array([self.rules.worthwhile_pct[self.all_weeks[name.owner].log.level] for name in self.series.names])
-        last, _ = self.series.every.at(number, np.round(ends))
-        done = self.series.points["value"][np.where(last >= 0, last, self.series.begin[number])]
-        return np.where(self.series.measure[number] == "reps", worthwhile_reps_pct(done, self.rules), of_level[number])
+        """Smallest worthwhile gain of series at each look, % a week."""
+        level = np.array([self.all_weeks[name.owner].log.level for name in self.series.names], object)
+        return self.series.worthwhile(number, np.round(ends), level[number])
 
     def _values(self, number: np.ndarray, last: np.ndarray, best: np.ndarray, ends: np.ndarray, said: Rows) -> Rows:
         """A series' value at each look with the 80 % interval, of the line where there is a verdict, else of the last best

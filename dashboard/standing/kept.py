@@ -182,7 +182,7 @@ def exercise_strength(found: Strength) -> pd.DataFrame:
 
 def part_strength(found: Strength) -> pd.DataFrame:
     t = found.parts
-    return pd.DataFrame() if t.empty else pd.DataFrame({"line": t["line"], "part": t["part"], **_rates(t), "exercises": t["exercises"], "window_weeks": t["window_weeks"]})
+    return pd.DataFrame() if t.empty else pd.DataFrame({"line": t["line"], "part": t["part"], **_rates(t), "exercises": t["exercises"], "window_weeks": t["window_weeks"], "measure": t["measure"]})
 
 
 def onsets(t: pd.DataFrame) -> pd.DataFrame:

@@ -10,10 +10,10 @@ import numpy as np
 import pandas as pd
 
 from dashboard.measures import around, onset as dating
-from dashboard.measures.eligibility import worthwhile_reps_pct
+from dashboard.measures.eligibility import worthwhile_pct
 from dashboard.measures.numbering import is_first, numbered
 from dashboard.measures.window import Series
-from dashboard.standing.bests import ESTIMATES, SERIES
+from dashboard.standing.bests import ESTIMATES, REPEATED, SERIES
 from dashboard.standing.body import body, part_ids, prime_parts
 from dashboard.standing.raised import plain
 from dashboard.standing.strength import Strength
@@ -58,30 +58,29 @@ def _exercises(done: _Done, judged: pd.DataFrame) -> Iterator[_Asked]:
         seen = _Around(done, done.exercise == exercise, prime_parts(exercise), measure)
         for row in rows.itertuples():
             line = int(shown.look_line[row.line])
-            worth = shown.worthwhile(line) if measure == "reps" else done.rules.worthwhile_pct[done.w.log.level]
-            yield _Asked(done, row, exercise, measure, [shown], line, worth, seen)
+            yield _Asked(done, row, exercise, measure, [shown], line, shown.worthwhile(line), seen)
 
 
 def _parts(done: _Done, judged: pd.DataFrame) -> Iterator[_Asked]:
     if judged.empty:
         return
     positions = dict(zip(judged["part"], body().part_positions(list(judged["part"])), strict=True))
-    series = [_Shown(done, key) for key in done.series if key[1] in ESTIMATES and set(prime_parts(key[0])) & set(positions.values())]
-    for part, rows in judged.groupby("part", sort=False):
-        p = positions[part]
-        mine = [one for one in series if p in prime_parts(one.name[0])]
+    series = [_Shown(done, key) for key in done.series if set(prime_parts(key[0])) & set(positions.values())]
+    for (part, measure), rows in judged.groupby(["part", "measure"], sort=False):
+        p, measures = positions[part], ESTIMATES if measure == "estimates" else REPEATED
+        mine = [one for one in series if one.name[1] in measures and p in prime_parts(one.name[0])]
         seen = _Around(done, done.w.set_direct[:, p] > 0, [p])
         look_line = np.maximum(part_of(done.w, p, 0, done.rules).look, 0)
         for row in rows.itertuples():
             line = int(look_line[row.line])
-            yield _Asked(done, row, part, "", mine, line, done.rules.worthwhile_pct[done.w.log.level], seen)
+            yield _Asked(done, row, part, "", mine, line, row.worth, seen)
 
 
 def _judged(table: pd.DataFrame, since: int) -> pd.DataFrame:
     """What is read of the weeks that are to be dated."""
     if table.empty:
         return table
-    columns = [name for name in ("line", "exercise", "part", "measure", "series", "verdict") if name in table]
+    columns = [name for name in ("line", "exercise", "part", "measure", "series", "verdict", "worth") if name in table]
     return table.loc[table["verdict"].isin(JUDGED) & (table["line"] >= since), columns]
 
 
@@ -160,9 +159,9 @@ class _Shown:
         return self.series._replace(first_week=float(self.first[line]))
 
     def worthwhile(self, line: int) -> float:
-        """Smallest worthwhile gain of repetitions at the look, % a week."""
+        """Smallest worthwhile gain at the look, % a week."""
         last = max(int(np.searchsorted(self.day, self.done.ends[line], side="right")) - 1, 0)
-        return float(worthwhile_reps_pct(self.value[last], self.done.rules))
+        return float(worthwhile_pct(self.name[1:2], self.value[last : last + 1], [self.done.w.log.level], self.done.rules)[0])
 
 
 class _Around:

@@ -7,24 +7,25 @@ from collections.abc import Sequence
 import numpy as np
 import pandas as pd
 
+from dashboard.measures.numbering import numbered
 from dashboard.measures.pooled import Pooled
 from dashboard.measures.readiness import shared_readiness
 from dashboard.measures.trend import judge, pool
 from dashboard.measures.verdict import TOO_LITTLE
 from dashboard.sentences.strength import part_reasons
 from dashboard.standing.body import part_ids
-from dashboard.standing.series import AllSeries, Looks
+from dashboard.standing.series import DAYS, AllSeries, Looks
 from dashboard.standing.weekly import Weekly
 from dashboard.standing.when import When
 from etl.settings import RULES, Rules
 
 
-def part_rows(all_weeks: Sequence[Weekly], series: AllSeries, looks: Looks, pools: dict[tuple[int, int], list[int]], parts: dict[tuple[int, int], When],
-              first: Sequence[int], rules: Rules = RULES) -> pd.DataFrame:
+def part_rows(all_weeks: Sequence[Weekly], series: AllSeries, looks: Looks, measure: str, pools: dict[tuple[int, int], list[int]],
+              parts: dict[tuple[int, int], When], first: Sequence[int], rules: Rules = RULES) -> pd.DataFrame:
     """One row per week and part.
 
-    looks: at all series of estimates, with the weights of their days; pools: log and part -> its series; parts: when each is
-    looked at; first: the line of the earliest look of each log.
+    looks: at all series of the pools, with the weights of their days; measure: what these are of, estimates or repetitions (and
+    seconds); pools: log and part -> its series; parts: when each is looked at; first: the line of the earliest look of each log.
     """
     if not pools:
         return pd.DataFrame()
@@ -36,17 +37,30 @@ def part_rows(all_weeks: Sequence[Weekly], series: AllSeries, looks: Looks, pool
     group = np.concatenate([begin + np.arange(count) for numbers, begin, count in zip(pools.values(), start[:-1], lines, strict=True) for _ in numbers])
     owner = np.repeat([o for o, _ in pools], lines)
     line = np.concatenate([np.arange(count) for count in lines])
-    found = _pooled(series, looks, member, group, owner, line, np.array([w.log.level for w in all_weeks], object)[owner], rules)
-    return _rows(all_weeks, pools, parts, start, first, found, owner, rules)
+    levels = np.array([w.log.level for w in all_weeks], object)[owner]
+    worth = _worthwhile(series, looks, member, group, levels)
+    found = _pooled(series, looks, member, group, owner, line, levels, worth, rules)
+    return _rows(measure, pools, parts, start, first, found, worth, rules)
+
+
+def _worthwhile(series: AllSeries, looks: Looks, member: np.ndarray, group: np.ndarray, levels: np.ndarray) -> np.ndarray:
+    """Smallest worthwhile gain of each look at a part, % a week: the mean over the series that say something of a slope."""
+    asked, says = looks.asked, np.isfinite(looks.fits.slope_se[member])
+    says |= (np.bincount(group, says, len(levels)) == 0)[group]
+    own = series.worthwhile(asked.series[member], np.round(DAYS * asked.end[member]), levels[group])
+    return np.bincount(group, own * says, len(levels)) / np.bincount(group, says, len(levels))
 
 
 def _pooled(series: AllSeries, looks: Looks, member: np.ndarray, group: np.ndarray, owner: np.ndarray, line: np.ndarray, levels: np.ndarray,
-            rules: Rules) -> Pooled:
+            worth: np.ndarray, rules: Rules) -> Pooled:
     """The looks at all parts: of one exercise over its own window, of several since the latest bend that says enough."""
     several = np.bincount(group, minlength=len(owner)) > 1
-    target = np.where(several, [rules.pool_se_pct[level] for level in levels], -np.inf)
+    # As small beside the smallest worthwhile gain as of estimates.
+    least = worth * np.array([rules.pool_se_pct[level] / rules.worthwhile_pct[level] for level in levels])
+    target = np.where(several, least, -np.inf)
     shared = np.where(several, _shared(looks, member, group, owner, line, rules), 0.0)
-    return pool(series.stack, looks.asked, looks.needed, looks.found, member, group, shared, looks.fits, target, rules)
+    source = np.array(numbered(*zip(*(name[:2] for name in series.names), strict=True)))[looks.asked.series[member]]
+    return pool(series.stack, looks.asked, looks.needed, looks.found, member, group, source, shared, looks.fits, target, rules)
 
 
 def _shared(looks: Looks, member: np.ndarray, group: np.ndarray, owner: np.ndarray, line: np.ndarray, rules: Rules) -> np.ndarray:
@@ -58,20 +72,34 @@ def _shared(looks: Looks, member: np.ndarray, group: np.ndarray, owner: np.ndarr
     return found[moment]
 
 
-def _rows(all_weeks: Sequence[Weekly], pools: dict[tuple[int, int], list[int]], parts: dict[tuple[int, int], When], start: np.ndarray,
-          first: Sequence[int], found: Pooled, owner: np.ndarray, rules: Rules) -> pd.DataFrame:
-    levels = np.array([w.log.level for w in all_weeks], object)
-    gain = np.array([rules.worthwhile_pct[level] for level in levels[owner]])
-    judged = judge(found.slope, found.slope_se, found.enough.astype(bool), gain, np.isin(np.arange(len(owner)), start[:-1]), rules)
+def _rows(measure: str, pools: dict[tuple[int, int], list[int]], parts: dict[tuple[int, int], When], start: np.ndarray, first: Sequence[int],
+          found: Pooled, worth: np.ndarray, rules: Rules) -> pd.DataFrame:
+    judged = judge(found.slope, found.slope_se, found.enough.astype(bool), worth, np.isin(np.arange(len(worth)), start[:-1]), rules)
     looked = {"slope": found.slope, "se": found.slope_se, "scale": found.scale, **judged._asdict()}
     silent = judged.verdict == TOO_LITTLE
     looked = {name: np.where(silent, np.nan, values) if values.dtype.kind == "f" else values for name, values in looked.items()}
-    looked |= {"sessions": found.sessions, "span_weeks": found.last - found.first, "exercises": found.series, "window_weeks": found.weeks}
-    whens = list(parts.values())
+    looked |= {"sessions": found.sessions, "span_weeks": found.last - found.first, "exercises": found.exercises, "window_weeks": found.weeks, "worth": worth}
+    whens = [parts[key] for key in pools]
     at = np.concatenate([begin + np.maximum(when.look[when.lines], first[o]) - first[o] for (o, _), when, begin in zip(pools, whens, start[:-1], strict=True)])
     lengths = [len(when.lines) for when in whens]
     ids = np.array(part_ids(), object)
-    table = pd.DataFrame({name: values[at] for name, values in looked.items()}).assign(
+    return pd.DataFrame({name: values[at] for name, values in looked.items()}).assign(
         owner=np.repeat([o for o, _ in pools], lengths), part=np.repeat(ids[[part for _, part in pools]], lengths),
-        line=np.concatenate([when.lines for when in whens]), held=np.concatenate([when.held[when.lines] for when in whens]))
+        line=np.concatenate([when.lines for when in whens]), held=np.concatenate([when.held[when.lines] for when in whens]), measure=measure)
+
+
+def told_parts(found: Sequence[pd.DataFrame], levels: np.ndarray, rules: Rules = RULES) -> pd.DataFrame:
+    """One row per log, part and week, with its reason: by the first of `found` that has data enough, else by the first.
+
+    found: tables of `part_rows`, estimates before repetitions; levels: of each log.
+    """
+    found = [table for table in found if len(table)]
+    if not found:
+        return pd.DataFrame()
+    table = found[0]
+    if len(found) > 1:
+        both = pd.concat(found, ignore_index=True)
+        order = np.lexsort((both["verdict"] == TOO_LITTLE, both["line"], both["part"], both["owner"]))  # stable: the first before the rest
+        own = both[["owner", "part", "line"]].iloc[order]
+        table = both.iloc[order[~own.duplicated().to_numpy()]].reset_index(drop=True)
     return table.assign(reason=part_reasons(table, levels[table["owner"]], rules))

@@ -8,11 +8,12 @@ from typing import NamedTuple
 import numpy as np
 import pandas as pd
 
+from dashboard.measures.eligibility import worthwhile_pct
 from dashboard.measures.numbering import APART, is_first, numbered
 from dashboard.measures.trend import own_window
 from dashboard.measures.window import Asked, longest_window, stack_of
 from dashboard.measures.window_fit import Fits, Ups, fit_looks, ups
-from dashboard.standing.bests import ESTIMATES, SERIES
+from dashboard.standing.bests import SERIES
 from etl.settings import Rules
 
 DAYS = 7
@@ -56,6 +57,7 @@ class AllSeries:
     """
 
     def __init__(self, points: pd.DataFrame, owner: np.ndarray, rules: Rules) -> None:
+        self.rules = rules
         columns = [points[name].to_numpy(object) for name in SERIES]
         self.begin = np.r_[np.flatnonzero(is_first(numbered(*columns))), len(points)]
         self.names = [Name(int(owner[at]), *(c[at] for c in columns[1:])) for at in self.begin[:-1]]
@@ -73,6 +75,16 @@ class AllSeries:
         """As `SoFar.at`, of the points that count in a trend as far as there are any by then, else of the faint ones."""
         (last, best), (faint_last, faint_best) = self.in_trend.at(number, day), self.every.at(number, day)
         return np.where(last >= 0, last, faint_last), np.where(last >= 0, best, faint_best)
+
+    def days(self, numbers: Sequence[int]) -> np.ndarray:
+        """The days of the sessions that count in a trend of any of some series, each once, in order."""
+        found = [self.stack.t[self.stack.begin[n] : self.stack.begin[n + 1]] for n in numbers]
+        return np.unique(np.round(DAYS * np.concatenate([np.empty(0), *found])))
+
+    def worthwhile(self, number: np.ndarray, day: np.ndarray, level: np.ndarray) -> np.ndarray:
+        """Smallest worthwhile gain of series by a day, % a week, (R,); level: of whose series it is."""
+        last, _ = self.every.at(number, day)
+        return worthwhile_pct(self.measure[number], self.points["value"][np.where(last >= 0, last, self.begin[number])], level, self.rules)
 
     def counts(self, number: int) -> bool:
         """Whether any point of a series counts in a trend."""
@@ -108,8 +120,8 @@ def look(series: AllSeries, numbers: Sequence[int], ends: Sequence[np.ndarray], 
                   np.concatenate([np.empty(0), *restart]) / DAYS, needed)
     found = ups(series.stack, asked, rules)
     level = np.repeat(np.array(levels, object), lengths)
-    estimated = np.repeat(np.isin(series.measure[np.asarray(numbers, int)], ESTIMATES), lengths)
+    longer = np.repeat(series.measure[np.asarray(numbers, int)] != "reps", lengths)
     for one in dict.fromkeys(levels):
-        asked = asked._replace(weeks=np.where(estimated & (level == one), own_window(found.scale, one, rules), asked.weeks))
+        asked = asked._replace(weeks=np.where(longer & (level == one), own_window(found.scale, one, rules), asked.weeks))
     return Looks(numbers, np.cumsum([0, *lengths]), np.asarray(first_line, int), asked, needed, found,
                  fit_looks(series.stack, asked, found, rules, weights))

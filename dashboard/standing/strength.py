@@ -12,10 +12,11 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
-from dashboard.standing.bests import ESTIMATES, bests
+from dashboard.measures.trend import enough_data
+from dashboard.standing.bests import ESTIMATES, REPEATED, bests
 from dashboard.standing.body import prime_parts
 from dashboard.standing.exercise_strength import exercise_rows, look_at
-from dashboard.standing.part_strength import part_rows
+from dashboard.standing.part_strength import part_rows, told_parts
 from dashboard.standing.series import AllSeries
 from dashboard.standing.weekly import Weekly
 from dashboard.standing.when import When, exercises_of, first_looks, part_of
@@ -42,12 +43,20 @@ def strength(all_weeks: Sequence[Weekly], since: Sequence[int], rules: Rules = R
     series = AllSeries(points, owner, rules)
     whens = [exercises_of(w, line, rules) for w, line in zip(all_weeks, since, strict=True)]
     done = {(i, name): when for i, of_log in enumerate(whens) for name, when in of_log.items()}
-    pools = _pools(series, done)
-    parts = {key: part_of(all_weeks[key[0]], key[1], min(int(done[series.names[n][:2]].lines[0]) for n in numbers), rules) for key, numbers in pools.items()}
+    estimates, repetitions = (_pools(series, done, of) for of in (ESTIMATES, REPEATED))
+    repetitions = {key: own for key, own in repetitions.items() if _say_more(series, own, estimates.get(key, []), all_weeks[key[0]], rules)}
+    parts = {key: part_of(all_weeks[key[0]], key[1], min(int(done[series.names[n][:2]].lines[0]) for n in [*estimates.get(key, []), *repetitions.get(key, [])]), rules)
+             for key in sorted({*estimates, *repetitions})}
     first = [first_looks([when for (owner_, _), when in [*done.items(), *parts.items()] if owner_ == i]) for i in range(len(all_weeks))]
-    estimates = look_at(all_weeks, series, [i for i, name in enumerate(series.names) if name.measure != "reps" and name[:2] in done], done, first, rules, weights=True)
-    exercises = exercise_rows(all_weeks, series, estimates, done, first, rules)
-    pooled = part_rows(all_weeks, series, estimates, pools, parts, first, rules)
+    single = [i for i, name in enumerate(series.names) if name.measure != "reps" and name[:2] in done]
+    looks = look_at(all_weeks, series, single, done, first, rules, weights=True)
+    exercises = exercise_rows(all_weeks, series, looks, done, first, rules)
+    of_parts = [part_rows(all_weeks, series, looks, "estimates", estimates, parts, first, rules)]
+    if repetitions:
+        members = sorted({n for own in repetitions.values() for n in own})
+        looks = look_at(all_weeks, series, members, done, first, rules, weights=True)
+        of_parts.append(part_rows(all_weeks, series, looks, "repetitions", repetitions, parts, first, rules))
+    pooled = told_parts(of_parts, np.array([w.log.level for w in all_weeks], object), rules)
     cuts = np.searchsorted(owner, np.arange(len(all_weeks) + 1))
     return [Strength(points.iloc[cuts[i] : cuts[i + 1]].reset_index(drop=True), _own(exercises, i), _own(pooled, i), whens[i]) for i in range(len(all_weeks))]
 
@@ -63,14 +72,28 @@ def _points(all_weeks: Sequence[Weekly], rules: Rules) -> tuple[pd.DataFrame, np
     return points.assign(counted=points["counted"].to_numpy(bool) & ~deload[offset[owner] + points["line"].to_numpy()]), owner
 
 
-def _pools(series: AllSeries, done: dict[tuple[int, str], When]) -> Pools:
-    """Log and part -> the series of estimates of the exercises whose prime mover it is."""
+def _pools(series: AllSeries, done: dict[tuple[int, str], When], measures: tuple[str, ...]) -> Pools:
+    """Log and part -> the series of these measures of the exercises whose prime mover it is."""
     found: Pools = {}
     for i, name in enumerate(series.names):
-        if name.measure in ESTIMATES and name[:2] in done and series.counts(i):
+        if name.measure in measures and name[:2] in done and series.counts(i):
             for part in prime_parts(name.exercise):
                 found.setdefault((name.owner, part), []).append(i)
     return dict(sorted(found.items()))
+
+
+def _say_more(series: AllSeries, repetitions: list[int], estimates: list[int], w: Weekly, rules: Rules) -> bool:
+    """Whether a part's sessions of repetitions and holds are enough for a verdict in some week in which those of estimates are not."""
+    enough = [_enough(series.days(own), w, rules) for own in (repetitions, estimates)]
+    return bool((enough[0] & ~enough[1]).any())
+
+
+def _enough(day: np.ndarray, w: Weekly, rules: Rules) -> np.ndarray:
+    """Whether sessions on these days are enough for a verdict at each week's end, (weeks,)."""
+    ends, weeks = (w.log.mondays + 6) / 7, float(rules.window_weeks[w.log.level])
+    begin, beyond = np.searchsorted(day / 7, ends - weeks, side="right"), np.searchsorted(day / 7, ends, side="right")
+    time = np.r_[day / 7, np.nan]
+    return enough_data(beyond - begin, time[np.minimum(begin, len(day))], time[beyond - 1], ends, weeks, rules)
 
 
 def _own(table: pd.DataFrame, owner: int) -> pd.DataFrame:
