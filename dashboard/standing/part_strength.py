@@ -39,7 +39,7 @@ def part_rows(all_weeks: Sequence[Weekly], series: AllSeries, looks: Looks, meas
     line = np.concatenate([np.arange(count) for count in lines])
     levels = np.array([w.log.level for w in all_weeks], object)[owner]
     worth = _worthwhile(series, looks, member, group, levels)
-    found = _pooled(series, looks, member, group, owner, line, levels, worth, rules)
+    found = _pooled(series, looks, member, group, owner, line, levels, measure, worth, rules)
     return _rows(measure, pools, parts, start, first, found, worth, rules)
 
 
@@ -52,11 +52,10 @@ def _worthwhile(series: AllSeries, looks: Looks, member: np.ndarray, group: np.n
 
 
 def _pooled(series: AllSeries, looks: Looks, member: np.ndarray, group: np.ndarray, owner: np.ndarray, line: np.ndarray, levels: np.ndarray,
-            worth: np.ndarray, rules: Rules) -> Pooled:
+            measure: str, worth: np.ndarray, rules: Rules) -> Pooled:
     """The looks at all parts: of one exercise over its own window, of several since the latest bend that says enough."""
     several = np.bincount(group, minlength=len(owner)) > 1
-    # As small beside the smallest worthwhile gain as of estimates.
-    least = worth * np.array([rules.pool_se_pct[level] / rules.worthwhile_pct[level] for level in levels])
+    least = np.array([rules.pool_se_pct[level] for level in levels]) if measure == "estimates" else rules.pool_se_worths * worth
     target = np.where(several, least, -np.inf)
     shared = np.where(several, _shared(looks, member, group, owner, line, rules), 0.0)
     source = np.array(numbered(*zip(*(name[:2] for name in series.names), strict=True)))[looks.asked.series[member]]
@@ -88,18 +87,17 @@ def _rows(measure: str, pools: dict[tuple[int, int], list[int]], parts: dict[tup
         line=np.concatenate([when.lines for when in whens]), held=np.concatenate([when.held[when.lines] for when in whens]), measure=measure)
 
 
-def told_parts(found: Sequence[pd.DataFrame], levels: np.ndarray, rules: Rules = RULES) -> pd.DataFrame:
-    """One row per log, part and week, with its reason: by the first of `found` that has data enough, else by the first.
-
-    found: tables of `part_rows`, estimates before repetitions; levels: of each log.
+def told_parts(estimates: pd.DataFrame, repetitions: pd.DataFrame, levels: np.ndarray, rules: Rules = RULES) -> pd.DataFrame:
+    """One row per log, part and week, with its reason: in estimates, but in repetitions where estimates are too few for a verdict
+    and repetitions are not, or are few beside them. Both are tables of `part_rows`; levels: of each log.
     """
-    found = [table for table in found if len(table)]
+    found = [table for table in (estimates, repetitions) if len(table)]
     if not found:
         return pd.DataFrame()
-    table = found[0]
+    table, key = pd.concat(found, ignore_index=True), ["owner", "part", "line"]
     if len(found) > 1:
-        both = pd.concat(found, ignore_index=True)
-        order = np.lexsort((both["verdict"] == TOO_LITTLE, both["line"], both["part"], both["owner"]))  # stable: the first before the rest
-        own = both[["owner", "part", "line"]].iloc[order]
-        table = both.iloc[order[~own.duplicated().to_numpy()]].reset_index(drop=True)
+        silent, repeated = table["verdict"] == TOO_LITTLE, table["measure"] == "repetitions"
+        few = table["sessions"] < rules.estimates_share * table.groupby(key)["sessions"].transform("max")
+        rank = np.select([repeated & silent, silent, repeated, few], [4, 3, 1, 2], 0)
+        table = table.iloc[np.lexsort((rank, *(table[name] for name in reversed(key))))].drop_duplicates(key).reset_index(drop=True)
     return table.assign(reason=part_reasons(table, levels[table["owner"]], rules))

@@ -51,12 +51,10 @@ def strength(all_weeks: Sequence[Weekly], since: Sequence[int], rules: Rules = R
     single = [i for i, name in enumerate(series.names) if name.measure != "reps" and name[:2] in done]
     looks = look_at(all_weeks, series, single, done, first, rules, weights=True)
     exercises = exercise_rows(all_weeks, series, looks, done, first, rules)
-    of_parts = [part_rows(all_weeks, series, looks, "estimates", estimates, parts, first, rules)]
-    if repetitions:
-        members = sorted({n for own in repetitions.values() for n in own})
-        looks = look_at(all_weeks, series, members, done, first, rules, weights=True)
-        of_parts.append(part_rows(all_weeks, series, looks, "repetitions", repetitions, parts, first, rules))
-    pooled = told_parts(of_parts, np.array([w.log.level for w in all_weeks], object), rules)
+    in_estimates = part_rows(all_weeks, series, looks, "estimates", estimates, parts, first, rules)
+    repeated = look_at(all_weeks, series, sorted({n for own in repetitions.values() for n in own}), done, first, rules, weights=True)
+    in_repetitions = part_rows(all_weeks, series, repeated, "repetitions", repetitions, parts, first, rules)
+    pooled = told_parts(in_estimates, in_repetitions, np.array([w.log.level for w in all_weeks], object), rules)
     cuts = np.searchsorted(owner, np.arange(len(all_weeks) + 1))
     return [Strength(points.iloc[cuts[i] : cuts[i + 1]].reset_index(drop=True), _own(exercises, i), _own(pooled, i), whens[i]) for i in range(len(all_weeks))]
 
@@ -83,17 +81,17 @@ def _pools(series: AllSeries, done: dict[tuple[int, str], When], measures: tuple
 
 
 def _say_more(series: AllSeries, repetitions: list[int], estimates: list[int], w: Weekly, rules: Rules) -> bool:
-    """Whether a part's sessions of repetitions and holds are enough for a verdict in some week in which those of estimates are not."""
-    enough = [_enough(series.days(own), w, rules) for own in (repetitions, estimates)]
-    return bool((enough[0] & ~enough[1]).any())
+    """Whether a part's sessions of repetitions and holds are enough for a verdict in some week in which those of estimates are
+    not, or are few beside them."""
+    (many, enough), (few, told) = (_sessions(series.days(own), w, rules) for own in (repetitions, estimates))
+    return bool((enough & ~(told & (few >= rules.estimates_share * many))).any())
 
 
-def _enough(day: np.ndarray, w: Weekly, rules: Rules) -> np.ndarray:
-    """Whether sessions on these days are enough for a verdict at each week's end, (weeks,)."""
-    ends, weeks = (w.log.mondays + 6) / 7, float(rules.window_weeks[w.log.level])
-    begin, beyond = np.searchsorted(day / 7, ends - weeks, side="right"), np.searchsorted(day / 7, ends, side="right")
-    time = np.r_[day / 7, np.nan]
-    return enough_data(beyond - begin, time[np.minimum(begin, len(day))], time[beyond - 1], ends, weeks, rules)
+def _sessions(day: np.ndarray, w: Weekly, rules: Rules) -> tuple[np.ndarray, np.ndarray]:
+    """How many of these days lie in the window of each week's end, and whether that is enough for a verdict, (weeks,)."""
+    time, ends, weeks = np.r_[day / 7, np.nan], (w.log.mondays + 6) / 7, float(rules.window_weeks[w.log.level])
+    begin, beyond = np.searchsorted(time[:-1], ends - weeks, side="right"), np.searchsorted(time[:-1], ends, side="right")
+    return beyond - begin, enough_data(beyond - begin, time[begin], time[beyond - 1], ends, weeks, rules)
 
 
 def _own(table: pd.DataFrame, owner: int) -> pd.DataFrame:

@@ -18,7 +18,7 @@ APART = ("barbell_bench_press", "lat_pulldown", "hip_thrust")  # prime movers of
 TOGETHER = ("barbell_bench_press", "machine_chest_press", "dumbbell_fly")  # of one part
 WHITE = 1.7  # % of the maximum; chosen so that the program's estimates vary by 3.5 % in all (a row of the table)
 
-Set = tuple[str, int, str, int, float | None, int | None, int | None, int | None]
+Set = tuple[str | int | float | None, ...]
 
 
 @dataclass(frozen=True)

@@ -24,21 +24,21 @@ PEOPLE, STOP, AFTER, FIRST = 400, 36, 24, 10
 def stop_found(gain: float, after: int, false_a_year: float, noise: float = 3.5, exercises: int = 1, shared: bool = False, seed: int = 9) -> float:
     """Share (%) found within `after` weeks by the detector that knows, at `false_a_year` false calls a year. gain: % a week."""
     score = _all_scores(gain, noise, exercises, shared, seed)
-    limit = _first(lambda value: _false(score > value) <= false_a_year)
+    limit = first(lambda value: _false(score > value) <= false_a_year)
     return _found(score, after, limit)
 
 
 def false_calls(gain: float, after: int, found_pct: float, noise: float = 3.5, seed: int = 9) -> float:
     """False calls a year by the same detector where it finds `found_pct` % of stops within `after` weeks, and no more."""
     score = _all_scores(gain, noise, 1, False, seed)
-    return _false(score > _first(lambda value: _found(score, after, value) <= found_pct))
+    return _false(score > first(lambda value: _found(score, after, value) <= found_pct))
 
 
 def _all_scores(gain: float, noise: float, exercises: int, shared: bool, seed: int) -> np.ndarray:
     return np.array([_scores(gain, noise, exercises, shared, np.random.default_rng([seed, i])) for i in range(PEOPLE)])
 
 
-def _first(holds: Callable[[float], bool]) -> float:
+def first(holds: Callable[[float], bool]) -> float:
     """The least limit from which on something holds, by halving."""
     low, high = 0.0, 50.0
     for _ in range(40):

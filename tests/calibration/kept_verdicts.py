@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
 import pandas as pd
+from scipy.stats import norm
 
 from tests.calibration.counting import given
 from tests.calibration.program import ask
@@ -14,6 +15,8 @@ from tests.calibration.program import ask
 EXERCISES = "select athlete, exercise as subject, week, verdict, rate_pct_week, rate_low, rate_high, fit_from as begins from kept_strength"
 PARTS = """select athlete, part as subject, week, verdict, rate_pct_week, rate_low, rate_high, week + 7 - cast(7 * window_weeks as integer) as begins
 from kept_part_strength where exercises > 1"""
+
+INTERVAL, DECLINING = norm.ppf(0.90), norm.ppf(0.95)  # 80 % two-sided, 95 % one-sided
 
 
 @dataclass(frozen=True)
@@ -47,6 +50,18 @@ def verdicts(store: Path, weeks: int, sql: str = EXERCISES, measure: str | None 
 
     athlete, subject = (np.array(x) for x in zip(*(key.split("|") for key in keys), strict=True))
     return Verdicts(athlete, subject, wide("verdict", "", object), *(wide(c, np.nan, float) for c in ("rate_pct_week", "rate_low", "rate_high", "begins")))
+
+
+def called_at(of: Verdicts, z: float, gain: float) -> Verdicts:
+    """The verdicts of the same rates where a plateau rules out `gain` (% a week) by another number of standard errors than the
+    program's."""
+    se = (of.high - of.low) / (2 * INTERVAL)
+    with np.errstate(invalid="ignore"):
+        flat = of.given & (of.rate + z * se < gain)
+        moving = [of.rate + DECLINING * se < 0, of.low > 0]
+    twice = flat & np.concatenate([np.zeros((len(flat), 1), bool), flat[:, :-1]], axis=1)
+    words = np.select([~of.given, *moving, twice], [of.verdict, "declining", "progressing", "plateau"], "undecided")
+    return replace(of, verdict=words.astype(object))
 
 
 def bests(store: Path, measure: str = "e1rm") -> pd.DataFrame:

@@ -18,7 +18,7 @@ from etl.store import reading
 from etl.store.athletes import say
 from tests.calibration.athletes import FIRST_DAY, Set
 
-HEADER = ("Date", "Athlete", "Exercise", "Set", "Load (kg)", "Reps", "Hold (s)", "RIR")
+HEADER = ("Date", "Athlete", "Exercise", "Set", "Load (kg)", "Reps", "Hold (s)", "RIR", "Body mass (kg)")
 AFTER = date(2030, 1, 7)  # a day after every log
 
 
@@ -36,20 +36,20 @@ def work_out(store: Path, log: Path, level: str) -> int:
 
 
 def write_log(path: Path, sets: Iterable[Set]) -> None:
-    """Rows as `athletes.sets_of` gives them; an exercise is written by its name in the catalogue."""
+    """Rows as `athletes.sets_of` gives them, with a body mass or without; an exercise is written by its name in the catalogue."""
     named = tables.exercises().set_index("exercise_id")["name"].to_dict()
     with path.open("w", newline="", encoding="utf-8") as file:
         rows = csv.writer(file)
         rows.writerow(HEADER)
         for athlete, day, exercise, *numbers in sets:
-            rows.writerow((FIRST_DAY + day, athlete, named[exercise], *numbers))
+            rows.writerow((FIRST_DAY + day, athlete, named[exercise], *numbers, *[None] * (len(HEADER) - 3 - len(numbers))))
 
 
 def ask(store: Path, sql: str, *values: Any) -> pd.DataFrame:
     """A query's rows; `week` becomes whole weeks, `date` days, and `begins` weeks from the logs' first Monday."""
     with reading(store) as con:
         found = con.execute(sql, list(values)).df()
-    for column in ("week", "date", "begins"):
+    for column in ("week", "date", "begins", "low", "high"):
         if column in found:
             day = found[column].to_numpy().astype("datetime64[D]")
             days = np.where(np.isnat(day), np.nan, (day - FIRST_DAY).astype(float))

@@ -28,6 +28,7 @@ class Repetitions:
     stop: float
     weeks: int
     level: str = "intermediate"
+    exercises: tuple[str, ...] = LIGHT
 
     def level_at(self, weeks: np.ndarray) -> np.ndarray:
         return np.minimum(weeks, self.stop) / self.weeks_each
@@ -45,7 +46,7 @@ class Holds:
 def repetition_sets(kind: Repetitions, name: str, rng: np.random.Generator) -> Iterator[Set]:
     """Best possible repetitions vary from day to day by 0.54 + 0.04 r: 0.7 at 4 to 5, 1.1 at 14 (Mitter et al. 2022,
     doi:10.1371/journal.pone.0268074), the line carried on."""
-    for exercise in LIGHT:
+    for exercise in kind.exercises:
         days = training_days(kind.weeks, Path(0.0), rng)
         start, bias, load = rng.uniform(*kind.start), rng.normal(BIAS, BIAS_SD), float(rng.choice([6, 8, 10, 12]))
         able = start + kind.level_at(days / 7)

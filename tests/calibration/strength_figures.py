@@ -9,6 +9,8 @@ import numpy as np
 from tests.calibration.counting import CALLS, WEEKS_A_YEAR, Figure, fewer, found_by, ratio, starts
 from tests.calibration.kept_verdicts import Verdicts, bests, no_new_best
 from tests.calibration.paths import Path
+from tests.calibration.population import Result
+from tests.calibration.program import ask
 
 
 def false_calls(v: Verdicts, weeks: np.ndarray, words: tuple[str, ...] = CALLS) -> Figure:
@@ -40,6 +42,35 @@ def coverage(v: Verdicts, truth: np.ndarray) -> Figure:
     use = v.given & np.isfinite(truth)
     holds = use & (v.low <= truth) & (truth <= v.high)
     return ratio(holds.sum(axis=1), use.sum(axis=1), v.athlete, 100.0)
+
+
+def present_covered(store: File, path: Path) -> Figure:
+    """Share (%) of weeks with a verdict whose 80 % interval of the value now holds the true one.
+
+    The truth is the path, up to a constant: what the estimates of a series are off by in all, which no log tells. The value of a
+    week is that of its last session's day.
+    """
+    points = bests(store)
+    points["off"] = 100 * np.log(points["value"]) - path.level(points["date"] / 7)
+    series = ["athlete", "exercise"]
+    points["off"] = points.groupby(series)["off"].transform("mean")
+    weeks = ask(store, "select athlete, exercise, week, value_low, value_high, fit_to as date from kept_strength where measure = 'e1rm' and verdict <> 'too_little_data'")
+    found = weeks.merge(points[[*series, "date", "off"]], on=[*series, "date"])
+    truth = found["off"] + path.level(found["date"] / 7)
+    holds = (100 * np.log(found["value_low"]) <= truth) & (truth <= 100 * np.log(found["value_high"]))
+    return ratio(holds, np.ones(len(found)), found["athlete"].to_numpy(), 100.0)
+
+
+def onset_named(store: File, stop: int, case_id: str, of_parts: bool = False) -> Result:
+    """Share (%) of plateaus of a log's last weeks whose weeks of onset, as named, hold the true one: the week that begins at
+    `stop` or the one that ends there. The note says how many are dated, and how many weeks are named in the middle.
+    """
+    rows = ask(store, f"select athlete, week, state, low, high from kept_onsets where verdict = 'plateau' and measure {'=' if of_parts else '<>'} ''")
+    dated = rows[rows["state"] == "dated"]
+    low, high = dated["low"].to_numpy(), dated["high"].to_numpy()
+    holds = (low <= stop) & (high >= stop - 1)
+    figure = ratio(holds, np.ones(len(dated)), dated["athlete"].to_numpy(), 100.0)
+    return Result(case_id, figure, note=f"{100 * len(dated) / max(len(rows), 1):.0f} % of plateaus are dated, in the middle within {np.median(high - low + 1):.0f} weeks")
 
 
 def verdict_shares(v: Verdicts, weeks: np.ndarray) -> dict[str, Figure]:
