@@ -53,12 +53,21 @@ def exercises(store: str | Path) -> Iterator[tuple[tuple, Verdict | None]]:
     for row in _ask(store, "select athlete, exercise, measure, series, week from kept_strength order by all").itertuples(index=False):
         level, end = levels.get(row.athlete, "intermediate"), _end(row.week)
         series = points.get((row.athlete, row.exercise, row.measure, row.series))
-        one = None if series is None else window(series, row.measure, end, RULES.window_weeks[level], RULES.noisy_windows[level] if row.measure in ("e1rm", "per_kg") else ())
-        least = RULES.worthwhile_pct[level]
-        if one is not None and row.measure == "reps":
-            last = series[series["t"] <= end]["value"].iloc[-1]
-            least = 100 * np.log((last + RULES.reps_series_gain) / last) / RULES.reps_series_weeks
-        yield tuple(row), None if one is None else _verdict([one], least, RULES.window_weeks[level])
+        one = None if series is None else window(series, row.measure, end, RULES.window_weeks[level], _longer(row.measure, level))
+        yield tuple(row), None if one is None else _verdict([one], _least(series, row.measure, level, end), RULES.window_weeks[level])
+
+
+def _longer(measure: str, level: str) -> tuple:
+    return () if measure == "reps" else RULES.noisy_windows[level]
+
+
+def _least(series: pd.DataFrame, measure: str, level: str, end: float) -> float:
+    """The least gain worth having, % a week: one repetition in four weeks; of a hold as much more as its noise, 8 % to 3.5 %."""
+    if measure == "reps":
+        last = series[series["t"] <= end]["value"].iloc[-1]
+        return 100 * np.log((last + RULES.reps_series_gain) / last) / RULES.reps_series_weeks
+    return RULES.worthwhile_pct[level] * (8 / 3.5 if measure == "hold" else 1)
+
 
 
 def parts(store: str | Path) -> Iterator[tuple[tuple, Verdict | None]]:
@@ -67,21 +76,28 @@ def parts(store: str | Path) -> Iterator[tuple[tuple, Verdict | None]]:
     ids = list(body().parts["part_id"])
     of_part: dict[tuple[str, str], list[tuple]] = {}
     for key in points:
-        if key[2] in ("e1rm", "per_kg"):
-            for part in prime_parts(key[1]):
-                of_part.setdefault((key[0], ids[part]), []).append(key)
-    for row in _ask(store, "select athlete, part, week from kept_part_strength order by all").itertuples(index=False):
+        for part in prime_parts(key[1]):
+            of_part.setdefault((key[0], ids[part], "estimates" if key[2] in ("e1rm", "per_kg") else "repetitions"), []).append(key)
+    for row in _ask(store, "select athlete, part, measure, week from kept_part_strength order by all").itertuples(index=False):
         level, end, found = levels.get(row.athlete, "intermediate"), _end(row.week), None
-        series = [(points[key], key[2]) for key in of_part[row.athlete, row.part]]
-        if len(series) > 1:
-            found = _bent([one for one in (window(*one, end, RULES.scale_weeks, least=1) for one in series) if one is not None], level)
-        if found is None:
-            cut = [one for one in (window(*one, end, RULES.window_weeks[level], RULES.noisy_windows[level], 1) for one in series) if one is not None]
-            found = _verdict(cut, RULES.worthwhile_pct[level], RULES.window_weeks[level]) if cut else None
+        series = [(points[key], key[2]) for key in of_part[row.athlete, row.part, row.measure]]
+        cut = [(window(*one, end, RULES.window_weeks[level], _longer(one[1], level), 1), one) for one in series]
+        cut = [(seen, one) for seen, one in cut if seen is not None and _says(seen)]
+        if cut:
+            least = float(np.mean([_least(*one, level, end) for _, one in cut]))
+            target = RULES.pool_se_pct[level] if row.measure == "estimates" else RULES.pool_se_worths * least
+            if len(series) > 1:
+                found = _bent([one for one in (window(*one, end, RULES.scale_weeks, least=1) for one in series) if one is not None], level, least, target)
+            found = found or _verdict([seen for seen, _ in cut], least, RULES.window_weeks[level])
         yield tuple(row), found
 
 
-def _bent(cut: list[Window], level: str) -> Verdict | None:
+def _says(seen: Window) -> bool:
+    """Whether a look's points say anything of a slope: two times within one repetition band."""
+    return any(len(np.unique(seen.t[seen.band == band])) > 1 for band in np.unique(seen.band))
+
+
+def _bent(cut: list[Window], level: str, least: float, target: float) -> Verdict | None:
     """The slope since the latest bend that says enough, in one fit through all points; None where none does."""
     if len(cut) < 2:
         return None
@@ -93,8 +109,8 @@ def _bent(cut: list[Window], level: str) -> Verdict | None:
             continue
         x = np.column_stack([np.maximum(t, -weeks), np.minimum(t + weeks, 0.0), *levels])
         fit = sm.GLS(np.concatenate([one.y for one in cut]), x, sigma=block_diag(*(one.v for one in cut))).fit()
-        if np.sqrt(fit.normalized_cov_params[0, 0]) <= RULES.pool_se_pct[level]:
-            return _word(fit.params[0], np.sqrt(fit.normalized_cov_params[0, 0]), RULES.worthwhile_pct[level])
+        if np.sqrt(fit.normalized_cov_params[0, 0]) <= target:
+            return _word(fit.params[0], np.sqrt(fit.normalized_cov_params[0, 0]), least)
     return None
 
 

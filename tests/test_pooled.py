@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import replace
 from pathlib import Path
 
@@ -17,11 +18,20 @@ from dashboard.measures.readiness import quadratic, shared_readiness
 from dashboard.measures.trend import judge, looks, own_window, pooled_looks
 from dashboard.measures.window import Asked, Series, Stack, stacked
 from dashboard.measures.window_fit import Ups, fit_looks, ups
+from dashboard.queries.kept import store_at
+from dashboard.queries.people import week_to_show
+from dashboard.queries.review import review
 from dashboard.sentences.numbers import signed
 from dashboard.sentences.strength import exercise_reasons, rate
+from dashboard.standing.log import read_logs
+from dashboard.standing.strength import strength
+from dashboard.standing.weekly import weekly
 from etl.settings import RULES
 from etl.store import reading
 from tests import plain_loop
+from tests.calibration.athletes import TOGETHER
+from tests.calibration.population import worked_out
+from tests.calibration.steady_loads import Repetitions, repetition_sets
 from tests.strength_series import covariance, gls, quiet, series
 
 SD, DECAY = RULES.readiness_sd_pct, np.exp(-1 / 7)
@@ -260,7 +270,7 @@ def test_one_more_week_is_said_where_one_look_rules_a_gain_out():
     assert found.flat.tolist() == [False, True, True, False]
     assert found.verdict.tolist() == ["undecided", "undecided", "plateau", "undecided"]
     table = pd.DataFrame({"slope": slope, **found._asdict(), "sessions": 30, "span_weeks": 15.0, "held": False, "measure": "e1rm", "series": "",
-                          "best_value": np.nan, "best_since": np.nan, "idle_days": 0, "last_day": 0})
+                          "worth": 0.25, "best_value": np.nan, "best_since": np.nan, "idle_days": 0, "last_day": 0})
     told = exercise_reasons(table, ["intermediate"] * 4)
     assert ["One more week will tell" in text for text in told] == [False, True, False, False]
     assert ["cannot be ruled out" in text for text in told] == [True, False, False, True]
@@ -285,6 +295,44 @@ def test_every_verdict_of_the_sample_against_statsmodels_and_scipy(sample_store:
         assert word == verdict.word or (verdict.word == "flat" and word in ("plateau", "undecided")), (key, week)
         compared += 1
     assert compared > 300
+
+
+def compared(store: Path, athlete: str) -> Counter:
+    """Each look at a part of an athlete without layoffs again, in one fit through all sessions of its exercises, which are taken
+    as independent: the same rate, interval and word. How many, by measure and whether several exercises pool."""
+    with reading(store) as con:
+        (log,) = read_logs(con, [athlete], 30_000).values()  # a day after every log
+    found = strength([weekly(log)], [0], APART)[0].parts
+    mondays = log.mondays[found["line"]].astype("datetime64[D]")
+    own = {(r.part, r.measure, day): r for r, day in zip(found.itertuples(), mondays.tolist(), strict=True)}
+    count = Counter()
+    for (whose, part, measure, week), verdict in plain_loop.parts(store):
+        one = own.get((part, measure, week.date()))
+        if whose != athlete or one is None or one.held:
+            continue
+        if verdict is None:
+            assert one.verdict == "too_little_data", (part, week)
+            continue
+        assert (verdict.slope, verdict.se) == pytest.approx((one.slope, one.se), rel=1e-6, abs=1e-9), (part, week)
+        assert one.verdict == verdict.word or (verdict.word == "flat" and one.verdict in ("plateau", "undecided")), (part, week)
+        count[measure, one.exercises > 1] += 1
+    return count
+
+
+def test_every_verdict_of_the_sample_s_parts_against_statsmodels(sample_store: Path):
+    count = compared(sample_store, "Oskar")
+    assert min(count["estimates", True], count["estimates", False], count["repetitions", False]) > 100, count
+
+
+def test_parts_that_are_trained_with_light_loads_only_have_verdicts_in_repetitions(tmp_path: Path):
+    """15 repetitions and more at one load, three exercises of the chest, none left for two weeks: against statsmodels, and first in the review."""
+    kind = Repetitions(start=(16, 18), weeks_each=3.0, stop=99.0, weeks=26, exercises=TOGETHER)
+    store = worked_out(tmp_path, "light", lambda name, rng: repetition_sets(kind, name, rng), kind.level, 1, 6)
+    assert compared(store, "Athlete 0000")["repetitions", True] > 10
+    week = store_at(store)
+    (first, *rest) = review(week, "Athlete 0000", week_to_show(week, "Athlete 0000"))["strength"]
+    assert (first["part"], first["measure"], first["exercises"]) == ("chest_sternal", "repetitions", 3) and rest
+    assert "in repetitions or seconds at the same load" in first["reason"]
 
 
 def test_a_rate_is_written_as_its_three_numbers_are():

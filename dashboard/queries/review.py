@@ -17,7 +17,7 @@ PART_KEYS = ("part", "dose", "low", "high", "direct_sets", "usual", "band_low", 
 MUSCLE_KEYS = ("muscle", "dose", "effective_heads", "heads", "not_distinguishable")
 EXERCISE_KEYS = ("exercise", "measure", "e1rm_kg", "low_kg", "high_kg", "value", "value_low", "value_high", "rate_pct_week", "rate_low",
                  "rate_high", "verdict", "reason", "sessions", "best_value", "best_since")
-POOLED_KEYS = ("part", "rate_pct_week", "rate_low", "rate_high", "verdict", "reason", "exercises", "sessions")
+POOLED_KEYS = ("part", "measure", "rate_pct_week", "rate_low", "rate_high", "verdict", "reason", "exercises", "sessions")
 LOAD_KEYS = ("acute_chronic_uncoupled", "acute_chronic_coupled", "acute_chronic_smoothed", "session_rpe_load", "sessions_with_load",
              "sessions_without_load", "monotony", "monotony_most", "strain")
 DONE = {"sessions": "sessions", "hard_sets": "hard_sets", "repetitions": "repetitions", "tonnage_kg": "tonnage_kg", "hold_s": "hold_s",

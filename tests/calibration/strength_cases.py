@@ -197,7 +197,7 @@ def mayhew(run: Run) -> Found:
 
 def body(run: Run) -> Found:
     v = verdicts(run.store("body", kind := Bodies(Path(0.5, STOP), STOP + AFTER), body_sets), kind.weeks, measure="per_kg")
-    return [Result("body_false", false_calls(v, before(v), PLATEAU)), Result("body_found_16", found(v, STOP, 16)), Result("cover_body", coverage(v, straight(v, 0.5)), *EXACT)]
+    return [Result("body_false", false_calls(v, before(v), PLATEAU)), Result("body_found_16", found(v, STOP, 16), bounds.stop_found(0.5, 16, 0.30), KNOWS), Result("cover_body", coverage(v, straight(v, 0.5)), *EXACT)]
 
 
 def _as_often(part: Verdicts, false_a_year: float, gain: float = 0.25) -> Verdicts:
