@@ -71,6 +71,9 @@ def test_climb_is_raised_once_in_eight_weeks():
 
 
 def test_deload_is_few_sets_or_much_reserve_and_one_week_in_three():
+    """Rogerson et al. 2024, doi:10.1186/s40798-024-00691-y (abstract), 246 lifters: 6.4 days with fewer sets and more in reserve, every 5.6
+    weeks. The limits (60 % of the sets, 2 in reserve more, one week in three) are decided here.
+    """
     sets = np.array([20.0, 20, 20, 20, 12, 11, 20, 20])
     assert deload_weeks(sets, np.full(8, np.nan)).tolist() == [False] * 4 + [True] + [False] * 3
     easy = deload_weeks(np.full(6, 20.0), np.array([1.0, 1, 1, 1, 3, 1]))
@@ -78,6 +81,7 @@ def test_deload_is_few_sets_or_much_reserve_and_one_week_in_three():
 
 
 def test_largest_session_of_thirty_days():
+    """Schuster Brandt Frandsen et al. 2025, doi:10.1136/bjsports-2024-109380 (abstract): the longest run of 30 days is what they compared with."""
     best = largest_before(np.array([0, 10, 41, 45]), np.array([[5.0], [8], [6], [9]]))
     assert np.array_equal(best[:, 0], [np.nan, 5, np.nan, 6], equal_nan=True)
 
@@ -86,6 +90,9 @@ MONDAY = 20521 - (20521 + 3) % 7
 
 
 def test_layoff_is_longer_than_two_weeks_and_than_the_usual_interval():
+    """Two weeks: Caterisano et al. 2019, doi:10.1519/SSC.0000000000000477 (second-hand). That people who train seldom need 2.5 of their own
+    intervals is decided here.
+    """
     assert layoffs([0, 3, 7, 10, 24, 27], 27) == []
     assert layoffs([0, 3, 7, 10, 25, 27], 27) == [Layoff(10, 25)]
     assert layoffs([0, 10, 20, 30, 54], 54) == [], "trained every ten days: 24 days are not yet 2.5 intervals"

@@ -40,6 +40,19 @@ def test_monotony_and_strain_of_two_weeks(day: list, mean: float, even: float, t
     assert monotony(week)[0] != pytest.approx(week.mean() / week.std(), rel=0.01)
 
 
+@pytest.mark.parametrize(("day", "even", "total"), [([630, 0, 540, 400, 0, 675, 0], 1.1102, 2492.5), ([400] * 6 + [0], 2.4495, 5878.8)])
+def test_the_same_weeks_with_the_sd_of_a_population(day: list, even: float, total: float):
+    """Derived: the other SD is sqrt(6/7) of ours, so that what others print is sqrt(7/6) times as much (Foster 1998 does not say which)."""
+    times = np.sqrt(7 / 6)
+    assert monotony([day])[0] * times == pytest.approx(even, abs=5e-5) and strain([day])[0] * times == pytest.approx(total, abs=0.05)
+
+
+@pytest.mark.parametrize(("days", "most"), [(3, 0.866), (4, 1.155), (5, 1.581), (6, 2.449)])
+def test_the_largest_monotony_with_the_sd_of_a_population(days: int, most: float):
+    """Derived: sqrt(k/(7 - k)), above 2 with six training days only."""
+    assert largest_monotony(days) * np.sqrt(7 / 6) == pytest.approx(most, abs=5e-4) == np.sqrt(days / (7 - days))
+
+
 @pytest.mark.parametrize("day", [[0] * 7, [300] * 7])
 def test_an_sd_of_nothing_is_not_defined(day: list):
     week = np.array([day], float)

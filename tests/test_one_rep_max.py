@@ -8,7 +8,7 @@ import pytest
 
 from dashboard.measures import eligibility, one_rep_max
 from dashboard.measures.eligibility import effective_reps, eligible, noise_pct, repetition_band
-from dashboard.measures.one_rep_max import EQUATIONS, brzycki, e1rm, lower_of_two
+from dashboard.measures.one_rep_max import EQUATIONS, e1rm, lower_of_two
 from etl.refusal import Refusal
 
 # 1RM in kg from 100 kg, computed once, apart from the program, from each equation as reprinted (the originals of
@@ -31,29 +31,14 @@ AS_PRINTED = {
     "wathen": [101.3042, 105.1457, 108.9797, 116.5825, 127.6714, 134.7467, 141.4959, 150.9063, 164.4618],
 }
 
-# NSCA Essentials of Strength Training and Conditioning, % of 1RM and repetitions allowed (second-hand: three
-# reprints agree for 1-10 repetitions).
-HANDBOOK_PERCENT = {1: 100, 2: 95, 3: 93, 4: 90, 5: 87, 6: 85, 7: 83, 8: 80, 9: 77, 10: 75}
-
 
 @pytest.mark.parametrize("name", AS_PRINTED)
 def test_against_the_equations_as_printed(name):
     assert EQUATIONS[name](100, REPS) == pytest.approx(AS_PRINTED[name], abs=5e-5)
 
 
-def test_brzycki_against_its_other_printed_form():
-    """W/(1.0278 - 0.0278 r), as in JOPERD 1993 (second-hand): 100 kg for 10 is 133.3689."""
-    assert brzycki(100, 10) == pytest.approx(133.3689, rel=1e-3)
-
-
 def test_every_equation_is_listed_once():
     assert sorted(EQUATIONS) == sorted([*AS_PRINTED, "lower_of_two"])
-
-
-def test_lower_of_two_against_the_handbook_table():
-    reps = np.array(list(HANDBOOK_PERCENT))
-    percent = 100 * 100 / lower_of_two(100, reps)
-    assert np.abs(percent - list(HANDBOOK_PERCENT.values())).max() < 2.3
 
 
 def test_lower_of_two_is_brzycki_to_ten_and_epley_above():
@@ -90,6 +75,9 @@ def test_rpe_to_repetitions_in_reserve_against_zourdos():
 
 
 def test_logged_reserve_wins_and_silence_is_a_lower_bound():
+    """Zourdos 2016, doi:10.1519/JSC.0000000000001049: below RPE 6 the scale names no number of repetitions (its lower rows from memory:
+    5-6 is 4 to 6 left), so that a set at RPE 4 has none. That a logged reserve wins, and silence counts as nothing left, is decided here.
+    """
     effort = effective_reps([5, 5, 5], [1, np.nan, np.nan], [6, np.nan, 4])
     assert effort.reps[:2].tolist() == [6, 5]
     assert np.isnan(effort.reps[2])
@@ -97,6 +85,10 @@ def test_logged_reserve_wins_and_silence_is_a_lower_bound():
 
 
 def test_noise_grows_with_repetitions_and_with_silence():
+    """3.5 % after the CV of tested maxima, 4.2 % in the median of 32 studies (Grgic et al. 2020, doi:10.1186/s40798-020-00260-z, abstract),
+    and repetitions to failure that repeat within 0.7 at 90 % and 1.1 at 70 % (Mitter et al. 2022, doi:10.1371/journal.pone.0268074,
+    abstract). How it grows above 8 repetitions, and the point more in silence, is decided here.
+    """
     assert noise_pct([8, 8.5, 10.5, 15, 15.5], True)[:4].tolist() == [3.5, 4.0, 5.5, 9.0]
     assert np.isnan(noise_pct([15.5, np.nan], False)).all()
     assert (noise_pct([1, 9, 12], False) - noise_pct([1, 9, 12], True)).tolist() == [1, 1, 1]
@@ -159,6 +151,10 @@ def log(*rows):
     ],
 )
 def test_which_sets_carry_an_estimate(row, use):
+    """At most 3 in reserve: guesses are nearer close to failure (Halperin et al. 2022, doi:10.1007/s40279-021-01559-x, abstract; the
+    number is decided here). Up to 10 repetitions for a trend: there Brzycki was the most accurate (Mayhew et al. 1995, J Sports Med Phys
+    Fitness 35(2):108-113, abstract). RPE below 6: Zourdos 2016. Full range, one load, no rest within, and 15 at most: decided here.
+    """
     assert eligible(log(row)).tolist() == [use]
 
 

@@ -3,7 +3,7 @@
 Of a stop: the likelihood of "it stopped in week s" against "it goes on", the best s, when level, gain, noise and the shape
 of the path are known (a generalised likelihood ratio, Willsky and Jones 1976, IEEE Trans Autom Control 21:108). Its limit is
 set so that it makes as many false calls a year as the target allows. Noise is normal, without bad days.
-Of a week's load: a limit on ln(load) when usual and noise are known (load.md, "limit of any rule").
+Of a week's load: a limit on ln(load) when usual and noise are known.
 """
 
 from __future__ import annotations
