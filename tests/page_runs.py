@@ -11,6 +11,13 @@ def all_text(run: AppTest) -> str:
     return "\n".join(block.value for block in [*run.title, *run.subheader, *run.markdown, *run.caption])
 
 
+def nodes(block):
+    """All elements of a block, wherever they stand, from top to bottom."""
+    for child in getattr(block, "children", {}).values():
+        yield child
+        yield from nodes(child)
+
+
 def unescaped(text: str) -> str:
     """The text as a reader sees it."""
     return re.sub(r"\\(.)", r"\1", text).replace("\u2060", "")

@@ -245,8 +245,9 @@ def test_rows_of_some_populations_take_the_place_of_the_tables_own(tmp_path):
 
 
 def test_the_committed_table_is_whole_and_says_what_is_met():
-    rows = {row["case_id"]: row for row in report.read()}
-    assert list(rows) == [row["case_id"] for row in report.asked()]
+    rows, asked = ({row["case_id"]: row for row in table} for table in (report.read(), report.asked()))
+    assert list(rows) == list(asked)
+    assert {name: row["what"] for name, row in rows.items()} == {name: row["what"] for name, row in asked.items()}
     for row in rows.values():
         assert tuple(row) == report.COLUMNS and row["value"] and int(row["athletes"]) >= 400, row["case_id"]
         value, low, high = (float(row[x]) for x in ("value", "low", "high"))
@@ -255,6 +256,14 @@ def test_the_committed_table_is_whole_and_says_what_is_met():
         assert row["met"] == ("" if not row["target"] else "yes" if meets else "no"), row["case_id"]
         if row["met"] == "no" and row["group"] == "strength" and "found" in row["case_id"]:
             assert row["bound"], row["case_id"]
+
+
+def test_the_noise_that_a_label_names_is_that_of_the_simulated_training():
+    """The whole body's is less than a part's, since parts go up and down by themselves; measured in the same run."""
+    rows = {row["case_id"]: row for row in report.read()}
+    for name in ("load_whole_spikes", "load_alert_weeks"):
+        part, whole = (float(x) for x in re.findall(r"(\d+) %", rows[name]["what"]))
+        assert (part, whole) == tuple(round(float(rows[noise]["value"])) for noise in ("load_part_noise", "load_whole_noise"))
 
 
 def test_what_is_written_can_be_read(tmp_path):

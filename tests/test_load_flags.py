@@ -12,11 +12,13 @@ from pathlib import Path
 
 import pytest
 
+from dashboard import methods
 from dashboard.queries.kept import store_at
 from dashboard.queries.review import flags, review
 from dashboard.sentences.load import LIMITS
 from dashboard.standing.refresh import refresh
 from etl.importing import Answers, keep, understand
+from etl.settings import RULES
 from etl.store.athletes import say
 from tests.logs import ask
 
@@ -147,6 +149,31 @@ def test_straight_back_is_raised_above_the_ramp(store: Path, gap: int, above: li
     assert [row[0] for row in weeks] == [row[0] for row in weeks if '"share": 1.2' in row[0]] and len(weeks) == len(above)
     for (numbers,), limit, share in zip(weeks, above, suggested, strict=True):
         assert f'"raised_above": {limit}' in numbers and f'"suggested": {share}' in numbers
+
+
+CONSENSUS = (50, 70, 80, 90)  # % of the usual: 50/30/20/10 % less, from two weeks away (Caterisano 2019, second-hand; a step a week from memory)
+
+
+@pytest.mark.parametrize(("gap", "ramp"), [(2, (70, 85)), (4, CONSENSUS)])
+def test_each_week_back_is_told_its_own_step_and_whose_it_is(store: Path, gap: int, ramp: tuple):
+    """The milder ramp after a short break is this program's own; only the consensus's steps are called a consensus's."""
+    log_of(store, back(gap, [1.2] * len(ramp)))
+    told = [m for (m,) in ask(store, "select message from kept_raised where kind = 'return' and subject = 'whole_body' order by week")]
+    assert len(told) == len(ramp)
+    for week, (message, share) in enumerate(zip(told, ramp, strict=True)):
+        its_own = f"about {share} % is suggested here for that week, {CONSENSUS[week]} % by a coaching consensus."
+        the_consensus = f"about {share} % is what a coaching consensus suggests for that week."
+        assert message.startswith(f"Whole body: week {week + 1} after {7 * gap + 4} days away")
+        assert message.endswith(its_own if gap < 4 else the_consensus) and "starting" not in message
+
+
+def test_the_marks_of_the_ramps_are_true_of_them():
+    """P where the consensus's own steps are meant (read second-hand), D where this program chose."""
+    marks = {row["name"]: row["mark"] for row in methods.settings_used(methods.measure("return_flag"))}
+    assert marks["return_long_suggested"] == "P"
+    assert {marks[name] for name in ("return_short_suggested", "return_short_raised", "return_long_raised")} == {"D"}
+    assert tuple(100 * share for share in RULES.return_long_suggested) == CONSENSUS
+    assert "from two weeks off" in methods.measure("return_flag").limits
 
 
 @pytest.mark.parametrize(("gap", "ramp"), [(2, [0.7, 0.85, 1, 1]), (4, [0.5, 0.7, 0.8, 0.9, 1, 1])])

@@ -6,6 +6,8 @@ import ast
 import csv
 import json
 import re
+import tomllib
+from dataclasses import asdict
 from importlib import import_module
 from pathlib import Path
 
@@ -17,10 +19,12 @@ from dashboard.app_pages.page import escape, with_links
 from dashboard.charts import calibration as drawn
 from dashboard.charts.calibration_rows import asides, case_rows
 from dashboard.look import DARK, LIGHT
-from dashboard.methods.calibration import CASES, CURVES, RUN, calibration
+from dashboard.methods.calibration import ADDED, CASES, CURVES, RUN, Targets, calibration, targets
+from dashboard.methods.figures import filled
 from dashboard.queries import review
 from dashboard.queries.kept import store_at
 from dashboard.queries.people import athletes, week_to_show
+from dashboard.sentences.calibration import targets_sentence
 from etl.export import described
 from etl.refusal import Refusal
 from etl.settings import RULES, Rules
@@ -168,7 +172,7 @@ def test_what_the_sample_shows_has_a_measure(sample_store):
         for row in found["strength"]:
             assert set(row) <= columns_of("review.pooled" if "part" in row else "review.exercises")
             assert set(row["onset"] or {}) <= columns_of("review.onset")
-        assert {row["measure"] for row in found["strength"] if "measure" in row} <= columns_of("measures of strength")
+        assert {row["measure"] for row in found["strength"] if "exercise" in row} <= columns_of("measures of strength")
     with reading(sample_store) as con:
         raised = con.execute("select distinct kind, numbers from kept_flags").fetchall()
     assert {kind for kind, _ in raised} <= columns_of("flag kinds")
@@ -182,16 +186,22 @@ def test_the_list_of_columns_is_sound():
     assert ((known["measure"] != "") | known["what"].str.startswith("a ")).all(), "a measure, or a name or a day"
 
 
+def ids_of(dictionary: ast.expr, named: dict[str, ast.expr]) -> set[str]:
+    keys = dictionary.keys if isinstance(dictionary, ast.Dict) else []
+    return {ast.literal_eval(named[key.id] if isinstance(key, ast.Name) else key) for key in keys}
+
+
 def linked() -> set[str]:
-    """The ids of each dictionary that a page hands to how_worked_out, by name or as it stands."""
+    """The ids of each dictionary that a page hands to how_worked_out, by name (whole or some of it) or as it stands."""
     found = set()
     for path in (ROOT / "dashboard/app_pages").glob("*.py"):
         tree = ast.parse(path.read_text("utf-8"))
         named = {node.targets[0].id: node.value for node in tree.body if isinstance(node, ast.Assign) and isinstance(node.targets[0], ast.Name)}
         for node in ast.walk(tree):
             if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "how_worked_out":
-                measures = node.args[1]
-                found |= set(ast.literal_eval(named[measures.id] if isinstance(measures, ast.Name) else measures))
+                within = [one for one in ast.walk(node.args[1]) if isinstance(one, ast.Dict) or (isinstance(one, ast.Name) and one.id in named)]
+                for one in within:
+                    found |= ids_of(named[one.id] if isinstance(one, ast.Name) else one, named)
     return found
 
 
@@ -328,7 +338,7 @@ def test_the_page_shows_the_run_with_its_targets_and_pictures(open_page, small_s
     run.button_group(key="methods_section").set_value("calibration").run()
     assert not run.exception
     text = unescaped(all_text(run))
-    assert "1 of 2 targets are reached." in text and "seed 1; date 2026-11-27" in text
+    assert "1 of 2 targets is reached, with the whole of its 95 % interval." in text and "seed 1; date 2026-11-27" in text
     assert [block.value for block in run.subheader] == ["Verdicts of strength", "Changes of load"]
     assert all(title in text for title in ("Stops found", "Weeks in each verdict", "Weeks whose 80 % interval", "Changes of load found"))
 
@@ -359,3 +369,54 @@ def test_the_committed_calibration_is_whole_where_there_is_one():
     assert not run.cases["case_id"].duplicated().any()
     assert set(run.cases["met"]) <= {"yes", "no", ""} and run.cases["athletes"].min() >= 400
     assert {"found", "verdicts", "jumps"} <= set(run.curves["curve"])
+
+
+def test_targets_are_counted_by_the_figure_and_by_the_whole_interval(run_folder):
+    assert targets(calibration(run_folder).cases) == Targets(targets=2, reached=1, near=0, added=0, added_reached=0)
+    cases = calibration(run_folder).cases.assign(high=[0.31, 76, np.nan], case_id=["cover_reps", "b", "c"])
+    counted = targets(cases)
+    assert counted == Targets(targets=2, reached=1, near=1, added=1, added_reached=1)
+    assert targets_sentence(**asdict(counted)) == (
+        "1 of 2 targets is reached, 1 of these 1 by less than their uncertainty: the figure reaches the target, but not the whole of its 95 % interval. "
+        "1 of the 2 were added to those set beforehand, for parts, repetitions, holds, lifts of one's own body and the present value; 1 of these 1 is reached.")
+
+
+def test_the_committed_targets_are_counted_as_by_a_plain_loop():
+    """The same from the table's text: csv and floats, no frames."""
+    with (ROOT / "dashboard/calibration/cases.csv").open(encoding="utf-8", newline="") as file:
+        rows = [row for row in csv.DictReader(file) if row["target"]]
+    reached = [row for row in rows if row["met"] == "yes"]
+    whole = [row for row in reached if float(row["low"]) >= float(row["target_low"] or "-inf") and float(row["high"]) <= float(row["target_high"] or "inf")]
+    added = [row for row in rows if row["case_id"] in ADDED]
+    assert len(added) == len(ADDED)
+    expected = Targets(len(rows), len(reached), len(reached) - len(whole), len(added), len([row for row in added if row in reached]))
+    assert targets(calibration().cases) == expected and 0 < expected.near < expected.reached
+
+
+# --- figures within texts -------------------------------------------------------------------------------------
+
+
+def test_figures_within_a_text_come_from_the_run(run_folder):
+    """Of a case a share whole, others with two decimals, a curve's half and a curve's week."""
+    run = calibration(run_folder)
+    assert filled("{a} false calls a year, {b} % found, half within {half: pooled} weeks, {4 weeks: one exercise} % within 4.", run) == (
+        "0.21 false calls a year, 71 % found, half within 10 weeks, 20 % within 4.")
+    assert filled("{unknown} {half: nobody} {99 weeks: pooled}", run) == "– – –"
+
+
+def test_no_text_of_a_measure_has_a_figure_that_the_run_lacks():
+    read = [one for file in (ROOT / "dashboard/methods").glob("*.toml") for one in tomllib.loads(file.read_text("utf-8"))["measure"]]
+    with_figures = {one["id"] for one in read if "{" in one["limits"]}
+    assert with_figures >= {"verdict", "spike", "alert_weeks"}
+    for name in with_figures:
+        assert not {"{", "}", "–"} & set(MEASURES[name].limits), name
+    assert not [one["id"] for one in read for text in ("says", "range", "rule", "mark_note") if "{" in one.get(text, "")]
+
+
+def test_the_readme_quotes_the_committed_table():
+    text = " ".join((ROOT / "README.md").read_text("utf-8").split())
+    assert filled(
+        "two sessions a week, 3.5 % noise and a gain of 0.5 % a week before it, half of all stops are found within {half: one exercise, 0.5 % a week} weeks "
+        "from one exercise; after a gain of 1.0 % a week within {half: one exercise, 1.0 % a week}, and at 5 % noise {16 weeks: one exercise at noise of 5 %} % "
+        "within 16. Three exercises that train the same part first find half within {half: part of three exercises, readiness independent} weeks where their good "
+        "and bad days are independent; where they share them, with more false calls ({shared_false} a year against {pooled_one_false}).") in text

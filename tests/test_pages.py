@@ -16,18 +16,12 @@ from dashboard.queries.kept import store_at
 from dashboard.sentences.cautions import BY_TOPIC
 from etl.store import writing
 from tests import kept_store
-from tests.page_runs import all_text, unescaped
+from tests.page_runs import all_text, nodes, unescaped
 
 
 def charts(run: AppTest) -> list:
     """The messages of all charts, wherever they stand."""
-    return [node.proto for node in _nodes(run.main) if node.type == "vega_lite_chart"]
-
-
-def _nodes(block):
-    for child in getattr(block, "children", {}).values():
-        yield child
-        yield from _nodes(child)
+    return [node.proto for node in nodes(run.main) if node.type == "vega_lite_chart"]
 
 
 @pytest.mark.parametrize("page", PAGES)

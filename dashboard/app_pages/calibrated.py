@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from pathlib import Path
 
 import altair as alt
@@ -15,7 +15,8 @@ from dashboard.charts import calibration as drawn
 from dashboard.charts.calibration_rows import asides, case_rows
 from dashboard.choices import Choice
 from dashboard.look import Look
-from dashboard.methods.calibration import Calibration, calibration
+from dashboard.methods.calibration import Calibration, calibration, targets
+from dashboard.sentences.calibration import targets_sentence
 from dashboard.sentences.numbers import begun
 
 GROUPS = {"strength": "Verdicts of strength", "load": "Changes of load"}
@@ -63,8 +64,7 @@ def show(choice: Choice, folder: Path | None = None) -> None:
 
 
 def _about(run: Calibration) -> None:
-    reached, targets = (run.cases["met"] == "yes").sum(), (run.cases["met"] != "").sum()
-    st.markdown(f"{reached} of {targets} targets are reached. {READ_SO}")
+    st.markdown(f"{targets_sentence(**asdict(targets(run.cases)))} {READ_SO}")
     remark(escape("The run: " + "; ".join(f"{key} {value}" for key, value in run.about.items()) + "."))
 
 

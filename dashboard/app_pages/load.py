@@ -11,6 +11,7 @@ from dashboard.charts.flag_rows import flag_rows
 from dashboard.charts.load_column_rows import any_felt, load_column_rows
 from dashboard.sentences.numbers import begun, counted, number
 from dashboard.choices import Choice, current, one_of
+from dashboard.methods import of_flags
 from dashboard.queries import load as load_of
 from dashboard.queries import week as week_of
 from dashboard.queries.words import WHOLE_BODY
@@ -18,8 +19,10 @@ from dashboard.sentences.load import JUMPS
 from dashboard.sentences.load_columns import LIMITS, NOTHING_FELT
 
 WEEKS_SHOWN, WEEKS_LISTED = 26, 12
-WEEKS = {"weekly_load": "weekly sets", "usual": "usual", "step_up": "step up", "week_state": "easy weeks and breaks", "planned_increase": "planned increases"}
+WEEKS = {"weekly_load": "weekly sets", "usual": "usual", "step_up": "step up", "week_state": "pale weeks", "deload": "deloads", "layoff": "layoffs", "planned_increase": "planned increases"}
 FLAGS = {"spike": "spikes", "session_spike": "session spikes", "climb": "climbs", "return_flag": "returns", "new_area": "new areas", "message": "the message"}
+OTHERS = {"plateau_flag": "plateau and decline", "below_band": "parts below their band", "side_difference": "left and right",
+          "first_exposure": "new exercises", "check_entry": "entries to check"}
 COLUMNS = {"acute_chronic": "acute to chronic ratios", "session_rpe_load": "session load", "monotony": "monotony and strain"}
 EXPLAINED = (
     "Usual is the median of the active weeks among the last eight. A step up is a mark on the chart and no flag. "
@@ -58,7 +61,8 @@ def _flags(choice: Choice) -> None:
     if not so_far.empty:
         st.subheader("Every flag up to this week")
         grid(flag_rows(so_far), "Flags with their weeks and messages")
-    how_worked_out(choice.address, FLAGS)
+    listed = set(so_far["kind"].map(of_flags()))
+    how_worked_out(choice.address, FLAGS | {one: word for one, word in OTHERS.items() if one in listed})
 
 
 def _more(choice: Choice) -> None:

@@ -5,22 +5,31 @@ from __future__ import annotations
 import pandas as pd
 import streamlit as st
 
-from dashboard.app_pages.page import escape
+from dashboard.app_pages.page import escape, remark
 from dashboard.choices import Choice
 from dashboard.queries.onsets import onsets
 from dashboard.queries.words import called
 from dashboard.sentences.numbers import begun, listed
+from dashboard.sentences.onset import DATED, NOT_DATED
 
 
-def since_when(began: pd.DataFrame, subject: str) -> None:
+def since_when(began: pd.DataFrame, subject: str, verdict: str) -> None:
     """One exercise or part; nothing where it neither stands still nor falls. began: rows of `queries.onsets.onsets`."""
     if subject in began.index:
         st.markdown(escape(in_words(began, subject)))
+    elif verdict in DATED:
+        remark(NOT_DATED)
 
 
 def in_words(began: pd.DataFrame, subject: str) -> str:
     """'' where there is nothing to say."""
     return " ".join(filter(None, began.loc[subject, ["told", "around"]])) if subject in began.index else ""
+
+
+def left_out(verdicts: pd.Series) -> None:
+    """Why nothing is dated in a week in which something stands still or falls. verdicts: of a week without any onset."""
+    if verdicts.isin(DATED).any():
+        remark(NOT_DATED)
 
 
 def of_the_week(choice: Choice) -> bool:

@@ -5,14 +5,15 @@ from __future__ import annotations
 import pandas as pd
 import streamlit as st
 
-from dashboard.app_pages import empty
+from dashboard.app_pages import empty, equation
 from dashboard.app_pages.page import escape, how_worked_out, picture, remark, table
-from dashboard.app_pages.since_when import in_words, since_when
-from dashboard.app_pages.week_parts import exercise_table, part_rates, verdicts
+from dashboard.app_pages.since_when import in_words, left_out, since_when
+from dashboard.app_pages.week_parts import WAITING, exercise_table, part_rates, verdicts
 from dashboard.charts import ladder, rates, side_history, strength
 from dashboard.charts.exercise_rows import side_rows
 from dashboard.sentences.bands import band_sentence
 from dashboard.sentences.numbers import begun, day, number
+from dashboard.sentences.strength import HELD
 from dashboard.choices import Choice, current, one_of
 from dashboard.queries import ladder as ladder_of
 from dashboard.queries import side_history as sides_of
@@ -21,10 +22,17 @@ from dashboard.queries.onsets import onsets
 from dashboard.queries.words import loaded_per_hand
 
 UNKNOWN = float("nan")
-EXERCISE = {"e1rm": "estimated maximum", "reps_series": "repetitions at one load", "hold_series": "holds", "estimate_noise": "how sure each is",
-            "trend_line": "the line", "verdict": "the verdict", "repetition_band": "repetition bands", "onset": "since when"}
-ALL = {"value_now": "present values", "which_series": "which series", "found_within": "how often a verdict is right"}
-PARTS = {"pooled_part": "a part's verdict", "shared_readiness": "what exercises share", "cannot_rule_out": "gains not ruled out"}
+ESTIMATES = ("e1rm", "per_kg")
+VERDICT = {"verdict": "the verdict", "rate_interval": "its interval", "worthwhile_gain": "a gain worth having", "cannot_rule_out": "gains not ruled out",
+           "layoff": "the break", "onset": "since when", "around_onset": "what differed"}
+POINTS = {"per_body_mass": "per kg of body mass", "reps_series": "repetitions at one load", "hold_series": "holds", "eligibility": "filled and hollow points",
+          "possible_reps": "repetitions in reserve", "estimate_noise": "how sure each is", "trend_line": "the line", "repetition_band": "repetition bands",
+          "best": "the best so far"}
+ESTIMATE = {"eligibility", "possible_reps"}
+OF_MEASURE = {"e1rm": ESTIMATE, "per_kg": {"per_body_mass", *ESTIMATE}, "reps": {"reps_series", "possible_reps"}, "hold": {"hold_series"}}
+ALL = {"value_now": "present values", "per_body_mass": "kg per kg", "which_series": "which series", "found_within": "how often a verdict is right"}
+PARTS = {"pooled_part": "a part's verdict", "rate_interval": "its interval", "shared_readiness": "what exercises share", "worthwhile_gain": "a gain worth having",
+         "cannot_rule_out": "gains not ruled out"}
 READING = (
     "A filled point counts in the trend, a hollow one is shown only. Thin lines: how sure each estimate is. "
     "Line and shade: the trend with its 80 % band."
@@ -38,6 +46,7 @@ def show(choice: Choice) -> None:
         st.markdown("No exercise has a series yet. A series starts with the first set that has a load, repetitions or seconds.")
         return
     began = onsets(choice.store, choice.athlete, choice.week)
+    equation.named(choice)
     _parts(choice, began)
     named = dict(zip(exercises.index, exercises["series_name"], strict=True))
     picked = one_of("Exercise", named, "exercise", width=420)
@@ -45,7 +54,7 @@ def show(choice: Choice) -> None:
     _ladders(choice)
     st.subheader("All exercises")
     verdicts("exercise", exercises, exercise_table)
-    how_worked_out(choice.address, ALL)
+    how_worked_out(choice.address, {one: word for one, word in ALL.items() if one != "per_body_mass" or "per_kg" in set(exercises["measure"])})
     _sides(choice)
 
 
@@ -53,17 +62,30 @@ def _exercise(choice: Choice, fit: pd.Series, began: pd.DataFrame) -> None:
     bests = strength_of.bests(choice.store, choice.athlete, fit["exercise"], fit["measure"], choice.week)
     st.subheader(escape(begun(f"{fit['name']}: {rates.WORDS.get(fit['verdict'], fit['verdict'])}")))
     st.markdown(escape(fit["reason"]))
-    since_when(began, fit["exercise"])
+    since_when(began, fit["exercise"], fit["verdict"])
+    how_worked_out(choice.address, {one: word for one, word in VERDICT.items() if one in _of_the_verdict(fit, began)})
+    offset = band_sentence(fit.get("band_offset", UNKNOWN), fit.get("band_offset_se", UNKNOWN))
     if not bests.empty:
         per_hand = fit["exercise"] in loaded_per_hand()
         bent = began.loc[fit["exercise"]] if fit["exercise"] in began.index else None
         picture(strength.strength(bests, fit, choice.colours, per_hand, bent), strength.in_words(bests, fit))
-        offset = band_sentence(fit.get("band_offset", UNKNOWN), fit.get("band_offset_se", UNKNOWN))
         remark(" ".join(filter(None, [READING, escape(offset), strength.reading(bent)])))
     if pd.notna(fit["best_value"]):
         places, unit = strength.PLACES[fit["measure"]], strength.UNITS[fit["measure"]]
         st.markdown(f"Best so far: {number(fit['best_value'], places)} {unit}, since {day(fit['best_since'])}.")
-    how_worked_out(choice.address, EXERCISE)
+    of_points = {"estimate_noise", "trend_line", "best", *OF_MEASURE[fit["measure"]], *(["repetition_band"] if offset else [])}
+    by = equation.link(choice) if fit["measure"] in ESTIMATES else {}
+    how_worked_out(choice.address, by | {one: word for one, word in POINTS.items() if one in of_points})
+
+
+def _of_the_verdict(fit: pd.Series, began: pd.DataFrame) -> set[str]:
+    """The measures that the verdict's sentences speak of."""
+    if fit["verdict"] == WAITING:
+        return {"verdict"}
+    dated = began.loc[fit["exercise"]] if fit["exercise"] in began.index else None
+    return ({"verdict", "rate_interval", "cannot_rule_out"} | ({"worthwhile_gain"} if fit["verdict"] in ("plateau", "undecided") else set())
+            | ({"layoff"} if fit["reason"].startswith(HELD) else set())
+            | (set() if dated is None else {"onset"} | ({"around_onset"} if dated["around"] else set())))
 
 
 def _ladders(choice: Choice) -> None:
@@ -89,6 +111,8 @@ def _parts(choice: Choice, began: pd.DataFrame) -> None:
     with st.expander("Why: the reason for each verdict"):
         st.markdown("\n".join(f"- **{escape(begun(name))}**: {escape(reason)} {escape(in_words(began, part))}"
                               for part, name, reason in zip(parts["part"], parts["name"], parts["reason"], strict=True)))
+        if began.empty:
+            left_out(parts["verdict"])
 
 
 def _sides(choice: Choice) -> None:

@@ -8,13 +8,15 @@ import streamlit as st
 from dashboard.app_pages import empty, week_mark, week_parts
 from dashboard.app_pages.page import changes, escape, flag_list, how_worked_out, remark, said_once
 from dashboard.choices import Choice, current
+from dashboard.methods import of_flags
 from dashboard.queries import week as week_of
 from dashboard.sentences.load import JUMPS
 from dashboard.sentences.numbers import counted, day
 
 FIGURES = {"hard_set": "hard sets", "usual": "usual", "week_counts": "the other figures"}
 CHANGES = {"next_week": "the changes", "short_by": "what is short"}
-STOOD_OUT = {"message": "flags and levels", "spike": "spikes", "plateau_flag": "plateau and decline"}
+STOOD_OUT = {"message": "flags and levels", "spike": "spikes", "plateau_flag": "plateau and decline", "below_band": "parts below their band",
+             "side_difference": "left and right", "first_exposure": "new exercises"}
 
 
 def show(choice: Choice) -> None:
@@ -59,7 +61,8 @@ def _flags(flags: pd.DataFrame) -> None:
         remark(f"{counted(int(load.sum()), 'change', 'changes')} of load, of the whole body and of single parts: the line at the top says the largest.")
         st.page_link("app_pages/load.py", label="Every change of load →", query_params=current().address)
     if not flags.empty:
-        how_worked_out(current().address, STOOD_OUT)
+        told = {"message", *flags["kind"].map(of_flags())}
+        how_worked_out(current().address, {one: word for one, word in STOOD_OUT.items() if one in told})
 
 
 if current().athlete:

@@ -8,7 +8,7 @@ from typing import Any
 import pandas as pd
 import streamlit as st
 
-from dashboard.app_pages import since_when
+from dashboard.app_pages import equation, since_when
 from dashboard.app_pages.page import escape, how_to_read, how_worked_out, picture, remark, table
 from dashboard.charts import rates, shelf, weekly
 from dashboard.charts.exercise_rows import exercise_rows
@@ -24,8 +24,9 @@ WAITING = "too_little_data"
 SINCE = {"onset": "since when", "around_onset": "what differed"}
 WEEKS_SHOWN, HISTORY_WEEKS, PARTS_SHOWN = 12, 8, 4
 WEEKS = {"weekly_load": "weekly load", "usual": "usual", "step_up": "marks", "week_state": "pale weeks"}
-SHELF = {"part_dose": "dose", "dose_range": "its range", "band": "bands", "coverage": "coverage"}
-STRENGTH = {"verdict": "verdicts", "pooled_part": "parts", "rate_interval": "rates", "e1rm": "estimated maximum", "value_now": "present value"}
+SHELF = {"part_dose": "dose", "dose_range": "its range", "band": "bands", "coverage": "coverage", "weakest_part": "the weakest"}
+PER_KG = "per_body_mass"
+STRENGTH = {"verdict": "verdicts", "pooled_part": "parts", "rate_interval": "rates", "value_now": "present value", PER_KG: "kg per kg"}
 
 
 def quiet(done: dict[str, Any]) -> str:
@@ -90,9 +91,12 @@ def strength(choice: Choice) -> None:
         verdicts("part", parts, lambda judged: part_rates(choice, judged))
     with right:
         verdicts("exercise", exercises, exercise_table)
-    how_worked_out(choice.address, STRENGTH)
+    equation.named(choice)
+    how_worked_out(choice.address, equation.link(choice) | {one: word for one, word in STRENGTH.items() if one != PER_KG or "per_kg" in set(exercises["measure"])})
     if since_when.of_the_week(choice):
         how_worked_out(choice.address, SINCE)
+    else:
+        since_when.left_out(pd.concat([parts["verdict"], exercises["verdict"]]))
     with right:
         st.page_link("app_pages/strength.py", label="Each exercise over time →", query_params=choice.address)
 
@@ -124,6 +128,8 @@ def to_look_at(choice: Choice, done: dict[str, Any], flags: pd.DataFrame) -> Non
     if entries:
         st.subheader("Entries that need a look")
         st.markdown("\n".join(f"- {escape(entry)}" for entry in entries))
+        if (flags["kind"] == "check_entry").any():
+            how_worked_out(choice.address, {"check_entry": "entries to check"})
         st.page_link("app_pages/data.py", label="Go to the data →", query_params=choice.address)
     _pain(choice)
 

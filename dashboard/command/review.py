@@ -9,6 +9,7 @@ from typing import Any
 
 import pandas as pd
 
+from dashboard import methods
 from dashboard.command.main import CAUTION
 from dashboard.command.people import find, find_week
 from dashboard.queries import review as asked
@@ -19,7 +20,8 @@ from dashboard.queries.words import called
 from dashboard.sentences.numbers import amount, number, sets, signed
 from dashboard.sentences.load import JUMPS, without_plan
 from dashboard.sentences.marks import WORDS as MARKED_AS
-from dashboard.sentences.strength import WORDS
+from dashboard.sentences.onset import DATED, NOT_DATED
+from dashboard.sentences.strength import WORDS, by_equation
 from dashboard.standing.refresh import refresh
 from etl.store import store_path
 
@@ -52,7 +54,7 @@ def _fresh(said: str | None) -> Store:
 
 def _words(r: dict[str, Any]) -> list[str]:
     so_far = " so far" if r["so_far"] else ""
-    lines = [f"{r['athlete']} ({r['level']}), week of {_day(r['week'])}{so_far}", "", *_done(r["done"], r["marked"]), "", *_parts(r), "", *_strength(r["strength"])]
+    lines = [f"{r['athlete']} ({r['level']}), week of {_day(r['week'])}{so_far}", "", *_done(r["done"], r["marked"]), "", *_parts(r), "", *_strength(r["strength"], by_equation(methods.chosen_equation(r["equation"])))]
     if r["message"]:
         lines += ["", "Load", f"  {r['message']}"]
     lines += _flags(r)
@@ -103,10 +105,11 @@ def _parts(r: dict[str, Any]) -> list[str]:
     return lines if focus else ["Parts in focus: none yet (a region needs four hard sets a week)"]
 
 
-def _strength(found: list[dict[str, Any]]) -> list[str]:
+def _strength(found: list[dict[str, Any]], equation: str) -> list[str]:
     pooled, single = [s for s in found if "part" in s], [s for s in found if "exercise" in s]
     told = [s for s in pooled if s["verdict"] != "too_little_data" and s["exercises"] > 1]
-    lines = ["Strength (80 % intervals)"]
+    lines = ["Strength (80 % intervals)", *([f"  {equation}"] if equation else [])]
+    head = len(lines)
     for s in told:
         lines.append(f"  {called(s['part'])}, from {s['exercises']} exercises: {WORDS[s['verdict']]}, {_rate(s)}")
         lines += _began(s)
@@ -118,7 +121,9 @@ def _strength(found: list[dict[str, Any]]) -> list[str]:
         lines += _began(s)
     if len(single) > MOST:
         lines.append(f"  and {len(single) - MOST} more exercises (--json lists all)")
-    return lines if len(lines) > 1 else ["Strength: nothing to estimate from yet"]
+    if any(s["verdict"] in DATED and not s["onset"] for s in [*told, *single[:MOST]]):
+        lines.append(f"  {NOT_DATED}")
+    return lines if len(lines) > head else ["Strength: nothing to estimate from yet"]
 
 
 def _began(s: dict[str, Any]) -> list[str]:

@@ -1,7 +1,8 @@
 """The methods as data: every measure with its formula, source, valid range, settings and mark.
 
 Chapters are TOML files beside this one, sources a CSV table (those of the catalogue count too). What a setting is worth
-stands in `etl.settings.Rules` alone; a measure names the settings that it uses.
+stands in `etl.settings.Rules` alone; a measure names the settings that it uses. What was measured of it stands in the
+committed calibration alone; a limit names the figure (`figures.py`).
 """
 
 from __future__ import annotations
@@ -17,11 +18,13 @@ from typing import Any
 
 import pandas as pd
 
+from dashboard.methods.figures import filled
 from dashboard.sentences.numbers import MINUS, day
 from etl import tables
 from etl.refusal import Refusal
 from etl.settings import Rules
 
+USUAL_EQUATION, USUAL_MEASURE = "lower_of_two", "e1rm"
 MARKS = {"P": "published", "C": "convention of the trade", "D": "decided here"}
 CHECKED = {
     "full_text": "read in full", "abstract": "abstract read", "second_hand": "second-hand: read in a text that quotes it",
@@ -115,6 +118,16 @@ def measure(identifier: str) -> Measure:
     return measures()[identifier]
 
 
+def of_equation(equation: str) -> str:
+    """The measure of a one-repetition-maximum equation (`dashboard.measures.one_rep_max.EQUATIONS`)."""
+    return USUAL_MEASURE if equation == USUAL_EQUATION else equation
+
+
+def chosen_equation(equation: str) -> str:
+    """Its title where it is another than the usual one, else ''."""
+    return "" if equation == USUAL_EQUATION else measure(equation).title
+
+
 @cache
 def sources() -> Mapping[str, Source]:
     """Source id -> source: the methods' own table, and the catalogue's."""
@@ -129,6 +142,13 @@ def columns() -> pd.DataFrame:
     column that is no measure: a name, a day, a sentence).
     """
     return pd.read_csv(files(__package__) / "columns.csv", dtype="str", keep_default_na=False)
+
+
+@cache
+def of_flags() -> Mapping[str, str]:
+    """Kind of flag -> its measure."""
+    kinds = columns().query("table == 'flag kinds'")
+    return MappingProxyType(dict(zip(kinds["column"], kinds["measure"], strict=True)))
 
 
 def settings_used(one: Measure) -> list[dict[str, str]]:
@@ -183,6 +203,7 @@ def _measure(read: Mapping[str, Any]) -> Measure:
     maps = {name: MappingProxyType(read.get(name, {})) for name in ("symbols", "settings")}
     example = Example(**read["example"]) if "example" in read else None
     plain = {name: text for name, text in read.items() if name not in {*lists, *maps, "example"}}
+    plain["limits"] = filled(plain["limits"])
     return Measure(**plain, **lists, **maps, example=example)
 
 

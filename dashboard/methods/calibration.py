@@ -16,6 +16,9 @@ CASES = ("case_id", "group", "what", "unit", "target", "target_low", "target_hig
 CURVES = ("curve", "series", "x", "x_unit", "value", "low", "high", "athletes")
 RUN = ("key", "value")
 NUMBERS = {"target_low", "target_high", "value", "low", "high", "athletes", "bound", "x"}
+# Targets beside those that were set beforehand: what is asked of an exercise is asked of these as well.
+ADDED = ("cover_pooled", "cover_shared", "cover_body", "cover_reps", "cover_reps_part", "cover_holds", "cover_value", "reps_part_false", "holds_false",
+         "holds_found_16", "holds_found_20", "body_false", "body_found_16")
 
 
 @dataclass(frozen=True)
@@ -25,6 +28,25 @@ class Calibration:
     cases: pd.DataFrame
     curves: pd.DataFrame
     about: Mapping[str, str]
+
+
+@dataclass(frozen=True)
+class Targets:
+    """How many targets there are and are reached (by the figure); near: reached, but not by the whole 95 % interval; added: of ADDED."""
+
+    targets: int
+    reached: int
+    near: int
+    added: int
+    added_reached: int
+
+
+def targets(cases: pd.DataFrame) -> Targets:
+    """Of the rows of a run's cases."""
+    aimed = cases[cases["met"] != ""]
+    reached, added = aimed["met"] == "yes", aimed["case_id"].isin(ADDED)
+    inside = ~(aimed["low"] < aimed["target_low"]) & ~(aimed["high"] > aimed["target_high"])
+    return Targets(*(int(rows.sum()) for rows in (aimed["met"] != "", reached, reached & ~inside, added, added & reached)))
 
 
 def calibration(folder: Path | Traversable | None = None) -> Calibration | None:

@@ -8,6 +8,7 @@ from dashboard.queries.kept import Store, rows
 
 ATHLETES = "select distinct athlete from kept_weeks order by lower(athlete), athlete"
 WEEKS = "select week, so_far, sessions from kept_weeks where athlete = ? order by week"
+EQUATION = "select equation from athletes where athlete = ?"
 
 
 def athletes(store: Store) -> list[str]:
@@ -25,3 +26,8 @@ def week_to_show(store: Store, athlete: str) -> date:
     known = rows(store, WEEKS, athlete)
     trained = known[~known["so_far"].astype(bool) & (known["sessions"] > 0)]
     return (known if trained.empty else trained)["week"].dt.date.iloc[-1]
+
+
+def equation(store: Store, athlete: str) -> str:
+    """The name of the one-repetition-maximum equation that the athlete's estimates are by."""
+    return rows(store, EQUATION, athlete)["equation"].iloc[0]

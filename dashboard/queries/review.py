@@ -10,6 +10,7 @@ import pandas as pd
 
 from dashboard.queries import balance, load, onsets, strength, week
 from dashboard.queries.kept import Store, rows
+from dashboard.queries.people import equation
 
 FLAG_KEYS = ("athlete", "kind", "subject", "week", "until", "level", "numbers", "message")
 HEAD_KEYS = ("head", "dose", "low", "high", "direct_sets", "usual")
@@ -35,7 +36,7 @@ def review(store: Store, athlete: str, monday: date) -> dict[str, Any]:
     pooled = _records(strength.parts(store, athlete, monday), POOLED_KEYS)
     single = _records(strength.exercises(store, athlete, monday), EXERCISE_KEYS)
     return {
-        "athlete": athlete, "week": monday.isoformat(), "level": week.level(store, athlete)[0], "so_far": plain(row["so_far"]),
+        "athlete": athlete, "week": monday.isoformat(), "level": week.level(store, athlete)[0], "equation": equation(store, athlete), "so_far": plain(row["so_far"]),
         "done": {name: plain(row[column]) for name, column in DONE.items()},
         "strength": _with_onsets(pooled + single, onsets.as_objects(onsets.onsets(store, athlete, monday))),
         "heads": _records(balance.heads(store, athlete, monday), HEAD_KEYS),

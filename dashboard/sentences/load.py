@@ -6,6 +6,7 @@ Never what will happen to anyone: no trial ties a week's sets in lifting to inju
 from __future__ import annotations
 
 from dashboard.sentences.numbers import listed, number, sets
+from etl.settings import RULES, Rules
 
 # The kinds of flag that the one message of a week is made of.
 JUMPS = ("spike", "large_spike", "session_spike", "climb", "return", "new_area")
@@ -31,10 +32,12 @@ def climb(subject: str, late: float, early: float) -> str:
     return f"{_name(subject)}: {number(late)} hard sets a week over the last four active weeks, {number(early)} over the four before ({_more(late, early)})."
 
 
-def back(subject: str, week: int, away_days: int, load: float, usual: float, suggested: float) -> str:
-    """A week of return above its ramp."""
-    return (f"{_name(subject)}: week {week} after {away_days} days away had {sets(load)}, {number(100 * load / usual, 0)} % of the {number(usual)} "
-            f"before it; about {number(100 * suggested, 0)} % is the usual starting point in coaching guidance.")
+def back(subject: str, week: int, away_days: int, load: float, usual: float, suggested: float, rules: Rules = RULES) -> str:
+    """A week of return above its ramp. The ramp after a long layoff is the consensus's own; after a short one it is milder."""
+    consensus = rules.return_long_suggested[week - 1]
+    told = (f"about {_percent(suggested)} is what a coaching consensus suggests for that week" if away_days >= rules.return_long_days
+            else f"about {_percent(suggested)} is suggested here for that week, {_percent(consensus)} by a coaching consensus")
+    return f"{_name(subject)}: week {week} after {away_days} days away had {sets(load)}, {_percent(load / usual)} of the {number(usual)} before it; {told}."
 
 
 def new_area(subject: str, load: float, usual: float, session_sets: float, session_reps: float) -> str:
@@ -77,6 +80,10 @@ def combined(messages: list[str]) -> str:
 
 def _name(subject: str) -> str:
     return subject[0].upper() + subject[1:]
+
+
+def _percent(share: float) -> str:
+    return f"{number(100 * share, 0)} %"
 
 
 def _more(now: float, before: float) -> str:

@@ -6,10 +6,13 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
 
-from dashboard.sentences.numbers import day, number
+from dashboard.sentences.numbers import counted, day, number
+from etl.settings import RULES
 
 NOT_CAUSES = "These are things to look at, not causes."
 NOTHING = "Nothing else that the log holds differed by much around then."
+NOT_DATED = f"When a plateau or a decline began is worked out for the last {counted(RULES.onset_kept_weeks, 'week', 'weeks')} of a log only."
+DATED = ("plateau", "declining")  # the verdicts that are
 ARROW = " \u2192 "
 
 

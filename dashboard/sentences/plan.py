@@ -13,7 +13,7 @@ def hold(in_focus: bool) -> tuple[str, str]:
 
 def no_training() -> tuple[str, str]:
     """A week without a set."""
-    return "Go on where you left off.", "No set was logged this week. After more than two weeks away a return begins at about 70 % of what was usual, after four at 50 %."
+    return "Go on where you left off.", "No set was logged this week. After more than two weeks away a return begins at about 70 % of what was usual, after four, or with care, at 50 %."
 
 
 def keep_rest(more_short: int) -> tuple[str, str]:
@@ -50,7 +50,7 @@ def after_jump(part: str, load: float, usual: float) -> tuple[str, str]:
 def ramp(share: float, usual: float) -> tuple[str, str]:
     """The week after a week of return."""
     return (f"About {sets(round(share * usual))} in all next week.",
-            f"You are coming back from a break: {number(100 * share, 0)} % of the {number(usual)} before it is the next step of the usual ramp.")
+            f"You are coming back from a break: {number(100 * share, 0)} % of the {number(usual)} before it is the next step of the ramp.")
 
 
 def after_plateau(part: str, effort_logged: bool) -> tuple[str, str]:

@@ -14,6 +14,9 @@ DAYS = 7
 LOOK = ("verdict", "slope", "low", "high", "upper_80_one_sided", "sessions", "span_weeks")
 ONE_MORE = "one repetition in four weeks"
 SAME_LOAD = ", in repetitions or seconds at the same load"
+SIDE = "(80 %, one-sided)"  # which limit the largest gain is: `upper_80_one_sided`
+NONE = "0 % a week"
+HELD = "Held as it was before the break. "
 WORDS = {
     "progressing": "progressing", "plateau": "plateau", "declining": "declining", "undecided": "undecided",
     "too_little_data": "too little data",
@@ -28,7 +31,7 @@ def exercise_reasons(looks: pd.DataFrame, levels: Sequence[str], rules: Rules = 
     """
     needed = _needed(rules)
     return [
-        _held(held) + _because(*look, flat and not held and idle_days <= DAYS, series if measure == "reps" else "",
+        _held(held) + _because(*look, flat, not held and idle_days <= DAYS, series if measure == "reps" else "",
                                ONE_MORE if measure == "reps" else _least(worth), needed[level]) + _best(measure, series, *best, idle_days, rules)
         for look, flat, worth, held, measure, series, best, idle_days, level in zip(
             _columns(looks, *LOOK), looks["flat"].tolist(), looks["worth"].tolist(), looks["held"].tolist(), looks["measure"].tolist(), looks["series"].tolist(),
@@ -44,7 +47,7 @@ def part_reasons(looks: pd.DataFrame, levels: Sequence[str], rules: Rules = RULE
     needed, found = _needed(rules), []
     for look, flat, worth, held, measure, exercises, window, level in zip(
             _columns(looks, *LOOK), *(looks[name].tolist() for name in ("flat", "worth", "held", "measure", "exercises", "window_weeks")), levels, strict=True):
-        text = _because(*look, flat and not held, "", _least(worth), needed[level])
+        text = _because(*look, flat, not held, "", _least(worth), needed[level])
         over = f"Over {counted(exercises, 'exercise', 'exercises')}"
         if exercises > 1 and look[0] != TOO_LITTLE:
             over += f" and {number(window, 0)} weeks" + (", given what came before" if window < rules.window_weeks[level] else "")
@@ -75,29 +78,46 @@ def _best(measure: str, series: str, value: float, since: float, last_day: float
     return f"{idle} The best, {amount(value, measure)}{at}, stands since {day_of(since)}."
 
 
+def by_equation(title: str) -> str:
+    """Which equation the estimated maxima are by, where it was chosen for the athlete; '' for ''.
+
+    >>> by_equation("Wathen (1994)")
+    'Estimated maxima are by the equation of Wathen (1994), which was chosen for this athlete.'
+    """
+    return f"Estimated maxima are by the equation of {title}, which was chosen for this athlete." if title else ""
+
+
 def _held(held: bool) -> str:
-    return "Held as it was before the break. " if held else ""
+    return HELD if held else ""
 
 
-def _because(verdict: str, slope: float, low: float, high: float, upper: float, sessions: int, span: float, flat: bool, at: str, least: str, needed: str) -> str:
-    """flat: this look by itself rules out a gain worth having, and another look will come."""
+def _because(verdict: str, slope: float, low: float, high: float, upper: float, sessions: int, span: float, flat: bool, coming: bool, at: str,
+             least: str, needed: str) -> str:
+    """flat: this look by itself rules out a gain worth having. coming: another look will come."""
     if verdict == TOO_LITTLE:
         weeks = counted(round(span) if sessions else 0, "week", "weeks")
         return f"{counted(sessions, 'session', 'sessions')}{' at ' + at if at else ''} over {weeks}; a verdict needs {needed}."
     told = rate(slope, low, high)
     if verdict == "progressing":
-        return f"The trend is {told}, above zero with 90 % confidence, from {sessions} sessions."
+        return f"The trend is {told}, above zero with 90 % confidence, from {sessions} sessions; {_open(upper)}."
     if verdict == "declining":
-        return f"The trend is {told}, below zero with 95 % confidence, from {sessions} sessions."
-    gain = f"{number(upper, 2)} % a week"
+        slower = f", and any fall slower than {_pct(-upper)}" if _pct(-upper) != NONE else ""
+        return f"The trend is {told}, below zero with 95 % confidence, from {sessions} sessions; any gain is ruled out{slower} {SIDE}."
+    above = f"any above {_pct(upper)}" if upper > 0 else "any at all"
     if verdict == "plateau":
-        above = f"any above {gain}" if upper > 0 else "any at all"
-        return (f"The trend is {told}; a gain worth having, {least}, is ruled out at this week's end and the one before, "
-                f"at this one {above} (80 %, one-sided).")
+        return f"The trend is {told}; a gain worth having, {least}, is ruled out at this week's end and the one before, at this one {above} {SIDE}."
     if flat:
-        return (f"The trend is {told}; a gain worth having, {least}, is ruled out at this week's end (80 %, one-sided), not at the one before. "
-                "One more week will tell.")
-    return f"The trend is {told}; a gain of {gain} cannot be ruled out, so it is too early to say."
+        then = "One more week will tell." if coming else "A plateau takes two such weeks running."
+        return f"The trend is {told}; a gain worth having, {least}, is ruled out at this week's end, {above} {SIDE}, not at the one before. {then}"
+    return f"The trend is {told}; {_open(upper)}, so it is too early to say."
+
+
+def _open(upper: float) -> str:
+    return f"a gain of up to {_pct(upper)} cannot be ruled out {SIDE}"
+
+
+def _pct(value: float) -> str:
+    return f"{number(value, 2)} % a week"
 
 
 def rate(slope: float, low: float, high: float) -> str:

@@ -69,8 +69,8 @@ def replace(found: Found, athletes: int, seed: int, folder: Path = KEPT) -> None
     about = {row["key"]: row["value"] for row in _rows(folder / "run.csv")}
     if (about["seed"], about["athletes a case"]) != (str(seed), str(athletes)):
         raise ValueError("The table is of another run: run all populations.")
-    new = {row["case_id"]: row for row in table(found)}
-    _write(folder / "cases.csv", COLUMNS, [new.get(row["case_id"], row) for row in read(folder)])
+    rows = {row["case_id"]: row for row in [*read(folder), *table(found)]}
+    _write(folder / "cases.csv", COLUMNS, [rows[row["case_id"]] for row in asked() if row["case_id"] in rows])
     points = curve_rows(found)
     again = {(row["curve"], row["series"]) for row in points}
     _write(folder / "curves.csv", POINTS, [row for row in _rows(folder / "curves.csv") if (row["curve"], row["series"]) not in again] + points)

@@ -1,0 +1,65 @@
+"""The sentence of each verdict: why it was given, and what gain cannot be ruled out."""
+
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+import pytest
+from scipy import stats
+
+from dashboard.measures.trend import judge
+from dashboard.sentences.strength import exercise_reasons, part_reasons
+
+SE, WORTH = 0.15, 0.25
+SIDE = "(80 %, one-sided)"
+
+
+def looks(*slopes: float, **changed: object) -> pd.DataFrame:
+    """Looks of one series at these slopes, judged as the program does."""
+    found = judge(np.array(slopes), np.full(len(slopes), SE), np.ones(len(slopes), bool), np.full(len(slopes), WORTH), np.arange(len(slopes)) == 0)
+    return pd.DataFrame({"slope": slopes, **found._asdict(), "worth": WORTH, "sessions": 30, "span_weeks": 15.0, "held": False, "measure": "e1rm", "series": "",
+                         "best_value": np.nan, "best_since": np.nan, "idle_days": 0, "last_day": 0, "exercises": 3, "window_weeks": 16.0, **changed})
+
+
+def largest(slope: float) -> float:
+    """The upper end of a one-sided 80 % interval, by scipy's normal distribution."""
+    return slope + stats.norm.ppf(0.80) * SE
+
+
+@pytest.mark.parametrize("reasons", [exercise_reasons, part_reasons])
+@pytest.mark.parametrize(("slopes", "verdict"), [
+    ((0.40,), "progressing"), ((0.15,), "undecided"), ((0.05,), "undecided"), ((0.05, 0.04), "plateau"), ((-0.10, -0.10), "plateau")])
+def test_each_verdict_tells_the_largest_gain_that_is_left(slopes, verdict, reasons):
+    told, table = reasons(looks(*slopes), ["intermediate"] * len(slopes))[-1], looks(*slopes)
+    assert table["verdict"].iloc[-1] == verdict
+    left = largest(slopes[-1])
+    assert f"{left:.2f} % a week" in told and told.count(SIDE) == 1
+    assert ("cannot be ruled out" in told) == (verdict == "progressing" or left > WORTH)
+
+
+@pytest.mark.parametrize("reasons", [exercise_reasons, part_reasons])
+def test_a_decline_rules_out_any_gain_and_slower_falls(reasons):
+    (told,) = reasons(looks(-0.50), ["intermediate"])
+    assert told.endswith(f"below zero with 95 % confidence, from 30 sessions; any gain is ruled out, and any fall slower than {-largest(-0.50):.2f} % a week {SIDE}.")
+
+
+def test_a_flat_look_that_leaves_no_gain_at_all_says_so():
+    """Not sure enough for a decline (95 %), sure enough to leave no gain (80 %)."""
+    slope = -0.20
+    assert largest(slope) < 0
+    first, second = exercise_reasons(looks(slope, slope), ["intermediate"] * 2)
+    assert f"at this week's end, any at all {SIDE}, not at the one before. One more week will tell." in first
+    assert f"at this one any at all {SIDE}." in second
+
+
+@pytest.mark.parametrize("changed", [{"held": True}, {"idle_days": 20}])
+def test_no_other_look_is_promised_where_none_comes(changed):
+    """What such a look says of gains stays the same: it rules out those worth having."""
+    (told,) = exercise_reasons(looks(0.05, **changed), ["intermediate"])
+    assert "One more week" not in told and "cannot be ruled out" not in told
+    assert f"any above {largest(0.05):.2f} % a week {SIDE}, not at the one before. A plateau takes two such weeks running." in told
+
+
+def test_too_little_data_says_what_is_lacking():
+    (told,) = exercise_reasons(looks(0.4, verdict="too_little_data"), ["beginner"])
+    assert told == "30 sessions over 15 weeks; a verdict needs 8 over 7 weeks or more."
