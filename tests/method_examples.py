@@ -292,6 +292,12 @@ def changed(g: Given) -> dict:
     return {"named": one.what, "size": one.size}
 
 
+def side_difference(g: Given) -> dict:
+    difference = float(balance.side_difference_pct(g["left"], g["right"]))
+    one, then = ([float(end[0]) for end in balance.side_interval([[difference] * n], [[g["noise"] * 2**0.5] * n], [[g["step"]] * n])] for n in (1, g["sessions"]))
+    return {"difference": difference, "low": one[0], "high": one[1], "low_then": then[0], "high_then": then[1]}
+
+
 RECOMPUTED: dict[str, Callable[[Given], dict]] = {
     "units": units, "system_load": system_load, "body_share": body_share, "body_mass": body_mass,
     "hard_set": lambda g: {"hard": counting.hard_sets(log_rows(rir=g["rir"]), beginner=False)},
@@ -306,7 +312,7 @@ RECOMPUTED: dict[str, Callable[[Given], dict]] = {
     "dose_range": lambda g: {name: dose.one_tier(credits(g["tiers"]), step)[0] for name, step in (("lower", -1), ("higher", 1))},
     "not_distinguishable": lambda g: {"pairs": [list(pair) for pair in balance.indistinguishable(g["dose"], g["low"], g["high"])]},
     "dose_details": dose_details, "band": lambda g: {"status": balance.status(g["dose"], *RULES.band_main).tolist()}, "coverage": covered,
-    "effective_heads": balance_of, "side_difference": lambda g: {"difference": float(balance.side_difference_pct(g["left"], g["right"]))},
+    "effective_heads": balance_of, "side_difference": side_difference,
     "e1rm": lambda g: {"e1rm": one_rep_max.e1rm(g["load_kg"], g["reps"])},
     "possible_reps": lambda g: {"possible": float(eligibility.effective_reps(g["done"], np.nan, g["rpe"]).reps)},
     "eligibility": lambda g: {"use": eligibility.eligible(log_rows(reps=g["reps"], rir=g["rir"])).tolist()},

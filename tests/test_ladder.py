@@ -147,7 +147,19 @@ def test_the_picture_of_sides_shows_each_session_and_the_median(asked: Store):
     assert len(drawn) == 20
     assert "%" in spec["layer"][0]["encoding"]["y"]["axis"]["title"]
     words = side_chart.in_words(weeks, "Press")
-    assert "no difference in the week of 5 January 2026, 25 % (left weaker) in that of 18 May 2026" in words
+    assert words.startswith("Press, left against right by estimated maximum: no difference, 80 % interval right 7 to left 7 weaker in the week of 5 January 2026, ")
+    assert "25 % (left weaker), 80 % interval " in words and " in that of 18 May 2026" in words
+
+
+def test_the_picture_of_sides_draws_the_interval_of_each_median(asked: Store):
+    weeks = side_history.side_history(asked, "Ida", LAST)
+    assert (weeks["difference_low_pct"] < weeks["difference_pct"]).all() and (weeks["difference_pct"] < weeks["difference_high_pct"]).all()
+    spec = side_chart.side_history(weeks, side_history.limit_pct(), LIGHT).to_dict()
+    (area,) = [layer for layer in spec["layer"] if layer["mark"]["type"] == "area"]
+    assert (area["encoding"]["y"]["field"], area["encoding"]["y2"]["field"]) == ("difference_low_pct", "difference_high_pct")
+    low, high = spec["layer"][0]["encoding"]["y"]["scale"]["domain"]
+    assert low < weeks["difference_low_pct"].min() and weeks["difference_high_pct"].max() < high
+    assert {"title": "80 % interval, %", "field": "interval", "type": "nominal"} in [tip for layer in spec["layer"] for tip in layer["encoding"].get("tooltip", [])]
 
 
 def test_a_week_without_a_session_has_a_median_and_no_point(tmp_path: Path):

@@ -129,7 +129,8 @@ def _sides(choice: Choice) -> None:
                     _side(choice, drawn[1])
     if not weeks.empty:
         remark(side_history.READING)
-    remark("The difference is (stronger \u2212 weaker) / stronger. Matching the weaker side’s repetitions hides it.")
+    remark("The difference is (stronger \u2212 weaker) / stronger, the median of the last eight weeks; one in seconds or repetitions is not one of strength. "
+           "Matching the weaker side’s repetitions hides it.")
     how_worked_out(choice.address, {"side_difference": "left and right"})
 
 
@@ -140,7 +141,7 @@ def _in_twos(drawn: list) -> list[tuple]:
 
 def _side(choice: Choice, weeks: pd.DataFrame) -> None:
     name = begun(weeks["name"].iloc[0])
-    st.markdown(f"**{escape(name)}**")
+    st.markdown(f"**{escape(name)}**, {escape(side_history.compared_by(weeks))}")
     picture(side_history.side_history(weeks, sides_of.limit_pct(), choice.colours), side_history.in_words(weeks, name))
 
 

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pandas as pd
 
 from dashboard.charts.rates import WORDS, rate_in_words
 from dashboard.charts.strength import PLACES, UNITS
+from dashboard.sentences.balance import side_interval, values_are
 from dashboard.sentences.numbers import measured, number
 
 SHORT_UNITS = UNITS | {"per_kg": "kg per kg", "hold": "s", "reps": "reps"}
@@ -29,8 +32,13 @@ def _now(row) -> str:
 
 
 def side_rows(sides: pd.DataFrame) -> pd.DataFrame:
-    """exercise, left and right, difference: all of it text."""
+    """exercise, left and right with their unit, difference with its interval: all of it text."""
     return pd.DataFrame([
-        {"exercise": row.name_, "left, right": f"{number(row.left_value)}, {number(row.right_value)} {row.unit}",
-         "difference": f"{number(abs(row.difference_pct), 0)} %" + (f", {row.weaker} weaker" if row.weaker and row.difference_pct else "")}
+        {"exercise": row.name_, "left, right": f"{number(row.left_value)}, {number(row.right_value)} {values_are(row)}", "difference, with 80 % interval": _difference(row)}
         for row in sides.rename(columns={"name": "name_"}).itertuples()])
+
+
+def _difference(row: Any) -> str:
+    interval = side_interval(row.difference_low_pct, row.difference_high_pct)
+    return (f"{number(abs(row.difference_pct), 0)} %" + (f" ({interval})" if interval else "")
+            + (f", {row.weaker} weaker" if row.weaker and row.difference_pct else ""))

@@ -5,6 +5,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from dashboard.measures.medians import median, median_sd
+from dashboard.measures.noise import scale_factor
 from etl.settings import RULES, Rules
 
 Floats = NDArray[np.float64]
@@ -53,6 +55,39 @@ def side_difference_pct(left: ArrayLike, right: ArrayLike) -> Floats:
     """
     left, right = np.asarray(left, float), np.asarray(right, float)
     return (right - left) / np.maximum(left, right) * 100
+
+
+def side_interval(difference_pct: ArrayLike, expected_pct: ArrayLike, step_pct: ArrayLike, rules: Rules = RULES) -> tuple[Floats, Floats]:
+    """The 80 % interval of each look's median difference, %, signed like the differences: (L,) and (L,).
+
+    difference_pct (L, m): of each session, nan where unused. expected_pct (L, m): one SD of 100 ln(right/left), by how far two
+    bests scatter; step_pct (L, m): what one repetition or second more makes; both nan where unused. On the log scale, where noise
+    is a share of the value: the sessions' scatter over the expected one, shrunk to 1 with 5 pseudo-observations (`scale_factor`),
+    times the SD of a median of so many; and the SD of a whole step, which no median of whole steps averages out. One session:
+    as expected. So are sessions that are equal on both sides: that is often meant so, and then says nothing of the scatter.
+
+    >>> low, high = side_interval([[20.0, np.nan, np.nan], [20, 20, 20], [0, 0, 0]], [[5.0, np.nan, np.nan], [5, 5, 5], [5, 5, 5]], [[3.0] * 3] * 3)
+    >>> low.round(1), high.round(1)
+    (array([14.6, 16.9, -4.3]), array([25. , 23. ,  4.3]))
+    """
+    difference, expected, step = (np.asarray(x, float) for x in (difference_pct, expected_pct, step_pct))
+    middle = _in_logs(median(difference))
+    used = ~np.isnan(difference)
+    count = used.sum(axis=1)
+    apart = np.where(difference == 0, np.nan, _in_logs(difference) - middle[:, None])
+    scale = scale_factor(apart, expected, np.ones(len(count)), rules)
+    usual, whole = (np.sum(np.where(used, x**2, 0), axis=1) / count for x in (expected, step))
+    reach = rules.z_interval * np.sqrt(scale**2 * usual * median_sd(count) ** 2 + whole / 12)
+    return _from_logs(middle - reach), _from_logs(middle + reach)
+
+
+def _in_logs(difference_pct: Floats) -> Floats:
+    """100 ln(right/left) of differences in % of the stronger side."""
+    return -np.sign(difference_pct) * 100 * np.log1p(-np.abs(difference_pct) / 100)
+
+
+def _from_logs(log_ratio: Floats) -> Floats:
+    return -np.sign(log_ratio) * 100 * np.expm1(-np.abs(log_ratio) / 100)
 
 
 def lasting_difference(day: ArrayLike, difference_pct: ArrayLike, rules: Rules = RULES) -> tuple[float, int] | None:

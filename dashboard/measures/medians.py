@@ -33,6 +33,18 @@ def median_of(ordered: np.ndarray, first: np.ndarray, count: np.ndarray) -> np.n
     return np.where(count > 0, (low + high) / 2, np.nan)
 
 
+def median_sd(count: np.ndarray) -> np.ndarray:
+    """The SD of the median of so many independent normal values, in SDs of one.
+
+    √(π/(2n + π − 2)) of an odd number, √(π/(2n + 2π − 4)) of an even one: √(π/2n) for many, exact for one and two, within 1.3 %
+    between (decided here).
+
+    >>> median_sd(np.array([1, 2, 3, 8])).round(3)
+    array([1.   , 0.707, 0.663, 0.415])
+    """
+    return np.sqrt(np.pi / (2 * count + (np.pi - 2) * np.where(count % 2, 1, 2)))
+
+
 def _median(values: np.ndarray) -> np.ndarray:
     """One partial sort, which is faster than numpy.median's two."""
     middle = values.shape[-1] // 2

@@ -11,39 +11,33 @@ from dashboard.queries.kept import Store, rows
 from dashboard.queries.words import called
 from etl.settings import RULES
 
-# A week without a session of its own repeats the last one.
-HISTORY = """
-with sessions as (
-    select distinct exercise, date_trunc('week', date)::date as week from sets where athlete = ? and side in ('left', 'right') and not planned
-)
-select k.*, s.exercise is not null as trained
-from kept_sides k
-left join sessions s on s.exercise = k.exercise and s.week = k.week
-where k.athlete = ? and k.week <= ?
-order by k.exercise, k.week
-"""
+HISTORY = "select * from kept_sides where athlete = ? and week <= ? order by exercise, week"
 LEAST_WEEKS, LEAST_PCT = 4, 1.0
 
 
 def side_history(store: Store, athlete: str, week: date) -> pd.DataFrame:
     """One row per week and exercise done on both sides in that week's last eight: kept_sides rows with `session_pct` (that of the week's
-    last session, nan without one) and `name`; exercises with the largest difference now first.
+    last session, nan without one), `name`, and `not_drawn`: the weeks that were compared by another measure than now, which are
+    left out; exercises with the largest difference now first.
 
     An exercise is left out where it was not done on both sides lately, has fewer than four weeks with a session, or where no session
     showed a difference: that is said in a word and needs no picture.
     """
-    found = rows(store, HISTORY, athlete, athlete, week)
-    pair = found[["exercise", "left_value", "right_value"]]
-    # Sets that were written under another name count in this exercise too; then only a change of values shows the session.
-    new = found["trained"] | pair.ne(pair.shift()).any(axis=1)
+    found = rows(store, HISTORY, athlete, week)
+    now = found[found["week"] == pd.Timestamp(week)].set_index("exercise")
+    found = found[found["exercise"].isin(now.index)]
+    same = found["measure"] == found["exercise"].map(now["measure"])
+    other = (~same).groupby(found["exercise"]).sum()
+    found = found[same].reset_index(drop=True)
+    # A week without a session repeats the last one.
+    new = (found["date"] >= found["week"]).fillna(False)
     own = side_difference_pct(found["left_value"], found["right_value"])
-    found = found.assign(session_pct=pd.Series(own, index=found.index).where(new), name=found["exercise"].map(called))
-    now = found[found["week"] == pd.Timestamp(week)].set_index("exercise")["difference_pct"].abs()
+    found = found.assign(session_pct=pd.Series(own, index=found.index).where(new), name=found["exercise"].map(called), not_drawn=found["exercise"].map(other))
     by = found.groupby("exercise")["session_pct"]
     drawn = (by.count() >= LEAST_WEEKS) & (by.agg(lambda own: own.abs().max()) >= LEAST_PCT)
-    shown = [exercise for exercise in now.sort_values(ascending=False).index if drawn[exercise]]
-    place = {exercise: i for i, exercise in enumerate(shown)}
-    return found[found["exercise"].isin(shown)].sort_values("exercise", key=lambda e: e.map(place), kind="stable", ignore_index=True)
+    order = now["difference_pct"].abs().sort_values(ascending=False).index
+    place = {exercise: i for i, exercise in enumerate(e for e in order if drawn.get(e, False))}
+    return found[found["exercise"].isin(place)].sort_values("exercise", key=lambda e: e.map(place), kind="stable", ignore_index=True)
 
 
 def limit_pct() -> float:

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from typing import Any
+
+import pandas as pd
+
 from dashboard.sentences.numbers import listed, number, sets
 
 
@@ -16,7 +20,33 @@ def under_bands(parts: list[str]) -> str:
     return f"Under the low end of their bands at this week's end and the one before, over four full weeks: {listed(parts)}."
 
 
-def side_difference(exercise: str, weaker: str, difference: float, sessions: int) -> str:
-    """A difference between the sides that lasts; a difference, nothing more."""
-    return (f"{exercise[0].upper() + exercise[1:]}: the {weaker} side is {number(abs(difference), 0)} % behind in {sessions} sessions over four weeks or more. "
-            "It is a difference, not a diagnosis; matching the weaker side's repetitions would hide it.")
+SIDE_MEASURES = {"e1rm": "estimated maximum", "hold": "seconds held", "load": "load at equal repetitions", "reps": "repetitions at the same load"}
+SIDE_VALUES = {"e1rm": "kg, estimated maximum", "hold": "s held", "load": "kg at equal repetitions", "reps": "repetitions at the same load"}
+MATCHED = {"hold": "seconds"}
+
+
+def side_difference(exercise: str, row: Any) -> str:
+    """A difference between the sides that lasts; a difference, nothing more. row: one of `standing.balance_flags.sides`."""
+    interval = side_interval(row.difference_low_pct, row.difference_high_pct)
+    return (f"{exercise[0].upper() + exercise[1:]}: the {row.weaker} side is {number(abs(row.difference_pct), 0)} % behind, 80 % interval {interval}, in "
+            f"{SIDE_MEASURES[row.measure]}, in {row.sessions} sessions over four weeks or more. "
+            f"It is a difference, not a diagnosis; matching the weaker side's {MATCHED.get(row.measure, 'repetitions')} would hide it.")
+
+
+def values_are(row: Any) -> str:
+    """What the two values of a row of kept_sides are, with their unit."""
+    return SIDE_VALUES.get(row.measure, row.unit)
+
+
+def side_interval(low: float, high: float) -> str:
+    """The interval of a signed difference, + where the left is weaker; '' where it is unknown.
+
+    >>> side_interval(12.3, 24.0), side_interval(-24.0, -12.3), side_interval(-3.0, 9.0), side_interval(-0.2, 9.0)
+    ('12 to 24', '12 to 24', 'right 3 to left 9 weaker', '0 to 9')
+    """
+    if pd.isna(low) or pd.isna(high):
+        return ""
+    if round(low) < 0 < round(high):
+        return f"right {number(-low, 0)} to left {number(high, 0)} weaker"
+    near, far = sorted((abs(low), abs(high)))
+    return f"{number(near if low * high > 0 else 0.0, 0)} to {number(far, 0)}"

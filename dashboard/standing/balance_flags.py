@@ -2,22 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from itertools import pairwise
+from typing import Any
+
 import numpy as np
 import pandas as pd
 
-from dashboard.measures.balance import lasting_difference, side_difference_pct
-from dashboard.measures.eligibility import effective_reps, eligible
+from dashboard.measures.balance import lasting_difference, side_difference_pct, side_interval
 from dashboard.measures.gaps import away, return_week
-from dashboard.measures.one_rep_max import e1rm
+from dashboard.measures.medians import median
+from dashboard.measures.numbering import is_first
 from dashboard.sentences import balance as say
 from dashboard.standing.body import part_ids, part_words
 from dashboard.standing.entry_flags import exercise_names
-from dashboard.standing.log import Log
+from dashboard.standing.kept import as_dates
 from dashboard.standing.raised import Raised
+from dashboard.standing.side_values import MEASURES, UNITS, side_values
 from dashboard.standing.weekly import Weekly, bands
 from etl.settings import RULES, Rules
 
-SIDE_COLUMNS = ["line", "exercise", "left_value", "right_value", "unit", "difference_pct", "weaker", "sessions"]
+SIDE_COLUMNS = ["line", "exercise", "left_value", "right_value", "unit", "difference_pct", "weaker", "sessions", "measure", "date",
+                "difference_low_pct", "difference_high_pct"]
 NO_SIDES = pd.DataFrame(columns=SIDE_COLUMNS)
 
 
@@ -57,26 +63,62 @@ def _passed_over(w: Weekly, rules: Rules) -> np.ndarray:
 
 
 def sides(w: Weekly, rules: Rules = RULES) -> pd.DataFrame:
-    """One row per week and exercise done on both sides: the last session's two values and their difference.
+    """One row per week and exercise done on both sides: the last session's two values and the median difference of 8 weeks.
 
-    Values: the estimated maximum of each side; where there is none (holds, many repetitions), the load at equal
-    repetitions. `sessions`: how many sessions of the last 8 weeks show one side 15 % behind; 0 where it does not last.
+    measure: what most of those weeks' sessions show (`side_values`), of several the one that the latest shows; all that have it count,
+    and no others. `date`: of the last of these. difference_low_pct and _high: the 80 % interval of the median. `sessions`:
+    how many of them show one side 15 % behind; 0 where it does not last.
     """
     side, kind = (w.log.sets[name].to_numpy(object) for name in ("side", "kind"))
     one = np.flatnonzero(((side == "left") | (side == "right")) & (kind != "warm_up") & w.log.sets["exercise"].notna().to_numpy())
     if not len(one):
         return NO_SIDES
-    found, ends = [], w.log.mondays + 6
-    for exercise, own in _both_sides(w.log.sets.iloc[one], w.log, rules).groupby("exercise"):
-        day, left, right, difference = (own[name].to_numpy() for name in ("day", "left_value", "right_value", "difference_pct"))
-        first, beyond = np.searchsorted(day, ends - 7 * rules.first_weeks, side="right"), np.searchsorted(day, ends, side="right")
-        for line in np.flatnonzero(beyond > first).tolist():
-            recent, last = slice(first[line], beyond[line]), beyond[line] - 1
-            lasting = lasting_difference(day[recent], difference[recent], rules)
-            middle, sessions = lasting or (float(np.median(difference[recent])), 0)
-            weaker = "left" if middle > 0 else "right" if middle < 0 else ""
-            found.append((line, exercise, left[last], right[last], "kg", middle, weaker, sessions))
+    values = side_values(w.log.sets.iloc[one], w.log.equation, rules)
+    values["difference_pct"] = side_difference_pct(values["left_value"], values["right_value"])
+    columns = {name: values[name].to_numpy() for name in values}
+    begin = [*np.flatnonzero(is_first(columns["exercise"])).tolist(), len(values)]
+    found = [row for a, b in pairwise(begin) for row in _looks({name: c[a:b] for name, c in columns.items()}, w.log.mondays + 6, rules)]
     return pd.DataFrame(found, columns=SIDE_COLUMNS)
+
+
+def _looks(values: dict[str, np.ndarray], ends: np.ndarray, rules: Rules) -> Iterator[tuple]:
+    """The rows of one exercise, from its `side_values`. ends: the Sunday of each week, whole days."""
+    exercise, which = values["exercise"][0], _measure_of(values, ends, rules)
+    for place, measure in enumerate(MEASURES):
+        lines, own = np.flatnonzero(which == place), values["measure"] == place
+        if not len(lines):
+            continue
+        day, left, right, difference, noise, step = (
+            values[name][own] for name in ("day", "left_value", "right_value", "difference_pct", "noise_pct", "step_pct"))
+        first, beyond = _window(day, ends[lines], rules)
+        at = first[:, None] + np.arange((beyond - first).max())
+        used, at = at < beyond[:, None], np.minimum(at, len(day) - 1)
+        looked = np.where(used, difference[at], np.nan)
+        low, high = side_interval(looked, np.where(used, noise[at], np.nan), np.where(used, step[at], np.nan), rules)
+        middle, dates = median(looked), as_dates(day[beyond - 1])
+        for i, line in enumerate(lines.tolist()):
+            recent, last = slice(first[i], beyond[i]), beyond[i] - 1
+            lasting = lasting_difference(day[recent], difference[recent], rules) if abs(middle[i]) >= rules.side_pct else None
+            weaker = "left" if middle[i] > 0 else "right" if middle[i] < 0 else ""
+            yield (line, exercise, left[last], right[last], UNITS[measure], float(middle[i]), weaker, lasting[1] if lasting else 0,
+                   measure, dates[i], float(low[i]), float(high[i]))
+
+
+def _measure_of(values: dict[str, np.ndarray], ends: np.ndarray, rules: Rules) -> np.ndarray:
+    """The place of each look's measure among MEASURES, (looks,): of most sessions' own, then of the latest; -1 without a session."""
+    count, last = np.zeros((len(MEASURES), len(ends)), int), np.full((len(MEASURES), len(ends)), -1)
+    for place in range(len(MEASURES)):
+        day = values["day"][values["own"] & (values["measure"] == place)]
+        if len(day):
+            first, beyond = _window(day, ends, rules)
+            count[place], last[place] = beyond - first, day[np.maximum(beyond, 1) - 1]
+    most = count.max(axis=0)
+    return np.where(most > 0, np.where(count == most, last, -1).argmax(axis=0), -1)
+
+
+def _window(day: np.ndarray, ends: np.ndarray, rules: Rules) -> tuple[np.ndarray, np.ndarray]:
+    """The first session of the last 8 weeks of each look, and the one beyond."""
+    return np.searchsorted(day, ends - 7 * rules.first_weeks, side="right"), np.searchsorted(day, ends, side="right")
 
 
 def side_flags(w: Weekly, table: pd.DataFrame) -> list[Raised]:
@@ -84,24 +126,11 @@ def side_flags(w: Weekly, table: pd.DataFrame) -> list[Raised]:
     if not len(table):
         return []
     names = exercise_names()
-    return [Raised(int(r.line), "side_difference", r.exercise, "review", say.side_difference(names[r.exercise], r.weaker, r.difference_pct, r.sessions),
-                   {"difference_pct": r.difference_pct, "weaker": r.weaker, "sessions": r.sessions, "left": r.left_value, "right": r.right_value}, abs(r.difference_pct) / 100)
+    return [Raised(int(r.line), "side_difference", r.exercise, "review", say.side_difference(names[r.exercise], r), _numbers(r), abs(r.difference_pct) / 100)
             for r in table.itertuples() if r.sessions and r.line < w.log.complete]
 
 
-def _both_sides(one: pd.DataFrame, log: Log, rules: Rules) -> pd.DataFrame:
-    """One row per session day and exercise with both sides: left and right value in kg, signed difference in %. one: work sets of one side."""
-    effort = effective_reps(one["reps"], one["rir"], one["rpe"], rules)
-    use = eligible(one, (one["strength_estimate"] == "yes").to_numpy(), rules) != "none"
-    one = one.assign(kg=np.where(use, e1rm(one["system_kg"].to_numpy(float), effort.reps, log.equation, rules), np.nan))
-    by = one.sort_values(["system_kg", "reps"], kind="stable").groupby(["exercise", "day", "side"])
-    both = pd.DataFrame({"kg": by["kg"].max(), "top": by["system_kg"].last(), "reps": by["reps"].last()}).unstack("side")
-    both = both.reindex(columns=pd.MultiIndex.from_product([["kg", "top", "reps"], ["left", "right"]]))
-    # By estimated maximum; where there is none, by load where repetitions are equal.
-    estimated = both["kg"].gt(0).all(axis=1)
-    equal = both["top"].gt(0).all(axis=1) & (both["reps"]["left"] == both["reps"]["right"])
-    values = both["top"].copy()
-    values[estimated] = both["kg"][estimated]
-    values = values[estimated | equal].reset_index()
-    table = values.rename(columns={"left": "left_value", "right": "right_value"})
-    return table.assign(difference_pct=side_difference_pct(table["left_value"], table["right_value"]))
+def _numbers(r: Any) -> dict[str, Any]:
+    """A row of `sides` as the numbers of its flag."""
+    return {"difference_pct": r.difference_pct, "weaker": r.weaker, "sessions": r.sessions, "left": r.left_value, "right": r.right_value,
+            "difference_low_pct": r.difference_low_pct, "difference_high_pct": r.difference_high_pct, "measure": r.measure, "unit": r.unit}
