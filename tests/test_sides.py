@@ -280,6 +280,7 @@ def test_an_older_store_is_made_ready_and_worked_out_anew(tmp_path: Path, monkey
     with writing(path) as con:
         for column in ("measure", "date", "difference_low_pct", "difference_high_pct"):
             con.execute(f"alter table kept_sides drop column {column}")
+        con.execute("alter table kept_part_strength drop column measure")
         con.execute("delete from migrations where version >= 8")
         con.execute("insert or replace into meta values ('worked_out_with', 'an older version')")
     with writing(path) as con:

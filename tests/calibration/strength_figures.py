@@ -69,7 +69,10 @@ def onset_named(store: File, stop: int, case_id: str, of_parts: bool = False) ->
     dated = rows[rows["state"] == "dated"]
     low, high = dated["low"].to_numpy(), dated["high"].to_numpy()
     holds = (low <= stop) & (high >= stop - 1)
-    figure = ratio(holds, np.ones(len(dated)), dated["athlete"].to_numpy(), 100.0)
+    # Athletes without a dated plateau are of the population too.
+    others = ask(store, "select distinct athlete from kept_weeks")["athlete"].to_numpy()
+    none, athlete = np.zeros(len(others)), np.concatenate([dated["athlete"].to_numpy(), others])
+    figure = ratio(np.concatenate([holds, none]), np.concatenate([np.ones(len(dated)), none]), athlete, 100.0)
     return Result(case_id, figure, note=f"{100 * len(dated) / max(len(rows), 1):.0f} % of plateaus are dated, in the middle within {np.median(high - low + 1):.0f} weeks")
 
 
