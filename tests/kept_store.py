@@ -139,8 +139,9 @@ def strength() -> list[dict]:
 
 def part_strength() -> list[dict]:
     return [{"week": LAST_WEEK, "part": part, "rate_pct_week": rate, "rate_low": rate - 0.4, "rate_high": rate + 0.4,
-             "verdict": verdict, "reason": reason, "exercises": 2, "sessions": 30}
+             "verdict": verdict, "reason": reason, "exercises": 2, "sessions": 30, "measure": "repetitions" if part == "soleus" else "estimates"}
             for part, rate, verdict, reason in (
+                ("soleus", 1.4, "progressing", "Two exercises rise together, in repetitions."),
                 ("chest_sternal", 0.6, "progressing", "Two exercises rise together."),
                 ("lats", 0.05, "plateau", "The gain is below 0.25 % a week at two looks running."),
                 ("vasti", 0.3, "undecided", "A gain of up to 0.7 % a week cannot be ruled out."),

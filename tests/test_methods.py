@@ -419,4 +419,5 @@ def test_the_readme_quotes_the_committed_table():
         "two sessions a week, 3.5 % noise and a gain of 0.5 % a week before it, half of all stops are found within {half: one exercise, 0.5 % a week} weeks "
         "from one exercise; after a gain of 1.0 % a week within {half: one exercise, 1.0 % a week}, and at 5 % noise {16 weeks: one exercise at noise of 5 %} % "
         "within 16. Three exercises that train the same part first find half within {half: part of three exercises, readiness independent} weeks where their good "
-        "and bad days are independent; where they share them, with more false calls ({shared_false} a year against {pooled_one_false}).") in text
+        "and bad days are independent; where they share them, with more false calls ({shared_false} a year against {pooled_one_false}). "
+        "At as many false calls as one exercise makes they are {pooled_sooner} weeks sooner, or {shared_sooner} where they share them.") in text

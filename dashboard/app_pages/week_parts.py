@@ -106,8 +106,13 @@ def exercise_table(judged: pd.DataFrame) -> None:
 
 
 def part_rates(choice: Choice, judged: pd.DataFrame) -> None:
-    picture(rates.rates(judged, choice.colours), rates.in_words(judged))
-    remark("Each part pools the exercises that train it first. Bar: 80 % interval of the change.")
+    # A per cent of repetitions is not a per cent of a maximum, so the two share no axis.
+    repeated = judged["measure"] == "repetitions"
+    for own, what in ((judged[~repeated], rates.STRENGTH), (judged[repeated], rates.REPETITIONS)):
+        if len(own):
+            picture(rates.rates(own, choice.colours, what), rates.in_words(own, what))
+    remark("Each part pools the exercises that train it first. Bar: 80 % interval of the change."
+           + (" With loads that are too light for an estimated maximum the change is of repetitions, or of seconds held, at the same load." if repeated.any() else ""))
 
 
 def verdicts(what: str, rows: pd.DataFrame, show: Callable[[pd.DataFrame], None]) -> None:

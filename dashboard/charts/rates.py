@@ -10,6 +10,7 @@ import pandas as pd
 from dashboard.sentences.numbers import signed
 from dashboard.look import Look, finish
 
+STRENGTH, REPETITIONS = "strength", "repetitions or seconds"
 FAR = 4  # times the median end
 ROW = 40  # pixels: the name and its verdict, and the interval below them
 WORDS = {"declining": "declining", "plateau": "plateau", "progressing": "progressing", "undecided": "undecided",
@@ -17,8 +18,8 @@ WORDS = {"declining": "declining", "plateau": "plateau", "progressing": "progres
 SHAPES = {"declining": "triangle-down", "plateau": "square", "progressing": "triangle-up", "undecided": "circle", "on hold": "stroke"}
 
 
-def rates(rows: pd.DataFrame, colours: Look) -> alt.LayerChart:
-    """`name`, `verdict`, `rate_pct_week`, `rate_low`, `rate_high`: one line each, in their order, around no change."""
+def rates(rows: pd.DataFrame, colours: Look, what: str = STRENGTH) -> alt.LayerChart:
+    """Of what the change is; `name`, `verdict`, `rate_pct_week`, `rate_low`, `rate_high`: one line each, in their order, around no change."""
     drawn = rows.assign(at=[i * ROW for i in range(len(rows))], word=rows["verdict"].map(WORDS).fillna(rows["verdict"]),
                         told=rows["rate_pct_week"].map(lambda rate: signed(rate, 2)))
     drawn = drawn.assign(name_y=drawn["at"] + 12, line_y=drawn["at"] + 25, interval=[
@@ -26,7 +27,7 @@ def rates(rows: pd.DataFrame, colours: Look) -> alt.LayerChart:
     height = ROW * len(rows)
     far = _far(rows)
     known = alt.Chart(drawn.dropna(subset=["rate_low", "rate_high"]))
-    x = alt.X("rate_low:Q", scale=alt.Scale(domain=[-far, far], nice=False), axis=alt.Axis(title="change, % a week", tickCount=5, labelExpr="datum.value ? format(datum.value, '+.1~f') : '0'"))
+    x = alt.X("rate_low:Q", scale=alt.Scale(domain=[-far, far], nice=False), axis=alt.Axis(title=f"change of {what}, % a week", tickCount=5, labelExpr="datum.value ? format(datum.value, '+.1~f') : '0'"))
     y = alt.Y("line_y:Q", scale=alt.Scale(domain=[height, 0], nice=False), axis=None)
     shape = alt.Shape("word:N", scale=alt.Scale(domain=list(SHAPES), range=list(SHAPES.values())), legend=None)
     every = alt.Chart(drawn)
@@ -45,13 +46,13 @@ def rates(rows: pd.DataFrame, colours: Look) -> alt.LayerChart:
     ), colours, height)
 
 
-def in_words(rows: pd.DataFrame) -> str:
+def in_words(rows: pd.DataFrame, what: str = STRENGTH) -> str:
     """The text alternative: each verdict with its rate and interval."""
     told = [f"{row.name_}: {WORDS.get(row.verdict, row.verdict)}"
             + (f", {signed(row.rate_pct_week, 2)} % a week ({signed(row.rate_low, 2)} to {signed(row.rate_high, 2)})"
                if pd.notna(row.rate_low) else "")
             for row in rows.rename(columns={"name": "name_"}).itertuples()]
-    return "Change of strength, with 80 % intervals. " + "; ".join(told) + "."
+    return f"Change of {what}, with 80 % intervals. " + "; ".join(told) + "."
 
 
 def rate_in_words(row) -> str:

@@ -15,7 +15,7 @@ from dashboard.sentences.numbers import UNKNOWN, number
 
 PLACE = re.compile(r"\{([^{}]+)\}")
 WITHIN = re.compile(r"(\d+) weeks")
-HALF, PERCENT = 50.0, "%"
+HALF, WHOLE = 50.0, ("%", "weeks")
 
 
 def filled(text: str, run: Calibration | None = None) -> str:
@@ -34,7 +34,7 @@ def _figure(asked: str, run: Calibration) -> tuple[float | None, int]:
     what, of_curve, series = asked.partition(": ")
     if not of_curve:
         found = run.cases[run.cases["case_id"] == what]
-        return (None, 0) if found.empty else (float(found["value"].iloc[0]), 0 if found["unit"].iloc[0].startswith(PERCENT) else 2)
+        return (None, 0) if found.empty else (float(found["value"].iloc[0]), 0 if found["unit"].iloc[0].startswith(WHOLE) else 2)
     curve = run.curves[(run.curves["curve"] == "found") & (run.curves["series"] == series)].set_index("x")["value"].sort_index()
     within = WITHIN.fullmatch(what)
     return (curve.get(float(within[1])) if within else _first(curve, HALF)), 0
