@@ -332,6 +332,16 @@ def test_calibration_in_rows_says_whether_a_target_is_reached(run_folder):
     assert asides(cases) == ["A doubled week found: the bound is 75 (a detector that knows level and noise); close."]
 
 
+def test_figures_of_other_athletes_stand_beside(run_folder):
+    (run_folder / "other.csv").write_text("case_id,value,low,high,met,seed\na,0.33,0.2,0.4,no,2\nb,82,77,85,yes,2\n", encoding="utf-8")
+    cases = calibration(run_folder).cases
+    assert case_rows(cases)["other athletes"].tolist() == ["0.33, not reached", "82, reached", "–"]
+    counted = targets(cases)
+    assert counted.other == 1
+    assert targets_sentence(**asdict(counted)).endswith("With as many other athletes, at whom nobody looked while the rules were decided, 1 of 2 is reached.")
+    assert "other athletes" not in case_rows(cases.assign(other_value=np.nan))
+
+
 def test_the_page_shows_the_run_with_its_targets_and_pictures(open_page, small_store, run_folder, monkeypatch):
     monkeypatch.setattr("dashboard.methods.calibration.files", lambda package: run_folder.parent)
     run = open_page(small_store, "app_pages/methods.py", athlete="Robin")
@@ -372,10 +382,10 @@ def test_the_committed_calibration_is_whole_where_there_is_one():
 
 
 def test_targets_are_counted_by_the_figure_and_by_the_whole_interval(run_folder):
-    assert targets(calibration(run_folder).cases) == Targets(targets=2, reached=1, near=0, added=0, added_reached=0)
+    assert targets(calibration(run_folder).cases) == Targets(targets=2, reached=1, near=0, added=0, added_reached=0, other=None)
     cases = calibration(run_folder).cases.assign(high=[0.31, 76, np.nan], case_id=["cover_reps", "b", "c"])
     counted = targets(cases)
-    assert counted == Targets(targets=2, reached=1, near=1, added=1, added_reached=1)
+    assert counted == Targets(targets=2, reached=1, near=1, added=1, added_reached=1, other=None)
     assert targets_sentence(**asdict(counted)) == (
         "1 of 2 targets is reached, 1 of these 1 by less than their uncertainty: the figure reaches the target, but not the whole of its 95 % interval. "
         "1 of the 2 were added to those set beforehand, for parts, repetitions, holds, lifts of one's own body and the present value; 1 of these 1 is reached.")
@@ -389,7 +399,9 @@ def test_the_committed_targets_are_counted_as_by_a_plain_loop():
     whole = [row for row in reached if float(row["low"]) >= float(row["target_low"] or "-inf") and float(row["high"]) <= float(row["target_high"] or "inf")]
     added = [row for row in rows if row["case_id"] in ADDED]
     assert len(added) == len(ADDED)
-    expected = Targets(len(rows), len(reached), len(reached) - len(whole), len(added), len([row for row in added if row in reached]))
+    with (ROOT / "dashboard/calibration/other.csv").open(encoding="utf-8", newline="") as file:
+        other = sum(row["met"] == "yes" for row in csv.DictReader(file))
+    expected = Targets(len(rows), len(reached), len(reached) - len(whole), len(added), len([row for row in added if row in reached]), other)
     assert targets(calibration().cases) == expected and 0 < expected.near < expected.reached
 
 

@@ -66,6 +66,13 @@ def test_every_chart_has_a_text_alternative(open_page, small_store, page):
     assert all(len(chart.alt) > 40 for chart in drawn)
 
 
+@pytest.mark.parametrize("page", ["app_pages/this_week.py", "app_pages/strength.py"])
+def test_rates_of_repetitions_and_of_estimates_have_pictures_of_their_own(open_page, small_store, page):
+    told = [chart.alt for chart in charts(open_page(small_store, page, athlete="Robin")) if chart.alt.startswith("Change of ")]
+    assert ["chest: progressing" in one for one in told] == [True, False] == ["Change of strength, " in one for one in told]
+    assert "lower: progressing, +1.40 % a week" in told[1] and told[1].startswith("Change of repetitions or seconds, ")
+
+
 def test_athlete_and_week_come_from_the_address_and_stay_there_on_every_page(open_page, small_store):
     run = open_page(small_store, athlete="Robin", week="2026-02-23")
     for page in PAGES:

@@ -24,13 +24,16 @@ from dashboard.queries.review import review
 from dashboard.sentences.numbers import signed
 from dashboard.sentences.strength import exercise_reasons, rate
 from dashboard.standing.log import read_logs
+from dashboard.standing.refresh import refresh
 from dashboard.standing.strength import strength
 from dashboard.standing.weekly import weekly
+from etl.importing import Answers, keep, known, understand
 from etl.settings import RULES
 from etl.store import reading
 from tests import plain_loop
-from tests.calibration.athletes import TOGETHER
+from tests.calibration.athletes import FIRST_DAY, TOGETHER
 from tests.calibration.population import worked_out
+from tests.calibration.program import write_log
 from tests.calibration.steady_loads import Repetitions, repetition_sets
 from tests.strength_series import covariance, gls, quiet, series
 
@@ -333,6 +336,27 @@ def test_parts_that_are_trained_with_light_loads_only_have_verdicts_in_repetitio
     (first, *rest) = review(week, "Athlete 0000", week_to_show(week, "Athlete 0000"))["strength"]
     assert (first["part"], first["measure"], first["exercises"]) == ("chest_sternal", "repetitions", 3) and rest
     assert "in repetitions or seconds at the same load" in first["reason"]
+
+
+def test_a_part_whose_repetitions_outgrow_estimates_is_told_week_by_week_as_it_was_known_then(tmp_path: Path):
+    """From eight repetitions to twenty-two at one load: the log that comes in pieces is kept as the one that comes at once."""
+    kind = Repetitions(start=(9, 10), weeks_each=2.0, stop=99.0, weeks=30, exercises=TOGETHER)
+    sets = list(repetition_sets(kind, "Ida", np.random.default_rng(4)))
+
+    def kept(name: str, *ends: int) -> pd.DataFrame:
+        store = tmp_path / f"{name}.duckdb"
+        for weeks in ends:
+            write_log(tmp_path / "log.csv", [row for row in sets if row[1] < 7 * weeks])
+            after = (FIRST_DAY + 7 * weeks).item()
+            keep(store, understand([("log.csv", tmp_path / "log.csv")], Answers(), known=known(store), today=after))
+            refresh(store, today=after)
+        with reading(store) as con:
+            return con.execute("select * from kept_part_strength order by part, week").df()
+
+    pieces, whole = kept("pieces", 2, 11, 15, 21, 30), kept("whole", 30)
+    chest = whole[whole["part"] == "chest_sternal"].sort_values("week")
+    assert chest["measure"].iloc[0] == "estimates" and chest["measure"].iloc[-1] == "repetitions"
+    pd.testing.assert_frame_equal(pieces, whole, check_exact=False, rtol=1e-9)
 
 
 def test_a_rate_is_written_as_its_three_numbers_are():

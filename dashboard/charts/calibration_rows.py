@@ -10,10 +10,12 @@ REACHED = {"yes": "reached", "no": "not reached"}
 
 
 def case_rows(cases: pd.DataFrame) -> pd.DataFrame:
-    """what, figure (with its interval and unit), target and whether it is reached: all of it text."""
-    return pd.DataFrame([
-        {"what": row.what, "figure (interval)": f"{_span(row)}{_unit(row.unit)}", "target": ", ".join(filter(None, [row.target, REACHED.get(row.met)])) or "–"}
-        for row in cases.itertuples()], columns=["what", "figure (interval)", "target"])
+    """what, figure (with its interval and unit), target and whether it is reached, the same of other athletes: all of it text."""
+    rows = pd.DataFrame([
+        {"what": row.what, "figure (interval)": f"{_span(row)}{_unit(row.unit)}", "target": ", ".join(filter(None, [row.target, REACHED.get(row.met)])) or "–",
+         "other athletes": ", ".join(filter(None, [number(row.other_value, 2), REACHED.get(row.other_met)]))}
+        for row in cases.itertuples()], columns=["what", "figure (interval)", "target", "other athletes"])
+    return rows if cases["other_value"].notna().any() else rows.drop(columns="other athletes")
 
 
 def asides(cases: pd.DataFrame) -> list[str]:

@@ -14,6 +14,7 @@ from etl.refusal import Refusal
 
 CASES = ("case_id", "group", "what", "unit", "target", "target_low", "target_high", "value", "low", "high", "athletes", "bound", "bound_is", "met", "note")
 CURVES = ("curve", "series", "x", "x_unit", "value", "low", "high", "athletes")
+OTHER = ("case_id", "value", "low", "high", "met")
 RUN = ("key", "value")
 NUMBERS = {"target_low", "target_high", "value", "low", "high", "athletes", "bound", "x"}
 # Targets beside those that were set beforehand: what is asked of an exercise is asked of these as well.
@@ -23,7 +24,8 @@ ADDED = ("cover_pooled", "cover_shared", "cover_body", "cover_reps", "cover_reps
 
 @dataclass(frozen=True)
 class Calibration:
-    """cases: one row per case; curves: one row per curve, series and x; about: what was run, key -> value."""
+    """cases: one row per case, with other_value, other_low, other_high and other_met of athletes at whom nobody looked while the rules
+    were decided, NaN and '' where there are none; curves: one row per curve, series and x; about: what was run, key -> value."""
 
     cases: pd.DataFrame
     curves: pd.DataFrame
@@ -32,13 +34,15 @@ class Calibration:
 
 @dataclass(frozen=True)
 class Targets:
-    """How many targets there are and are reached (by the figure); near: reached, but not by the whole 95 % interval; added: of ADDED."""
+    """How many targets there are and are reached (by the figure); near: reached, but not by the whole 95 % interval; added: of ADDED;
+    other: how many of the targets are reached by the other athletes, None where not all were measured."""
 
     targets: int
     reached: int
     near: int
     added: int
     added_reached: int
+    other: int | None
 
 
 def targets(cases: pd.DataFrame) -> Targets:
@@ -46,7 +50,8 @@ def targets(cases: pd.DataFrame) -> Targets:
     aimed = cases[cases["met"] != ""]
     reached, added = aimed["met"] == "yes", aimed["case_id"].isin(ADDED)
     inside = ~(aimed["low"] < aimed["target_low"]) & ~(aimed["high"] > aimed["target_high"])
-    return Targets(*(int(rows.sum()) for rows in (aimed["met"] != "", reached, reached & ~inside, added, added & reached)))
+    other = None if (aimed["other_met"] == "").any() else int((aimed["other_met"] == "yes").sum())
+    return Targets(*(int(rows.sum()) for rows in (aimed["met"] != "", reached, reached & ~inside, added, added & reached)), other)
 
 
 def calibration(folder: Path | Traversable | None = None) -> Calibration | None:
@@ -58,7 +63,11 @@ def calibration(folder: Path | Traversable | None = None) -> Calibration | None:
     if not all((place / f"{name}.csv").is_file() for name in ("cases", "curves", "run")):
         return None
     about = _read(place / "run.csv", RUN)
-    return Calibration(_read(place / "cases.csv", CASES), _read(place / "curves.csv", CURVES), dict(zip(about["key"], about["value"], strict=True)))
+    cases = _read(place / "cases.csv", CASES)
+    other = _read(place / "other.csv", OTHER) if (place / "other.csv").is_file() else pd.DataFrame(columns=list(OTHER))
+    beside = cases[["case_id"]].merge(other[list(OTHER)], on="case_id", how="left").drop(columns="case_id").set_axis(cases.index).add_prefix("other_")
+    cases = cases.join(beside.assign(other_met=beside["other_met"].fillna("")))
+    return Calibration(cases, _read(place / "curves.csv", CURVES), dict(zip(about["key"], about["value"], strict=True)))
 
 
 def _read(file: Path | Traversable, columns: tuple[str, ...]) -> pd.DataFrame:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from dashboard.sentences.numbers import counted
 
 
-def targets_sentence(targets: int, reached: int, near: int, added: int, added_reached: int) -> str:
-    """near: of those reached, how many by less than their uncertainty; added: targets beside those that were set beforehand.
+def targets_sentence(targets: int, reached: int, near: int, added: int, added_reached: int, other: int | None = None) -> str:
+    """near: of those reached, how many by less than their uncertainty; added: targets beside those that were set beforehand;
+    other: how many are reached by other athletes.
 
     >>> targets_sentence(27, 25, 9, 4, 2)[:74]
     '25 of 27 targets are reached, 9 of these 25 by less than their uncertainty'
@@ -21,4 +22,6 @@ def targets_sentence(targets: int, reached: int, near: int, added: int, added_re
     if added:
         told += (f". {added} of the {targets} were added to those set beforehand, for parts, repetitions, holds, lifts of one's own body and the present value; "
                  f"{added_reached} of these {added} {'is' if added_reached == 1 else 'are'} reached")
+    if other is not None:
+        told += f". With as many other athletes, at whom nobody looked while the rules were decided, {other} of {targets} {'is' if other == 1 else 'are'} reached"
     return f"{told}."

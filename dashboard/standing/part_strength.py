@@ -19,13 +19,16 @@ from dashboard.standing.weekly import Weekly
 from dashboard.standing.when import When
 from etl.settings import RULES, Rules
 
+Part = tuple[int, int]  # places of the log and of the part
+Pools = dict[Part, list[int]]  # log and part -> its series
 
-def part_rows(all_weeks: Sequence[Weekly], series: AllSeries, looks: Looks, measure: str, pools: dict[tuple[int, int], list[int]],
-              parts: dict[tuple[int, int], When], first: Sequence[int], rules: Rules = RULES) -> pd.DataFrame:
-    """One row per week and part.
 
-    looks: at all series of the pools, with the weights of their days; measure: what these are of, estimates or repetitions (and
-    seconds); pools: log and part -> its series; parts: when each is looked at; first: the line of the earliest look of each log.
+def part_rows(all_weeks: Sequence[Weekly], series: AllSeries, looks: Looks, measure: str, pools: Pools, told: dict[Part, np.ndarray],
+              parts: dict[Part, When], first: Sequence[int], rules: Rules = RULES) -> pd.DataFrame:
+    """One row per week and part that is told in this measure: estimates, or repetitions (and seconds).
+
+    looks: at all series of the pools, with the weights of their days; told: by part the looks at it that are told, (weeks,); parts:
+    when each is looked at; first: the line of the earliest look of each log.
     """
     if not pools:
         return pd.DataFrame()
@@ -40,7 +43,7 @@ def part_rows(all_weeks: Sequence[Weekly], series: AllSeries, looks: Looks, meas
     levels = np.array([w.log.level for w in all_weeks], object)[owner]
     worth = _worthwhile(series, looks, member, group, levels)
     found = _pooled(series, looks, member, group, owner, line, levels, measure, worth, rules)
-    return _rows(measure, pools, parts, start, first, found, worth, rules)
+    return _rows(measure, pools, told, parts, start, first, found, worth, rules)
 
 
 def _worthwhile(series: AllSeries, looks: Looks, member: np.ndarray, group: np.ndarray, levels: np.ndarray) -> np.ndarray:
@@ -71,33 +74,37 @@ def _shared(looks: Looks, member: np.ndarray, group: np.ndarray, owner: np.ndarr
     return found[moment]
 
 
-def _rows(measure: str, pools: dict[tuple[int, int], list[int]], parts: dict[tuple[int, int], When], start: np.ndarray, first: Sequence[int],
+def _rows(measure: str, pools: Pools, told: dict[Part, np.ndarray], parts: dict[Part, When], start: np.ndarray, first: Sequence[int],
           found: Pooled, worth: np.ndarray, rules: Rules) -> pd.DataFrame:
     judged = judge(found.slope, found.slope_se, found.enough.astype(bool), worth, np.isin(np.arange(len(worth)), start[:-1]), rules)
     looked = {"slope": found.slope, "se": found.slope_se, "scale": found.scale, **judged._asdict()}
     silent = judged.verdict == TOO_LITTLE
     looked = {name: np.where(silent, np.nan, values) if values.dtype.kind == "f" else values for name, values in looked.items()}
     looked |= {"sessions": found.sessions, "span_weeks": found.last - found.first, "exercises": found.exercises, "window_weeks": found.weeks, "worth": worth}
-    whens = [parts[key] for key in pools]
-    at = np.concatenate([begin + np.maximum(when.look[when.lines], first[o]) - first[o] for (o, _), when, begin in zip(pools, whens, start[:-1], strict=True)])
-    lengths = [len(when.lines) for when in whens]
-    ids = np.array(part_ids(), object)
+    ids, owner, part, line, held, at = part_ids(), [], [], [], [], []
+    for (o, p), begin in zip(pools, start[:-1], strict=True):
+        when = parts[o, p]
+        own = when.lines[told[o, p][np.maximum(when.look[when.lines], 0)]]
+        at.append(begin + np.maximum(when.look[own], first[o]) - first[o])
+        owner += [o] * len(own)
+        part += [ids[p]] * len(own)
+        line.append(own)
+        held.append(when.held[own])
+    at = np.concatenate(at)
     return pd.DataFrame({name: values[at] for name, values in looked.items()}).assign(
-        owner=np.repeat([o for o, _ in pools], lengths), part=np.repeat(ids[[part for _, part in pools]], lengths),
-        line=np.concatenate([when.lines for when in whens]), held=np.concatenate([when.held[when.lines] for when in whens]), measure=measure)
+        owner=owner, part=part, line=np.concatenate(line), held=np.concatenate(held), measure=measure)
 
 
 def told_parts(estimates: pd.DataFrame, repetitions: pd.DataFrame, levels: np.ndarray, rules: Rules = RULES) -> pd.DataFrame:
-    """One row per log, part and week, with its reason: in estimates, but in repetitions where estimates are too few for a verdict
-    and repetitions are not, or are few beside them. Both are tables of `part_rows`; levels: of each log.
+    """One row per log, part and week, with its reason: in repetitions where these have enough for a verdict, else in estimates.
+
+    Both are tables of `part_rows`, repetitions of the weeks that may be told in them; levels: of each log.
     """
     found = [table for table in (estimates, repetitions) if len(table)]
     if not found:
         return pd.DataFrame()
     table, key = pd.concat(found, ignore_index=True), ["owner", "part", "line"]
     if len(found) > 1:
-        silent, repeated = table["verdict"] == TOO_LITTLE, table["measure"] == "repetitions"
-        few = table["sessions"] < rules.estimates_share * table.groupby(key)["sessions"].transform("max")
-        rank = np.select([repeated & silent, silent, repeated, few], [4, 3, 1, 2], 0)
+        rank = np.select([table["measure"] == "estimates", table["verdict"] == TOO_LITTLE], [1, 2], 0)
         table = table.iloc[np.lexsort((rank, *(table[name] for name in reversed(key))))].drop_duplicates(key).reset_index(drop=True)
     return table.assign(reason=part_reasons(table, levels[table["owner"]], rules))

@@ -16,13 +16,11 @@ from dashboard.measures.trend import enough_data
 from dashboard.standing.bests import ESTIMATES, REPEATED, bests
 from dashboard.standing.body import prime_parts
 from dashboard.standing.exercise_strength import exercise_rows, look_at
-from dashboard.standing.part_strength import part_rows, told_parts
+from dashboard.standing.part_strength import Pools, part_rows, told_parts
 from dashboard.standing.series import AllSeries
 from dashboard.standing.weekly import Weekly
 from dashboard.standing.when import When, exercises_of, first_looks, part_of
 from etl.settings import RULES, Rules
-
-Pools = dict[tuple[int, int], list[int]]
 
 
 @dataclass(frozen=True)
@@ -44,17 +42,20 @@ def strength(all_weeks: Sequence[Weekly], since: Sequence[int], rules: Rules = R
     whens = [exercises_of(w, line, rules) for w, line in zip(all_weeks, since, strict=True)]
     done = {(i, name): when for i, of_log in enumerate(whens) for name, when in of_log.items()}
     estimates, repetitions = (_pools(series, done, of) for of in (ESTIMATES, REPEATED))
-    repetitions = {key: own for key, own in repetitions.items() if _say_more(series, own, estimates.get(key, []), all_weeks[key[0]], rules)}
+    known = {key: w.log.mondays + 6 >= series.days(own)[0] for key, own in estimates.items() for w in [all_weeks[key[0]]]}
+    repeated = {key: _told_in_repetitions(series, own, estimates.get(key, []), all_weeks[key[0]], rules) for key, own in repetitions.items()}
+    repetitions = {key: own for key, own in repetitions.items() if repeated[key].any()}
     parts = {key: part_of(all_weeks[key[0]], key[1], min(int(done[series.names[n][:2]].lines[0]) for n in [*estimates.get(key, []), *repetitions.get(key, [])]), rules)
              for key in sorted({*estimates, *repetitions})}
     first = [first_looks([when for (owner_, _), when in [*done.items(), *parts.items()] if owner_ == i]) for i in range(len(all_weeks))]
     single = [i for i, name in enumerate(series.names) if name.measure != "reps" and name[:2] in done]
     looks = look_at(all_weeks, series, single, done, first, rules, weights=True)
     exercises = exercise_rows(all_weeks, series, looks, done, first, rules)
-    in_estimates = part_rows(all_weeks, series, looks, "estimates", estimates, parts, first, rules)
-    repeated = look_at(all_weeks, series, sorted({n for own in repetitions.values() for n in own}), done, first, rules, weights=True)
-    in_repetitions = part_rows(all_weeks, series, repeated, "repetitions", repetitions, parts, first, rules)
-    pooled = told_parts(in_estimates, in_repetitions, np.array([w.log.level for w in all_weeks], object), rules)
+    members = sorted({n for own in repetitions.values() for n in own})
+    pooled = told_parts(
+        part_rows(all_weeks, series, looks, "estimates", estimates, known, parts, first, rules),
+        part_rows(all_weeks, series, look_at(all_weeks, series, members, done, first, rules, weights=True), "repetitions", repetitions, repeated, parts, first, rules),
+        np.array([w.log.level for w in all_weeks], object), rules)
     cuts = np.searchsorted(owner, np.arange(len(all_weeks) + 1))
     return [Strength(points.iloc[cuts[i] : cuts[i + 1]].reset_index(drop=True), _own(exercises, i), _own(pooled, i), whens[i]) for i in range(len(all_weeks))]
 
@@ -80,18 +81,21 @@ def _pools(series: AllSeries, done: dict[tuple[int, str], When], measures: tuple
     return dict(sorted(found.items()))
 
 
-def _say_more(series: AllSeries, repetitions: list[int], estimates: list[int], w: Weekly, rules: Rules) -> bool:
-    """Whether a part's sessions of repetitions and holds are enough for a verdict in some week in which those of estimates are
-    not, or are few beside them."""
-    (many, enough), (few, told) = (_sessions(series.days(own), w, rules) for own in (repetitions, estimates))
-    return bool((enough & ~(told & (few >= rules.estimates_share * many))).any())
+def _told_in_repetitions(series: AllSeries, repetitions: list[int], estimates: list[int], w: Weekly, rules: Rules) -> np.ndarray:
+    """At which week's ends a part may be told in repetitions and holds, (weeks,), by what was known then: where their sessions are
+    enough for a verdict and those of estimates are not, or are few beside them; and as long as there was no estimate.
+    """
+    (many, enough, first), (few, told, estimated) = (_sessions(series.days(own), w, rules) for own in (repetitions, estimates))
+    ends = w.log.mondays + 6
+    return (enough & ~(told & (few >= rules.estimates_share * many))) | ((first <= ends) & (ends < estimated))
 
 
-def _sessions(day: np.ndarray, w: Weekly, rules: Rules) -> tuple[np.ndarray, np.ndarray]:
-    """How many of these days lie in the window of each week's end, and whether that is enough for a verdict, (weeks,)."""
+def _sessions(day: np.ndarray, w: Weekly, rules: Rules) -> tuple[np.ndarray, np.ndarray, float]:
+    """How many of these days lie in the window of each week's end, whether that is enough for a verdict, (weeks,) each, and the
+    first of them."""
     time, ends, weeks = np.r_[day / 7, np.nan], (w.log.mondays + 6) / 7, float(rules.window_weeks[w.log.level])
     begin, beyond = np.searchsorted(time[:-1], ends - weeks, side="right"), np.searchsorted(time[:-1], ends, side="right")
-    return beyond - begin, enough_data(beyond - begin, time[begin], time[beyond - 1], ends, weeks, rules)
+    return beyond - begin, enough_data(beyond - begin, time[begin], time[beyond - 1], ends, weeks, rules), float(day.min(initial=np.inf))
 
 
 def _own(table: pd.DataFrame, owner: int) -> pd.DataFrame:

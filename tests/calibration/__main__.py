@@ -29,20 +29,25 @@ def main() -> int:
     asked.add_argument("--seed", type=int, default=SEED)
     asked.add_argument("--jobs", type=int, default=1, help="processes, a population each (1)")
     asked.add_argument("--check", action="store_true", help="hold a small run against the committed table")
+    asked.add_argument("--other", action="store_true", help="other athletes than the table's; their figures are put beside it")
     asked.add_argument("--keep", action="store_true", help="put the rows of --case in place of those of the committed table")
     options = asked.parse_args()
     if options.check and not (report.KEPT / "cases.csv").exists():
         asked.error("there is no committed table to check against; run python -m tests.calibration first")
     athletes = options.athletes or (FEW if options.check else ATHLETES)
     # A check with the table's own athletes would agree by construction.
-    found = measured(options.case or list(CASES), athletes, options.seed + options.check, options.jobs)
+    seed = options.seed + (options.check or options.other)
+    found = measured(options.case or list(CASES), athletes, seed, options.jobs)
     rows = report.table(found)
     print("", report.text(rows), sep="\n")
     if options.check:
         wrong = report.differing(rows, report.read())
         print("\n".join(wrong) or "Agrees with the committed table.")
         return bool(wrong)
-    if not options.case:
+    if options.other:
+        if not options.case:
+            report.write_other(found, seed)
+    elif not options.case:
         report.write(found, athletes, options.seed)
     elif options.keep:
         report.replace(found, athletes, options.seed)

@@ -14,6 +14,7 @@ from tests.calibration.population import Found, Point, Result
 HERE = Path(__file__).parent
 KEPT = HERE.parent.parent / "dashboard" / "calibration"
 COLUMNS = ("case_id", "group", "what", "unit", "target", "target_low", "target_high", "value", "low", "high", "athletes", "bound", "bound_is", "met", "note")
+OTHER = ("case_id", "value", "low", "high", "met", "seed")
 POINTS = ("curve", "series", "x", "x_unit", "value", "low", "high", "athletes")
 
 
@@ -58,16 +59,21 @@ def write(found: Found, athletes: int, seed: int, folder: Path = KEPT) -> None:
     """cases.csv, curves.csv and run.csv."""
     _write(folder / "cases.csv", COLUMNS, table(found))
     _write(folder / "curves.csv", POINTS, curve_rows(found))
-    about = {"seed": seed, "athletes a case": athletes, "sessions a week": 2, "program version": version("evenset"), "date": date.today().isoformat()}
-    _write(folder / "run.csv", ("key", "value"), [{"key": k, "value": str(v)} for k, v in about.items()])
+    of_run = {"seed": seed, "athletes a case": athletes, "sessions a week": 2, "program version": version("evenset"), "date": date.today().isoformat()}
+    _write(folder / "run.csv", ("key", "value"), [{"key": k, "value": str(v)} for k, v in of_run.items()])
+
+
+def write_other(found: Found, seed: int, folder: Path = KEPT) -> None:
+    """other.csv: the same figures of other athletes, at whom nobody looks while a rule is decided."""
+    _write(folder / "other.csv", OTHER, [{name: str(seed) if name == "seed" else row[name] for name in OTHER} for row in table(found)])
 
 
 def replace(found: Found, athletes: int, seed: int, folder: Path = KEPT) -> None:
     """Put the rows and points of some populations in place of those in the table, which has to be of as many athletes and the
     same seed; a rule that only these populations depend on has changed then. Raises ValueError where it is not.
     """
-    about = {row["key"]: row["value"] for row in _rows(folder / "run.csv")}
-    if (about["seed"], about["athletes a case"]) != (str(seed), str(athletes)):
+    of_run = about(folder)
+    if (of_run["seed"], of_run["athletes a case"]) != (str(seed), str(athletes)):
         raise ValueError("The table is of another run: run all populations.")
     rows = {row["case_id"]: row for row in [*read(folder), *table(found)]}
     _write(folder / "cases.csv", COLUMNS, [rows[row["case_id"]] for row in asked() if row["case_id"] in rows])
@@ -78,6 +84,15 @@ def replace(found: Found, athletes: int, seed: int, folder: Path = KEPT) -> None
 
 def read(folder: Path = KEPT) -> list[dict[str, str]]:
     return _rows(folder / "cases.csv")
+
+
+def read_other(folder: Path = KEPT) -> list[dict[str, str]]:
+    return _rows(folder / "other.csv")
+
+
+def about(folder: Path = KEPT) -> dict[str, str]:
+    """What was run: seed, athletes and so on."""
+    return {row["key"]: row["value"] for row in _rows(folder / "run.csv")}
 
 
 def _rows(path: Path) -> list[dict[str, str]]:
