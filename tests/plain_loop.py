@@ -73,6 +73,8 @@ def _least(series: pd.DataFrame, measure: str, level: str, end: float) -> float:
 def parts(store: str | Path) -> Iterator[tuple[tuple, Verdict | None]]:
     """(athlete, part, week) and its verdict, exercises taken as independent."""
     points, levels = _points(store)
+    sessions = _ask(store, "select * from kept_bests order by date, coalesce(load_kg, 0)")
+    sessions = dict(list(sessions.assign(t=sessions["date"].to_numpy().astype("datetime64[D]").astype(int) / 7).groupby(["athlete", "exercise", "measure"])))
     ids = list(body().parts["part_id"])
     of_part: dict[tuple[str, str], list[tuple]] = {}
     for key in points:
@@ -80,7 +82,8 @@ def parts(store: str | Path) -> Iterator[tuple[tuple, Verdict | None]]:
             of_part.setdefault((key[0], ids[part], "estimates" if key[2] in ("e1rm", "per_kg") else "repetitions"), []).append(key)
     for row in _ask(store, "select athlete, part, measure, week from kept_part_strength order by all").itertuples(index=False):
         level, end, found = levels.get(row.athlete, "intermediate"), _end(row.week), None
-        series = [(points[key], key[2]) for key in of_part[row.athlete, row.part, row.measure]]
+        own = of_part[row.athlete, row.part, row.measure]
+        series = [(points[key], key[2]) for key in own if row.measure == "estimates" or key == _current(sessions, key, end)]
         cut = [(window(*one, end, RULES.window_weeks[level], _longer(one[1], level), 1), one) for one in series]
         cut = [(seen, one) for seen, one in cut if seen is not None and _says(seen)]
         if cut:
@@ -90,6 +93,12 @@ def parts(store: str | Path) -> Iterator[tuple[tuple, Verdict | None]]:
                 found = _bent([one for one in (window(*one, end, RULES.scale_weeks, least=1) for one in series) if one is not None], level, least, target)
             found = found or _verdict([seen for seen, _ in cut], least, RULES.window_weeks[level])
         yield tuple(row), found
+
+
+def _current(sessions: dict[tuple, pd.DataFrame], key: tuple, end: float) -> tuple:
+    """The series that the exercise's latest session belongs to, its heaviest load."""
+    until = sessions[key[:3]][sessions[key[:3]]["t"] <= end]
+    return (*key[:3], until["series"].iloc[-1]) if len(until) else ()
 
 
 def _says(seen: Window) -> bool:

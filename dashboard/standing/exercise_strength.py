@@ -85,7 +85,7 @@ class _Told:
         settled[exercise, estimates["line"][enough]] = True
         found: set[tuple[int, int]] = set()
         for key, own in self._loads().items():
-            current, lines = self._current(own, self.all_weeks[key[0]].log.mondays + 6), self.done[key].lines
+            current, lines = self.series.current(own, self.all_weeks[key[0]].log.mondays + 6), self.done[key].lines
             lines = lines[(current[lines] >= 0) & ~settled[self.exercise[key], lines]]
             found.update(zip(current[lines].tolist(), lines.tolist(), strict=True))
         return found
@@ -97,15 +97,6 @@ class _Told:
             if name.measure == "reps" and name[:2] in self.done:
                 found.setdefault(name[:2], []).append(i)
         return found
-
-    def _current(self, own: list[int], ends: np.ndarray) -> np.ndarray:
-        """The series that the latest session before each week's end belongs to, its heaviest; −1 before the first, (weeks,)."""
-        rows = np.concatenate([np.arange(self.series.begin[i], self.series.begin[i + 1]) for i in own])
-        number = np.repeat(own, [self.series.begin[i + 1] - self.series.begin[i] for i in own])
-        day, load = self.series.points["day"][rows], np.nan_to_num(self.series.points["load_kg"][rows])
-        order = np.lexsort((load, day))
-        at = np.searchsorted(day[order], ends, side="right") - 1
-        return np.where(at >= 0, number[order][np.maximum(at, 0)], -1)
 
     def _said(self, looks: Looks) -> Rows:
         """What each look says. With too little data there is no trend: its numbers are NaN."""

@@ -24,11 +24,12 @@ Pools = dict[Part, list[int]]  # log and part -> its series
 
 
 def part_rows(all_weeks: Sequence[Weekly], series: AllSeries, looks: Looks, measure: str, pools: Pools, told: dict[Part, np.ndarray],
-              parts: dict[Part, When], first: Sequence[int], rules: Rules = RULES) -> pd.DataFrame:
+              parts: dict[Part, When], first: Sequence[int], current: dict[int, np.ndarray] | None = None, rules: Rules = RULES) -> pd.DataFrame:
     """One row per week and part that is told in this measure: estimates, or repetitions (and seconds).
 
     looks: at all series of the pools, with the weights of their days; told: by part the looks at it that are told, (weeks,); parts:
-    when each is looked at; first: the line of the earliest look of each log.
+    when each is looked at; first: the line of the earliest look of each log; current: by series the looks at which it pools,
+    (weeks,), where not at all.
     """
     if not pools:
         return pd.DataFrame()
@@ -38,6 +39,9 @@ def part_rows(all_weeks: Sequence[Weekly], series: AllSeries, looks: Looks, meas
     place = {number: i for i, number in enumerate(looks.numbers)}
     member = np.concatenate([looks.start[place[n]] + np.arange(count) for numbers, count in zip(pools.values(), lines, strict=True) for n in numbers])
     group = np.concatenate([begin + np.arange(count) for numbers, begin, count in zip(pools.values(), start[:-1], lines, strict=True) for _ in numbers])
+    if current is not None:
+        pooling = np.concatenate([current[n][len(current[n]) - count :] for numbers, count in zip(pools.values(), lines, strict=True) for n in numbers])
+        member, group = member[pooling], group[pooling]
     owner = np.repeat([o for o, _ in pools], lines)
     line = np.concatenate([np.arange(count) for count in lines])
     levels = np.array([w.log.level for w in all_weeks], object)[owner]
@@ -51,7 +55,7 @@ def _worthwhile(series: AllSeries, looks: Looks, member: np.ndarray, group: np.n
     asked, says = looks.asked, np.isfinite(looks.fits.slope_se[member])
     says |= (np.bincount(group, says, len(levels)) == 0)[group]
     own = series.worthwhile(asked.series[member], np.round(DAYS * asked.end[member]), levels[group])
-    return np.bincount(group, own * says, len(levels)) / np.bincount(group, says, len(levels))
+    return np.bincount(group, own * says, len(levels)) / np.maximum(np.bincount(group, says, len(levels)), 1)
 
 
 def _pooled(series: AllSeries, looks: Looks, member: np.ndarray, group: np.ndarray, owner: np.ndarray, line: np.ndarray, levels: np.ndarray,

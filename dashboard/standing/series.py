@@ -81,6 +81,16 @@ class AllSeries:
         found = [self.stack.t[self.stack.begin[n] : self.stack.begin[n + 1]] for n in numbers]
         return np.unique(np.round(DAYS * np.concatenate([np.empty(0), *found])))
 
+    def current(self, own: Sequence[int], ends: np.ndarray) -> np.ndarray:
+        """Of an exercise's series, one a load, that which the latest session by each day of `ends` belongs to, its heaviest; −1
+        before the first, (weeks,)."""
+        rows = np.concatenate([np.arange(self.begin[i], self.begin[i + 1]) for i in own])
+        number = np.repeat(own, [self.begin[i + 1] - self.begin[i] for i in own])
+        day, load = self.points["day"][rows], np.nan_to_num(self.points["load_kg"][rows])
+        order = np.lexsort((load, day))
+        at = np.searchsorted(day[order], ends, side="right") - 1
+        return np.where(at >= 0, number[order][np.maximum(at, 0)], -1)
+
     def worthwhile(self, number: np.ndarray, day: np.ndarray, level: np.ndarray) -> np.ndarray:
         """Smallest worthwhile gain of series by a day, % a week, (R,); level: of whose series it is."""
         last, _ = self.every.at(number, day)

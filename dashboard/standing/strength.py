@@ -53,8 +53,9 @@ def strength(all_weeks: Sequence[Weekly], since: Sequence[int], rules: Rules = R
     exercises = exercise_rows(all_weeks, series, looks, done, first, rules)
     members = sorted({n for own in repetitions.values() for n in own})
     pooled = told_parts(
-        part_rows(all_weeks, series, looks, "estimates", estimates, known, parts, first, rules),
-        part_rows(all_weeks, series, look_at(all_weeks, series, members, done, first, rules, weights=True), "repetitions", repetitions, repeated, parts, first, rules),
+        part_rows(all_weeks, series, looks, "estimates", estimates, known, parts, first, rules=rules),
+        part_rows(all_weeks, series, look_at(all_weeks, series, members, done, first, rules, weights=True), "repetitions", repetitions, repeated, parts, first,
+                  _current(series, members, all_weeks), rules),
         np.array([w.log.level for w in all_weeks], object), rules)
     cuts = np.searchsorted(owner, np.arange(len(all_weeks) + 1))
     return [Strength(points.iloc[cuts[i] : cuts[i + 1]].reset_index(drop=True), _own(exercises, i), _own(pooled, i), whens[i]) for i in range(len(all_weeks))]
@@ -88,6 +89,20 @@ def _told_in_repetitions(series: AllSeries, repetitions: list[int], estimates: l
     (many, enough, first), (few, told, estimated) = (_sessions(series.days(own), w, rules) for own in (repetitions, estimates))
     ends = w.log.mondays + 6
     return (enough & ~(told & (few >= rules.estimates_share * many))) | ((first <= ends) & (ends < estimated))
+
+
+def _current(series: AllSeries, numbers: Sequence[int], all_weeks: Sequence[Weekly]) -> dict[int, np.ndarray]:
+    """By series the week's ends at which its exercise is done at its load or in its variant, (weeks,): as for an exercise by itself,
+    what was left behind is not read.
+    """
+    of_exercise: dict[tuple[int, str, str], list[int]] = {}
+    for n in numbers:
+        of_exercise.setdefault(series.names[n][:3], []).append(n)
+    found = {}
+    for (owner, *_), own in of_exercise.items():
+        at = series.current(own, all_weeks[owner].log.mondays + 6)
+        found.update({n: at == n for n in own})
+    return found
 
 
 def _sessions(day: np.ndarray, w: Weekly, rules: Rules) -> tuple[np.ndarray, np.ndarray, float]:
