@@ -7,6 +7,7 @@
 from __future__ import annotations
 
 import re
+from functools import cache
 
 import pandas as pd
 
@@ -25,8 +26,14 @@ def filled(text: str, run: Calibration | None = None) -> str:
     """
     if "{" not in text:
         return text
-    known = run or calibration()
+    known = run or _committed()
     return PLACE.sub(lambda place: number(*_figure(place[1], known)) if known else UNKNOWN, text)
+
+
+@cache
+def _committed() -> Calibration | None:
+    """Read once: several texts have a figure of it."""
+    return calibration()
 
 
 def _figure(asked: str, run: Calibration) -> tuple[float | None, int]:

@@ -32,7 +32,7 @@ def exercise_reasons(looks: pd.DataFrame, levels: Sequence[str], rules: Rules = 
     needed = _needed(rules)
     return [
         _held(held) + _because(*look, flat, not held and idle_days <= DAYS, series if measure == "reps" else "",
-                               ONE_MORE if measure == "reps" else _least(worth), needed[level]) + _best(measure, series, *best, idle_days, rules)
+                               ONE_MORE if measure == "reps" else _pct(worth), needed[level]) + _best(measure, series, *best, idle_days, rules)
         for look, flat, worth, held, measure, series, best, idle_days, level in zip(
             _columns(looks, *LOOK), looks["flat"].tolist(), looks["worth"].tolist(), looks["held"].tolist(), looks["measure"].tolist(), looks["series"].tolist(),
             _columns(looks, "best_value", "best_since", "last_day"), looks["idle_days"].tolist(), levels, strict=True)]
@@ -47,7 +47,7 @@ def part_reasons(looks: pd.DataFrame, levels: Sequence[str], rules: Rules = RULE
     needed, found = _needed(rules), []
     for look, flat, worth, held, measure, exercises, window, level in zip(
             _columns(looks, *LOOK), *(looks[name].tolist() for name in ("flat", "worth", "held", "measure", "exercises", "window_weeks")), levels, strict=True):
-        text = _because(*look, flat, not held, "", _least(worth), needed[level])
+        text = _because(*look, flat, not held, "", _pct(worth), needed[level])
         over = f"Over {counted(exercises, 'exercise', 'exercises')}"
         if exercises > 1 and look[0] != TOO_LITTLE:
             over += f" and {number(window, 0)} weeks" + (", given what came before" if window < rules.window_weeks[level] else "")
@@ -58,11 +58,6 @@ def part_reasons(looks: pd.DataFrame, levels: Sequence[str], rules: Rules = RULE
 
 def _columns(table: pd.DataFrame, *names: str) -> list[tuple]:
     return list(zip(*(table[name].tolist() for name in names), strict=True))
-
-
-def _least(worth: float) -> str:
-    """The least gain worth having, in words."""
-    return f"{number(worth, 2)} % a week"
 
 
 def _needed(rules: Rules) -> dict[str, str]:

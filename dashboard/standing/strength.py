@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 import pandas as pd
@@ -33,6 +34,15 @@ class Strength:
     when: dict[str, When]
 
 
+class Sessions(NamedTuple):
+    """By each week's end, (weeks,) each: how many sessions lie in the window, whether that is enough for a verdict, whether there was
+    any at all."""
+
+    count: np.ndarray
+    enough: np.ndarray
+    known: np.ndarray
+
+
 def strength(all_weeks: Sequence[Weekly], since: Sequence[int], rules: Rules = RULES) -> list[Strength]:
     """Of each log what all looks from its week line `since` on say."""
     if not all_weeks:
@@ -42,8 +52,9 @@ def strength(all_weeks: Sequence[Weekly], since: Sequence[int], rules: Rules = R
     whens = [exercises_of(w, line, rules) for w, line in zip(all_weeks, since, strict=True)]
     done = {(i, name): when for i, of_log in enumerate(whens) for name, when in of_log.items()}
     estimates, repetitions = (_pools(series, done, of) for of in (ESTIMATES, REPEATED))
-    known = {key: w.log.mondays + 6 >= series.days(own)[0] for key, own in estimates.items() for w in [all_weeks[key[0]]]}
-    repeated = {key: _told_in_repetitions(series, own, estimates.get(key, []), all_weeks[key[0]], rules) for key, own in repetitions.items()}
+    known, many = ({key: _sessions(series.days(own), all_weeks[key[0]], rules) for key, own in pools.items()} for pools in (estimates, repetitions))
+    told = {key: one.known for key, one in known.items()}
+    repeated = {key: _told_in_repetitions(one, known.get(key), rules) for key, one in many.items()}
     repetitions = {key: own for key, own in repetitions.items() if repeated[key].any()}
     parts = {key: part_of(all_weeks[key[0]], key[1], min(int(done[series.names[n][:2]].lines[0]) for n in [*estimates.get(key, []), *repetitions.get(key, [])]), rules)
              for key in sorted({*estimates, *repetitions})}
@@ -53,7 +64,7 @@ def strength(all_weeks: Sequence[Weekly], since: Sequence[int], rules: Rules = R
     exercises = exercise_rows(all_weeks, series, looks, done, first, rules)
     members = sorted({n for own in repetitions.values() for n in own})
     pooled = told_parts(
-        part_rows(all_weeks, series, looks, "estimates", estimates, known, parts, first, rules=rules),
+        part_rows(all_weeks, series, looks, "estimates", estimates, told, parts, first, rules=rules),
         part_rows(all_weeks, series, look_at(all_weeks, series, members, done, first, rules, weights=True), "repetitions", repetitions, repeated, parts, first,
                   _current(series, members, all_weeks), rules),
         np.array([w.log.level for w in all_weeks], object), rules)
@@ -82,13 +93,14 @@ def _pools(series: AllSeries, done: dict[tuple[int, str], When], measures: tuple
     return dict(sorted(found.items()))
 
 
-def _told_in_repetitions(series: AllSeries, repetitions: list[int], estimates: list[int], w: Weekly, rules: Rules) -> np.ndarray:
+def _told_in_repetitions(repetitions: Sessions, estimates: Sessions | None, rules: Rules) -> np.ndarray:
     """At which week's ends a part may be told in repetitions and holds, (weeks,), by what was known then: where their sessions are
     enough for a verdict and those of estimates are not, or are few beside them; and as long as there was no estimate.
     """
-    (many, enough, first), (few, told, estimated) = (_sessions(series.days(own), w, rules) for own in (repetitions, estimates))
-    ends = w.log.mondays + 6
-    return (enough & ~(told & (few >= rules.estimates_share * many))) | ((first <= ends) & (ends < estimated))
+    if estimates is None:
+        return repetitions.known
+    few = estimates.count < rules.estimates_share * repetitions.count
+    return (repetitions.enough & (few | ~estimates.enough)) | (repetitions.known & ~estimates.known)
 
 
 def _current(series: AllSeries, numbers: Sequence[int], all_weeks: Sequence[Weekly]) -> dict[int, np.ndarray]:
@@ -105,12 +117,11 @@ def _current(series: AllSeries, numbers: Sequence[int], all_weeks: Sequence[Week
     return found
 
 
-def _sessions(day: np.ndarray, w: Weekly, rules: Rules) -> tuple[np.ndarray, np.ndarray, float]:
-    """How many of these days lie in the window of each week's end, whether that is enough for a verdict, (weeks,) each, and the
-    first of them."""
+def _sessions(day: np.ndarray, w: Weekly, rules: Rules) -> Sessions:
+    """Of sessions on these days, each once, in order."""
     time, ends, weeks = np.r_[day / 7, np.nan], (w.log.mondays + 6) / 7, float(rules.window_weeks[w.log.level])
     begin, beyond = np.searchsorted(time[:-1], ends - weeks, side="right"), np.searchsorted(time[:-1], ends, side="right")
-    return beyond - begin, enough_data(beyond - begin, time[begin], time[beyond - 1], ends, weeks, rules), float(day.min(initial=np.inf))
+    return Sessions(beyond - begin, enough_data(beyond - begin, time[begin], time[beyond - 1], ends, weeks, rules), beyond > 0)
 
 
 def _own(table: pd.DataFrame, owner: int) -> pd.DataFrame:
