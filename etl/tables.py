@@ -17,7 +17,7 @@ from etl.refusal import Refusal
 
 NUMBERS = (
     "bodymass_share", "credit", "ladder_step", "max_isometric_force_n", "member_weight", "multiplier",
-    "optimal_fibre_length_cm", "reps_high", "reps_low", "share_in_muscle", "volume_cm3",
+    "optimal_fibre_length_cm", "other_reading", "reps_high", "reps_low", "share_in_muscle", "volume_cm3",
 )
 
 
