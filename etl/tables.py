@@ -2,17 +2,23 @@
 
 Text columns are str and never missing (empty text instead); the columns in `NUMBERS` are float64, NaN where
 empty. The files travel in the package, so they are found wherever it is installed.
+
+What the keeper of a store changed lies over the shipped tables while that store is in use: opening a store sets it
+(`use`), for the thread that opened it. What is worked out of exercises, credits or aliases is kept `per_catalogue`.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import cache
+from contextvars import ContextVar
+from functools import cache, lru_cache, wraps
 from importlib.resources import files
+from typing import Any
 
 import numpy as np
 import pandas as pd
 
+from etl.own.what import NOTHING, OWN_SOURCE, Own
 from etl.refusal import Refusal
 
 NUMBERS = (
@@ -31,9 +37,91 @@ def _read(name: str) -> pd.DataFrame:
     return table
 
 
+class Catalogue:
+    """The shipped tables with what somebody changed laid over them. key: tells two of them apart, "" for the shipped ones."""
+
+    def __init__(self, own: Own) -> None:
+        self.own, self.key = own, own.key
+        self.kept: dict[Any, Any] = {}  # by function, what `per_catalogue` keeps
+        self._laid: dict[str, pd.DataFrame] = {}
+
+    def table(self, name: str) -> pd.DataFrame:
+        if name not in OVERLAID or not self.key:
+            return _read(name)
+        if name not in self._laid:
+            self._laid[name] = OVERLAID[name](_read(name), self.own)
+        return self._laid[name]
+
+
+CATALOGUES_KEPT = 4  # one of the store in use, one of the sample, and the one before a change
+
+
+@lru_cache(maxsize=CATALOGUES_KEPT)
+def _catalogue(own: Own) -> Catalogue:
+    return Catalogue(own)
+
+
+SHIPPED = Catalogue(NOTHING)
+_IN_USE: ContextVar[Catalogue] = ContextVar("catalogue in use", default=SHIPPED)
+
+
+def use(own: Own) -> None:
+    """Lay these changes over the shipped tables, in this thread, until others are laid over them."""
+    _IN_USE.set(_catalogue(own) if own.key else SHIPPED)
+
+
+def in_use() -> Catalogue:
+    """The catalogue of the store that this thread opened last; the shipped one where it opened none."""
+    return _IN_USE.get()
+
+
+def per_catalogue(function: Callable[..., Any] | None = None, *, maxsize: int | None = None) -> Any:
+    """As functools.cache (or lru_cache with maxsize), but one for each catalogue, which goes with it."""
+    if function is None:
+        return lambda given: per_catalogue(given, maxsize=maxsize)
+
+    @wraps(function)
+    def kept(*args: Any) -> Any:
+        here = in_use().kept
+        if function not in here:
+            here[function] = lru_cache(maxsize)(function)
+        return here[function](*args)
+
+    return kept
+
+
+def _with_exercises(shipped: pd.DataFrame, own: Own) -> pd.DataFrame:
+    return _below(shipped, [one.row() for one in own.exercises])
+
+
+def _with_credits(shipped: pd.DataFrame, own: Own) -> pd.DataFrame:
+    """A credit that was changed stands in place of the shipped one; one of 0 takes it away."""
+    said = {(one.exercise_id, one.head_id) for one in own.credits}
+    pairs = zip(shipped["exercise_id"], shipped["head_id"], strict=True)
+    stays = shipped[[pair not in said for pair in pairs]]
+    return _below(stays, [one.row() for one in own.credits if one.credit])
+
+
+def _with_names(shipped: pd.DataFrame, own: Own) -> pd.DataFrame:
+    return _below(shipped, [{"exercise_id": one.exercise_id, "alias": one.name, "kind": "name", "source_id": OWN_SOURCE, "mark": "C"}
+                            for one in own.exercises])
+
+
+def _below(shipped: pd.DataFrame, rows: list[dict[str, Any]]) -> pd.DataFrame:
+    """The table with rows below it; what a row leaves out is empty, as in the files."""
+    if not rows:
+        return shipped.reset_index(drop=True)
+    empty = {column: np.nan if column in NUMBERS else "" for column in shipped.columns}
+    added = pd.DataFrame([empty | row for row in rows], columns=shipped.columns).astype(shipped.dtypes)
+    return pd.concat([shipped, added], ignore_index=True)
+
+
+OVERLAID = {"exercises": _with_exercises, "credits": _with_credits, "aliases": _with_names}
+
+
 def _loader(name: str, grain: str) -> Callable[[], pd.DataFrame]:
     def load() -> pd.DataFrame:
-        return _read(name).copy(deep=False)  # copy-on-write: a caller cannot change what the next one gets
+        return in_use().table(name).copy(deep=False)  # copy-on-write: a caller cannot change what the next one gets
 
     load.__name__, load.__doc__ = name, grain
     return load
@@ -77,16 +165,16 @@ def equipment_options(text: str) -> list[frozenset[str]]:
     return [frozenset(option.split("+")) for option in listed(text)]
 
 
-@cache
+@per_catalogue
 def _exercise(exercise_id: str) -> pd.Series:
-    table = _read("exercises")
+    table = exercises()
     found = np.flatnonzero(table["exercise_id"] == exercise_id)
     if not len(found):
         raise Refusal(f"There is no exercise '{exercise_id}' in the catalogue", "exercise id", "Use an id of exercises.csv.")
     return table.iloc[int(found[0])]
 
 
-@cache
+@per_catalogue
 def same_exercise(exercise_id: str, modifiers: str | None) -> tuple[str, str]:
     """The exercise that an exercise with modifiers really is, and the modifiers that are left.
 
@@ -125,9 +213,9 @@ def modified_credits(exercise_id: str, modifiers: str | None = "") -> dict[str, 
     return dict(_modified(exercise_id, left))
 
 
-@cache
+@per_catalogue
 def _modified(exercise_id: str, modifiers: str) -> dict[str, float]:
-    exercise, table = _exercise(exercise_id), _read("credits")
+    exercise, table = _exercise(exercise_id), credits()
     own = table[table["exercise_id"] == exercise_id]
     found = dict(zip(own["head_id"], own["credit"], strict=True))
     names = {exercise_id, f"pattern:{exercise['movement_pattern']}"}

@@ -11,6 +11,8 @@ from hypothesis import settings
 from streamlit.testing.v1 import AppTest
 
 from dashboard import choices, sample
+from etl import tables
+from etl.own.what import NOTHING
 from tests import kept_store
 
 APP = Path(choices.__file__).parent / "app.py"
@@ -27,6 +29,12 @@ def sample_store(tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("sample") / "sample.duckdb"
     sample.build(path)
     return path
+
+
+@pytest.fixture(autouse=True)
+def shipped_catalogue() -> None:
+    """Each test begins with the shipped catalogue, whatever store the one before had opened."""
+    tables.use(NOTHING)
 
 
 @pytest.fixture

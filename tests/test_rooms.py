@@ -16,6 +16,7 @@ FORBIDDEN = {
     "etl/shapes": ("etl.normalise", "etl.names", "etl.store", "etl.tables", "duckdb"),
     "etl/notation": ("etl.shapes", "etl.columns", "etl.normalise", "etl.names", "etl.store", "etl.read", "duckdb"),
     "etl/normalise": ("etl.names", "etl.store", "duckdb"),
+    "etl/own": ("etl.read", "etl.columns", "etl.normalise", "etl.store", "duckdb"),
     "etl/names": ("etl.read", "etl.columns", "etl.normalise", "etl.store", "duckdb"),
     "etl/export": ("etl.read", "etl.columns", "etl.shapes", "etl.notation", "etl.normalise", "etl.names", "etl.importing"),
     "etl/fast": ("etl.store", "etl.importing", "duckdb"),

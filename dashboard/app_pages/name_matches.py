@@ -13,6 +13,7 @@ from dashboard.queries.words import called, exercise_words
 from dashboard.standing.refresh import refresh
 from etl.importing import decide, decisions, undecide
 from etl.names import Matcher
+from etl.tables import in_use
 
 SHOWN = 8
 
@@ -23,7 +24,7 @@ def show(choice: Choice) -> None:
         return
     st.subheader(f"{counted(len(found), 'exercise waits', 'exercises wait')} for a match")
     st.markdown("Their sets are stored, but count in no part until it is known what they are. Each decision is kept for later files.")
-    suggestions = {match.name: match.suggestions for match in _matches(tuple(found["exercise_as_written"]))}
+    suggestions = {match.name: match.suggestions for match in _matches(tuple(found["exercise_as_written"]), in_use().key)}
     for row in found.head(SHOWN).itertuples():
         _one(choice, row, suggestions.get(row.exercise_as_written, ()))
     if len(found) > SHOWN:
@@ -31,7 +32,7 @@ def show(choice: Choice) -> None:
 
 
 @st.cache_data(max_entries=20, show_spinner=False)
-def _matches(names: tuple[str, ...]) -> list:
+def _matches(names: tuple[str, ...], catalogue: str) -> list:
     return list(Matcher.from_catalogue({}).match(pd.Series(names, dtype="str")))
 
 

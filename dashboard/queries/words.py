@@ -25,7 +25,7 @@ def part_regions() -> Mapping[str, str]:
     return MappingProxyType(dict(zip(table["part_id"], table["region"], strict=True)))
 
 
-@cache
+@tables.per_catalogue
 def exercise_words() -> Mapping[str, str]:
     table = tables.exercises()
     return MappingProxyType(dict(zip(table["exercise_id"], table["name"], strict=True)))
@@ -38,7 +38,7 @@ def head_words() -> Mapping[str, str]:
     return MappingProxyType(dict(zip(table["head_id"], table["ta_name"], strict=True)))
 
 
-@cache
+@tables.per_catalogue
 def loaded_per_hand() -> frozenset[str]:
     """The exercises whose load is written for one hand."""
     table = tables.exercises()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from collections.abc import Sequence
-from functools import cache, lru_cache
+from functools import cache
 
 import numpy as np
 import pandas as pd
@@ -68,14 +68,14 @@ def base_credits(exercises: Sequence[str]) -> np.ndarray:
     return out
 
 
-@lru_cache(maxsize=64)
+@tables.per_catalogue(maxsize=64)
 def credits_of(kinds: tuple[tuple[str, str], ...]) -> Credits:
     """Credits of each kind of set, arrays (kinds, heads)."""
     found = [_credits(*kind) for kind in kinds]
     return Credits(*(np.stack([getattr(c, name) for c in found]) for name in ("base", "now", "grade")))
 
 
-@cache
+@tables.per_catalogue
 def _credits(exercise: str, modifiers: str) -> Credits:
     at = {head: i for i, head in enumerate(body().heads)}
     base, now, grade = np.zeros(len(at)), np.zeros(len(at)), np.full(len(at), "", dtype="<U1")
@@ -88,7 +88,7 @@ def _credits(exercise: str, modifiers: str) -> Credits:
     return Credits(base, now, grade)
 
 
-@cache
+@tables.per_catalogue
 def _by_exercise() -> dict[str, pd.DataFrame]:
     return dict(list(tables.credits().groupby("exercise_id")))
 
@@ -98,7 +98,7 @@ def prime_parts(exercise: str) -> list[int]:
     return _prime_parts().get(exercise, [])
 
 
-@cache
+@tables.per_catalogue
 def _prime_parts() -> dict[str, list[int]]:
     names = tables.exercises()["exercise_id"].tolist()
     base = base_credits(names)

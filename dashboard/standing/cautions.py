@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from functools import cache
 
 import numpy as np
 import pandas as pd
@@ -48,7 +47,7 @@ def _kinds_of_work(w: Weekly, rules: Rules) -> dict[str, np.ndarray]:
     }
 
 
-@cache
+@tables.per_catalogue
 def _of_exercises() -> pd.DataFrame:
     """Exercise id -> which kinds of work it is, a column each."""
     table = tables.exercises().set_index("exercise_id")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import cache
 from types import MappingProxyType
 
 import numpy as np
@@ -20,7 +19,7 @@ from etl import tables
 from etl.settings import RULES, Rules
 
 
-@cache
+@tables.per_catalogue
 def exercise_names() -> Mapping[str, str]:
     """The trade name of each exercise id."""
     table = tables.exercises()

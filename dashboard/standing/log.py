@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
 from typing import Any
 
 import numpy as np
@@ -16,6 +15,7 @@ from dashboard.measures.numbering import is_first, numbered
 from etl import tables
 from etl.marts import mart
 from etl.settings import RULES, Rules
+from etl.store import own
 
 BAND = "load=band"
 OF_EXERCISE = {"by_body": bool, "per_hand": bool, "bodymass_share": float, "long_end": object, "strength_estimate": object, "mode": object, "reps_high": float}
@@ -29,7 +29,8 @@ class Log:
     body_mass, system_kg, hard, tonnage, in_reserve; texts of the log are categories, but for exercise, modifiers and name, and
     those of the catalogue are not. planned: rows of sets that were planned. pain: one row per day and place. day_efforts: session
     RPE and minutes of rows without a set. kinds: of all logs that were read together. mondays: the Monday of each line, in whole
-    days. marked: the Mondays of the weeks that a person has marked, each with what as.
+    days. marked: the Mondays of the weeks that a person has marked, each with what as. targets: part id -> the low and high end of the
+    band that a person set, hard sets a week.
     """
 
     athlete: str
@@ -44,6 +45,7 @@ class Log:
     mondays: np.ndarray
     complete: int
     marked: dict[int, str]
+    targets: Mapping[str, tuple[float, float]]
 
     @property
     def weeks(self) -> int:
@@ -80,7 +82,9 @@ def read_logs(con: Any, athletes: Sequence[str], today: int, rules: Rules = RULE
     marked: dict[str, dict[int, str]] = {}
     for athlete, day, mark in zip(said["athlete"], days(said["week"]).tolist(), said["mark"], strict=True):
         marked.setdefault(athlete, {})[day] = mark
-    return {athlete: _log(athlete, people.get(athlete, UNSAID), {name: of[athlete] for name, of in cut.items()}, kinds, start, today, marked.get(athlete, {}))
+    bands = own.targets(con)
+    return {athlete: _log(athlete, people.get(athlete, UNSAID), {name: of[athlete] for name, of in cut.items()}, kinds, start, today, marked.get(athlete, {}),
+                          {one.part_id: (one.low, one.high) for one in bands if one.athlete in ("", athlete)})
             for athlete, start in first.items()}
 
 
@@ -108,11 +112,12 @@ def _by_athlete(table: pd.DataFrame, athletes: Iterable[str]) -> dict[str, pd.Da
     return {athlete: table.iloc[own[athlete]].reset_index(drop=True) if athlete in own else none for athlete in athletes}
 
 
-def _log(athlete: str, said: Sequence, tables_of: dict[str, pd.DataFrame], kinds: tuple, first: int, today: int, marked: dict[int, str]) -> Log:
+def _log(athlete: str, said: Sequence, tables_of: dict[str, pd.DataFrame], kinds: tuple, first: int, today: int, marked: dict[int, str],
+         targets: Mapping[str, tuple[float, float]]) -> Log:
     mondays = np.arange(first, int(tables_of["sets"]["day"].iloc[-1]) + 1, 7)
     level, focus, equation = said
     return Log(athlete, level, tuple(json.loads(focus or "[]")), equation, **tables_of, kinds=kinds, mondays=mondays,
-               complete=int(np.sum(mondays + 6 < today)), marked=marked)
+               complete=int(np.sum(mondays + 6 < today)), marked=marked, targets=targets)
 
 
 def days(dates: pd.Series) -> np.ndarray:
@@ -168,7 +173,7 @@ def _facts(written: Iterable[tuple[str, str, str]]) -> tuple[dict[str, np.ndarra
     return {name: np.array(values, dtype) for (name, dtype), values in zip(FACTS.items(), zip(*rows, strict=True), strict=True)}, tuple(number)
 
 
-@cache
+@tables.per_catalogue
 def _attributes() -> dict[str, tuple]:
     """OF_EXERCISE of each exercise of the catalogue; '' is one that it lacks."""
     table = tables.exercises()

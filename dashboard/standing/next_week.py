@@ -161,7 +161,7 @@ def _short(w: Weekly, own: OwnExercises, line: int, spared: set[str], low: np.nd
     return changes, len(order) - len(changes)
 
 
-@cache
+@tables.per_catalogue
 def _from_catalogue(part: int, used: frozenset[str], level: str) -> str:
     """The most direct exercise for a part (fewest other direct heads) that needs no more than the used ones need."""
     table = tables.exercises()

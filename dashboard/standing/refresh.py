@@ -30,6 +30,7 @@ from dashboard.standing.weekly import Weekly, weekly
 from etl.marts import mart
 from etl.settings import RULES, Rules
 from etl.store import reading, writing
+from etl.tables import in_use
 
 Progress = Callable[[float, str], None]
 Stale = list[tuple[str, date]]
@@ -87,9 +88,13 @@ def batches(path: str | Path, waiting: Stale) -> Iterator[Stale]:
     yield some
 
 
-@cache
 def fingerprint() -> str:
-    """What the kept tables depend on beside the log: the catalogue, the settings, and the code that works them out."""
+    """What the kept tables depend on beside the log: the catalogue and what the store's keeper changed in it, the settings, and the code."""
+    return _shipped() + in_use().key
+
+
+@cache
+def _shipped() -> str:
     mark = hashlib.sha256()
     for package, folder, ending in (("etl", "catalogue", ".csv"), ("etl", "", "settings.py"), ("dashboard", "measures", ".py"),
                                     ("dashboard", "standing", ".py"), ("dashboard", "sentences", ".py")):

@@ -13,6 +13,7 @@ from dashboard.measures.gaps import Layoff, layoffs, return_week
 from dashboard.measures.load_change import Against, against_usual, deload_weeks, usual_load
 from dashboard.standing.body import Body, body, credits_of
 from dashboard.standing.log import Log
+from etl import tables
 from etl.settings import RULES, Rules
 
 
@@ -101,7 +102,7 @@ def counted_of(kinds: tuple[tuple[str, str], ...], rules: Rules = RULES) -> tupl
     return _counted(kinds, rules.credit_counted_min, rules.credit_tiers)
 
 
-@lru_cache(maxsize=64)
+@tables.per_catalogue(maxsize=64)
 def _counted(kinds: tuple[tuple[str, str], ...], least: float, tiers: tuple[float, ...]) -> tuple[Counted, Counted, Counted]:
     b, credits, rules = body(), credits_of(kinds), replace(RULES, credit_counted_min=least, credit_tiers=tiers)
     values = dose.counted(credits, rules), dose.one_tier(credits, -1, rules), dose.one_tier(credits, 1, rules), dose.direct(credits).astype(float)
@@ -161,15 +162,17 @@ def _mean_of_last(values: np.ndarray, weeks: int) -> np.ndarray:
 
 
 def bands(log: Log, rules: Rules = RULES) -> tuple[np.ndarray, np.ndarray]:
-    """Low and high end of each part's band, hard sets a week, (parts,) each."""
+    """Low and high end of each part's band, hard sets a week, (parts,) each: as a person set it, else that of the level."""
     by_size = {size: balance.band(size, log.level, rules) for size in ("main", "small")}
-    low, high = np.array([by_size[size] for size in _sizes()], float).T
+    low, high = np.array([log.targets.get(part, by_size[size]) for part, size in _sizes()], float).T
     return low, high
 
 
 @lru_cache(maxsize=1)
-def _sizes() -> tuple[str, ...]:
-    return tuple(body().parts["size"])
+def _sizes() -> tuple[tuple[str, str], ...]:
+    """Id and size of each part."""
+    parts = body().parts
+    return tuple(zip(parts["part_id"], parts["size"], strict=True))
 
 
 def needs_direct(rules: Rules = RULES) -> np.ndarray:

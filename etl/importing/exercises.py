@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from functools import cache
 
 import numpy as np
 import pandas as pd
@@ -175,19 +174,19 @@ def _other_bar(sets: pd.DataFrame) -> pd.Series:
     return said.str.contains(OTHER_BARS, regex=True)
 
 
-@cache
+@tables.per_catalogue
 def _ids() -> frozenset[str]:
     return frozenset(tables.exercises()["exercise_id"])
 
 
-@cache
+@tables.per_catalogue
 def _of(column: str, value: str) -> frozenset[str]:
     """Exercises with the value in a column of the catalogue."""
     table = tables.exercises()
     return frozenset(table.loc[table[column] == value, "exercise_id"])
 
 
-@cache
+@tables.per_catalogue
 def _held_by_no_hand() -> frozenset[str]:
     """Exercises of both sides at once, every way of which has one load for both hands: a barbell, a machine, a cable."""
     table = tables.exercises()
@@ -196,13 +195,13 @@ def _held_by_no_hand() -> frozenset[str]:
                      and not any(option & held for option in tables.equipment_options(row.equipment)))
 
 
-@cache
+@tables.per_catalogue
 def _with_a_barbell() -> frozenset[str]:
     table = tables.exercises()
     return frozenset(row.exercise_id for row in table.itertuples() if any("barbell" in option for option in tables.equipment_options(row.equipment)))
 
 
-@cache
+@tables.per_catalogue
 def _with_any_bar() -> frozenset[str]:
     table = tables.exercises()
     return frozenset(row.exercise_id for row in table.itertuples() if row.load_basis == "external" and row.laterality == "bilateral"

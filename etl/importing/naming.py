@@ -9,18 +9,18 @@ import pandas as pd
 
 from etl.importing.exercises import LEAST_HELD, exercise_of, held_in_place
 from etl.importing.memory import known_by
-from etl.names import Matcher
+from etl.names import Match, Matcher
 from etl.store import set_changes, warm_ups
 from etl.store.stale import mark_stale
 
 THEIRS = "name_key = ? and set_id not in (select unnest(?::bigint[]))"
 
 
-def settle_name(con: Any, key: str, before: Mapping[str, tuple[str, str]]) -> int:
+def settle_name(con: Any, key: str, before: Mapping[str, tuple[str, str]], meant: Mapping[str, Match] | None = None) -> int:
     """Give the sets of a name the exercise and the modifiers that an import would give them now; returns how many sets.
 
-    before: the decisions by which they were settled so far, so that the modifiers which came from them go. A set whose exercise a person
-    corrected by itself stays.
+    before: the decisions by which they were settled so far, so that the modifiers which came from them go. meant: written name -> what it
+    meant, where the catalogue was another one then. A set whose exercise a person corrected by itself stays.
     """
     changed = [c for c in set_changes.changes_of(con) if c.changed and "exercise" in c.changed]
     own = [c.set_id for c in changed if "name_key" not in c.changed]
@@ -28,6 +28,7 @@ def settle_name(con: Any, key: str, before: Mapping[str, tuple[str, str]]) -> in
     kinds = con.execute(f"select distinct exercise_as_written, exercise, modifiers, side from sets where {THEIRS}", [key, own]).fetchall()
     names = sorted({kind[0] for kind in kinds} | {c.changed["exercise_as_written"] for c in changed if c.changed.get("name_key") == key})
     was, now = ({m.name: m for m in Matcher.from_catalogue(dict(decisions)).match(names)} for decisions in (before, known_by(con).decisions))
+    was |= meant or {}
     put(con, key, own, [(*kind, *_now(kind, was[kind[0]], now[kind[0]])) for kind in kinds])
     # As the next import of the file would read them, so that it finds them stored.
     con.execute(f"update sets set hold_s = reps, reps = null where {THEIRS} and list_contains(?, exercise) and hold_s is null and reps >= ? and reps = floor(reps)",

@@ -10,7 +10,7 @@ from etl import tables
 ONE_LOAD = {"barbell", "ez_bar", "bodyweight"}  # loads that one side alone cannot lift as the other does
 
 
-@cache
+@tables.per_catalogue
 def _exercises() -> dict[str, Any]:
     return {row.exercise_id: row for row in tables.exercises().itertuples()}
 
@@ -59,19 +59,19 @@ def known_variants(exercise_id: str, pattern: str) -> frozenset[tuple[str, str]]
     return frozenset((row.modifier, row.value) for row in rows if {exercise_id, f"pattern:{pattern}"} & set(tables.listed(row.applies_to)))
 
 
-@cache
+@tables.per_catalogue
 def _direct_heads() -> dict[str, list[str]]:
     return tables.credits().query("credit == 1").groupby("exercise_id")["head_id"].agg(list).to_dict()
 
 
-@cache
+@tables.per_catalogue
 def direct_muscles(exercise_id: str) -> frozenset[str]:
     """The muscles that it trains directly."""
     muscles = tables.heads().set_index("head_id")["muscle"]
     return frozenset(muscles[_direct_heads().get(exercise_id, [])])
 
 
-@cache
+@tables.per_catalogue
 def uses_arms(exercise_id: str) -> bool:
     """Whether a prime mover acts on the upper limb."""
     region = tables.heads().set_index("head_id")["region"]

@@ -22,7 +22,7 @@ class Alias:
     words: Words
 
 
-@cache
+@tables.per_catalogue
 def by_key() -> dict[Words, Alias]:
     """Words in alphabetical order -> the alias. Two aliases with the same words mean the same exercise."""
     found: dict[Words, Alias] = {}
@@ -62,7 +62,7 @@ def _aliases_within(words: frozenset[str]) -> Iterator[Alias]:
     return (alias for word in words for key, alias in _by_first_word().get(word, []) if key <= words)
 
 
-@cache
+@tables.per_catalogue
 def _by_first_word() -> dict[str, list[tuple[frozenset[str], Alias]]]:
     found: dict[str, list[tuple[frozenset[str], Alias]]] = {}
     for key, alias in by_key().items():

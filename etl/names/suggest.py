@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache, lru_cache
+from functools import cache
 
 import numpy as np
 from rapidfuzz import fuzz, process
@@ -89,7 +89,7 @@ def _covered(has: np.ndarray, alike: np.ndarray, own: np.ndarray) -> np.ndarray:
     return shares / own.sum()
 
 
-@lru_cache(maxsize=KEPT)
+@tables.per_catalogue(maxsize=KEPT)
 def _word_likeness(word: str) -> np.ndarray:
     """0-1 for each word of the vocabulary: 1 the same word, 0 not alike. Swapped neighbours are one slip."""
     vocabulary = _names().vocabulary
@@ -115,7 +115,7 @@ def _by_initials(words: Words) -> list[str]:
     return _initials().get(words[0], []) if len(words) == 1 and least <= len(words[0]) <= most else []
 
 
-@cache
+@tables.per_catalogue
 def _initials() -> dict[str, list[str]]:
     found: dict[str, list[str]] = {}
     for alias in by_key().values():
@@ -125,7 +125,7 @@ def _initials() -> dict[str, list[str]]:
     return found
 
 
-@cache
+@tables.per_catalogue
 def _names() -> _Names:
     keys = by_key()
     exercises = list(tables.exercises()["exercise_id"])

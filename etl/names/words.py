@@ -124,7 +124,7 @@ def _spaced(words: Words) -> Words:
     return tuple(done)
 
 
-@cache
+@tables.per_catalogue
 def _vocabulary() -> tuple[frozenset[str], dict[str, Words]]:
     """Every word of the catalogue's names and word list, and every two or three that stand side by side, by their joined form."""
     texts = [*tables.aliases()["alias"], *(row.written for row in _rows()), *(row.read_as for row in _rows("spelling", "reading"))]

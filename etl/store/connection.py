@@ -15,7 +15,7 @@ import duckdb
 import platformdirs
 
 from etl.refusal import Refusal
-from etl.store import instance
+from etl.store import instance, own
 from etl.store.schema import migrate, needs_migration, version_of
 
 PATIENCE_S = 15.0
@@ -29,13 +29,14 @@ def store_path(said: str | None = None) -> Path:
 
 @contextmanager
 def reading(path: str | Path) -> Iterator[duckdb.DuckDBPyConnection]:
-    """A read-only connection, closed on leaving. An absent store is made first, so that it reads as empty.
+    """A read-only connection, closed on leaving, with the store's catalogue in use. An absent store is made first, so that it reads as empty.
 
     Raises Refusal when the file is held by another program for longer than PATIENCE_S, or is no store.
     """
     path = Path(path)
     _ready(path)
     with _GATE.shared(), _opened(path, read_only=True) as con:
+        own.lay_over(con)
         yield con
 
 
@@ -55,6 +56,7 @@ def writing(path: str | Path) -> Iterator[duckdb.DuckDBPyConnection]:
     with _GATE.alone(), _opened(path, read_only=False) as con:
         os.chmod(path, 0o600)
         migrate(con)
+        own.lay_over(con)
         con.execute("begin")
         try:
             yield con

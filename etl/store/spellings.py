@@ -9,7 +9,7 @@ import duckdb
 
 from etl.refusal import Refusal
 from etl.settings import RULES, Rules
-from etl.store import marked_weeks, set_changes
+from etl.store import marked_weeks, own, set_changes
 from etl.store.corrected import rename
 from etl.store.identity import identity_sql
 from etl.store.imports import DAY_COLUMNS, FILLABLE
@@ -39,6 +39,7 @@ def merge(con: duckdb.DuckDBPyConnection, spelling: str, into: str) -> dict[str,
     _merge_days(con, old, new)
     _merge_settings(con, old, new)
     marked_weeks.move(con, old, new)
+    own.move_targets(con, old, new)
     return report
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from functools import cache
 from typing import Any
 
 import duckdb
@@ -45,7 +44,7 @@ def _settle(con: duckdb.DuckDBPyConnection, asked: str, parameters: dict[str, An
     con.unregister("exercise_loads")
 
 
-@cache
+@tables.per_catalogue
 def _exercise_loads() -> pd.DataFrame:
     table = tables.exercises()
     return pd.DataFrame({
