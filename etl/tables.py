@@ -22,8 +22,9 @@ from etl.own.what import NOTHING, OWN_SOURCE, Own
 from etl.refusal import Refusal
 
 NUMBERS = (
-    "bodymass_share", "credit", "ladder_step", "max_isometric_force_n", "member_weight", "multiplier",
-    "optimal_fibre_length_cm", "other_reading", "reps_high", "reps_low", "share_in_muscle", "volume_cm3",
+    "bodymass_share", "credit", "enter_reps", "enter_s", "enter_sets", "ladder_step", "leave_reps", "leave_s", "leave_sets",
+    "max_isometric_force_n", "member_weight", "multiplier", "optimal_fibre_length_cm", "other_reading", "reps_high", "reps_low",
+    "share_in_muscle", "volume_cm3",
 )
 
 
@@ -135,6 +136,7 @@ credits = _loader("credits", "One row per exercise and head that it trains: exer
 variants = _loader("variants", "One row per grip, stance or range and head whose share of the work it changes: variant_id.")
 equivalents = _loader("equivalents", "One row per exercise and modifier that together are another exercise.")
 ladders = _loader("ladders", "One row per progression: ladder_id.")
+ladder_steps = _loader("ladder_steps", "One row per exercise that is a step of a progression: exercise_id; `enter_from` is an 'a|b' list.")
 forearm_groups = _loader("forearm_groups", "One row per group and member muscle of the forearm.")
 weight_on_wrists = _loader("weight_on_wrists", "One row per exercise that rests body weight on the wrists.")
 evidence = _loader("evidence", "One row per order statement of a published study: claim_id.")

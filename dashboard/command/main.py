@@ -64,6 +64,7 @@ def _parser() -> argparse.ArgumentParser:
     back.add_argument("number", type=int, metavar="IMPORT", help="the number that the import printed")
 
     _mending(commands)
+    _catalogue(commands)
     _data(commands)
 
     look = _command(commands, "review", "one week in words", "review", "review")
@@ -138,6 +139,23 @@ def _mending(commands: argparse._SubParsersAction) -> None:
     means.add_argument("--modifiers", metavar="K=V;K=V", help="grip, stance and the like that the name implies")
     means.add_argument("--none", action="store_true", help="the catalogue does not have it: do not ask again")
     means.add_argument("--forget", action="store_true", help="take the decision back")
+
+
+def _catalogue(commands: argparse._SubParsersAction) -> None:
+    """The commands about the catalogue of exercises."""
+    look = _command(commands, "lookup", "look an exercise or a head up: what it trains, or what trains it, and how that is known", "catalogue", "lookup")
+    look.add_argument("what", metavar="WHAT", help="an exercise or a head, by its id or its name")
+    look.add_argument("--against", metavar="EXERCISE", help="compare two exercises head by head")
+    _json(look)
+
+    own = _command(commands, "changes", "list what you changed in the catalogue, write it to a table, or take such a table in", "catalogue", "changes")
+    what = own.add_mutually_exclusive_group()
+    what.add_argument("--take-in", metavar="FILE.csv", help="take in exercises, credits, targets and names, in place of earlier ones")
+    what.add_argument("--take-back", metavar="WHAT", help="an exercise of your own, an exercise whose credits you changed, a part (PART or PART/ATHLETE)")
+    what.add_argument("--restore", action="store_true", help="use the shipped catalogue as it is; with --out the changes are written first")
+    own.add_argument("--out", metavar="FILE.csv", help="write the changes to this table")
+    own.add_argument("--yes", action="store_true", help="with --restore: let the changes go")
+    _json(own)
 
 
 def _data(commands: argparse._SubParsersAction) -> None:

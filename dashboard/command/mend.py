@@ -25,9 +25,10 @@ from etl.importing import (
 )
 from etl.importing.corrections import CORRECTABLE
 from etl.names import normalise_name
+from etl.own import find
 from etl.read import read_table
 from etl.refusal import Refusal
-from etl.store import store_path
+from etl.store import reading, store_path
 
 KEY_SHOWN = 8  # [D] hexadecimal digits of a row's key that tell it from others
 SHEET = ("import", "file", "row", "reason", "text")
@@ -258,7 +259,7 @@ def name(options: argparse.Namespace) -> None:
     if options.forget:
         done = undecide(store, options.written)
     elif options.exercise or options.none:
-        done = decide(store, options.written, "" if options.none else _exercise(options.exercise), _modifiers(options.modifiers))
+        done = decide(store, options.written, "" if options.none else _exercise(store, options.exercise), _modifiers(options.modifiers))
     else:
         print(_meaning(store, options.written))
         return
@@ -266,11 +267,10 @@ def name(options: argparse.Namespace) -> None:
     print(f"{counted(done, 'set', 'sets')} settled. {_meaning(store, options.written)}")
 
 
-def _exercise(said: str) -> str:
+def _exercise(store: Path, said: str) -> str:
     """An exercise's id from its id or its name in the catalogue."""
-    table = tables.exercises()
-    by_name = dict(zip(table["name"].str.casefold(), table["exercise_id"], strict=True))
-    return by_name.get(said.casefold(), said)
+    with reading(store):
+        return find.exercise(said, "EXERCISE")
 
 
 def _modifiers(said: str | None) -> str:

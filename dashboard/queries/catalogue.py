@@ -18,6 +18,12 @@ from etl import tables
 from etl.own.what import OWN_GRADE, OWN_ID
 
 TIERS = {1.0: "direct", 0.5: "indirect", 0.25: "explains only", 0.0: "none"}
+APART = 2  # [D] tiers: with each credit one tier less sure, two that are further apart keep their order
+# What there is to train with; None: everything.
+KITS = {"all": None, "home": frozenset({"bodyweight", "dumbbell", "dumbbells", "bench", "band", "added_load", "towel", "box", "kettlebell", "kettlebells", "plate"}),
+        "own": frozenset({"bodyweight", "box", "towel"})}
+AUTHOR, YEAR = re.compile(r"([^,.\d]+?) [A-Z]{1,4}(?=[,. ]| et al)"), re.compile(r"\b(?:19|20)\d\d\b")
+CITED = 60  # letters of a citation that names no author
 CLAIM = re.compile(r"^E\d+\b[^;]*;?\s*")
 RELATION = {">": "more than", "~": "about as much as"}
 VERDICTS = {judge.AGREES: "the table agrees", judge.TIE: "the table has them alike", judge.CONTRADICTS: "the table says otherwise"}
@@ -50,11 +56,21 @@ def heads_of(exercise: str, modifiers: str = "") -> pd.DataFrame:
     }).sort_values(["base", "grade", "name"], ascending=[False, True, True], kind="stable", ignore_index=True)
 
 
-def exercises_of(head: str) -> pd.DataFrame:
-    """One row per exercise that trains a head, the most direct first, then the best measured: exercise, name, equipment, level, credit,
+def untrained(exercise: str) -> pd.DataFrame:
+    """The heads that an exercise leaves out of the muscles of which it trains another head: name, muscle."""
+    heads, own = _heads(), set(tables.modified_credits(exercise))
+    muscles = set(heads.loc[heads["head_id"].isin(own), "muscle"])
+    found = heads[heads["muscle"].isin(muscles) & ~heads["head_id"].isin(own)]
+    return pd.DataFrame({"name": found["ta_name"], "muscle": found["muscle"]}).reset_index(drop=True)
+
+
+def exercises_of(head: str, kit: str = "all") -> pd.DataFrame:
+    """One row per exercise that trains a head and can be done with a kit (a key of KITS), the most direct first, then the best measured: exercise, name, equipment, level, credit,
     tier, grade, own, other_reading, note, source, where, findings (how many of the studies' comparisons are of this head in it)."""
     table = tables.credits()
     found = table[table["head_id"] == head].merge(tables.exercises()[["exercise_id", "name", "equipment", "level"]], on="exercise_id")
+    there = KITS[kit]
+    found = found[[there is None or any(option <= there for option in tables.equipment_options(text)) for text in found["equipment"]]]
     counts = _findings_by_exercise(head)
     sources = _cited()
     return pd.DataFrame({
@@ -104,30 +120,32 @@ def ladder_name(identifier: str) -> str:
 
 
 def variants_of(identifier: str) -> pd.DataFrame:
-    """What grips, widths, rotations, stances and ranges do to its heads: modifier, value, what, grade, note, source, where.
+    """What grips, widths, rotations, stances and ranges do to its heads: modifier, value, what, grade, note, source, cited, where.
 
     A modifier that makes another exercise of it says which. One row per modifier, value and effect.
     """
     pattern = tables.exercises().set_index("exercise_id").loc[identifier, "movement_pattern"]
     own = tables.modified_credits(identifier)
     equal = tables.equivalents()
-    rows = [{"modifier": row.modifier, "value": row.value, "what": f"it is {exercise_words()[row.same_as]}", "grade": "", "note": "", "source": "decided here", "where": ""}
+    rows = [{"modifier": row.modifier, "value": row.value, "what": f"it is {exercise_words()[row.same_as]}", "grade": "", "note": "", "source": "decided here", "cited": "", "where": ""}
             for row in equal[equal["exercise_id"] == identifier].itertuples()]
-    taken = {(row["modifier"], row["value"]) for row in rows}
+    usual = tables.modifier_pairs(tables.exercises().set_index("exercise_id").loc[identifier, "default_modifiers"])
+    taken = {(row["modifier"], row["value"]) for row in rows} | set(usual.items())
     table = tables.variants()
-    found = table[[bool({identifier, f"pattern:{pattern}"} & set(tables.listed(text))) for text in table["applies_to"]] & table["head_id"].isin(own)]
-    sources = _cited()
+    applies = table["applies_to"].map(lambda text: bool({identifier, f"pattern:{pattern}"} & set(tables.listed(text))))
+    found = table[applies & table["head_id"].isin(list(own))]
+    sources, cited = _cited(), _shortly()
     for (modifier, value, effect, source, note), group in found.groupby(["modifier", "value", "effect_type", "source_id", "note"], sort=False):
         if (modifier, value) in taken:
             continue
         rows.append({"modifier": modifier, "value": value, "what": _effect(effect, group), "grade": group["grade"].iloc[0], "note": note,
-                     "source": sources.get(source, source), "where": group["where_in_source"].iloc[0]})
-    return pd.DataFrame(rows, columns=["modifier", "value", "what", "grade", "note", "source", "where"])
+                     "source": sources.get(source, source), "cited": cited.get(source, source), "where": group["where_in_source"].iloc[0]})
+    return pd.DataFrame(rows, columns=["modifier", "value", "what", "grade", "note", "source", "cited", "where"])
 
 
 def findings_of(identifier: str, other: str | None = None) -> pd.DataFrame:
     """The studies' comparisons that an exercise is in, with `other` only those between the two: claim, says, measured, who, verdict,
-    reason, source, where, checked."""
+    reason, source, cited, where, checked."""
     table = judge.judged()
     a, b = (table[f"catalogue_ref_{side}"].str.partition("@")[0] for side in "ab")
     here = (a == identifier) | (b == identifier)
@@ -138,20 +156,25 @@ def findings_of(identifier: str, other: str | None = None) -> pd.DataFrame:
     return pd.DataFrame({
         "claim": found["claim_id"], "says": [_says(row) for row in found.itertuples()], "measured": found["metric"] + np.where(found["values"] != "", ": ", "") + found["values"],
         "who": found["population"], "verdict": found["verdict"].map(VERDICTS), "reason": found["reason"], "source": found["source_id"].map(sources),
-        "where": found["where_in_source"], "checked": found["source_id"].map(checked).str.replace("_", " ")}).reset_index(drop=True)
+        "cited": found["source_id"].map(_shortly()), "where": found["where_in_source"], "checked": found["source_id"].map(checked).str.replace("_", " ")}).reset_index(drop=True)
 
 
 def compared(one: str, other: str) -> pd.DataFrame:
-    """Two exercises head by head, the largest difference first: head, name, word, muscle, credit_a, credit_b, grade_a, grade_b, apart.
+    """Two exercises head by head, the largest difference first: head, name, word, muscle, credit_a, credit_b, grade_a, grade_b, measured, apart.
 
-    apart: whether the difference is more than the credits' own uncertainty of one tier.
+    measured: whether a study found the two so. apart: that, or credits further apart than their uncertainty of one tier each.
     """
     a, b = (heads_of(each).set_index("head") for each in (one, other))
     both = sorted({*a.index, *b.index}, key=list(head_words()).index)
     told = a.combine_first(b).loc[both, ["name", "word", "muscle"]]
     found = told.assign(credit_a=a["base"].reindex(both).fillna(0), credit_b=b["base"].reindex(both).fillna(0),
                         grade_a=a["grade"].reindex(both).fillna(""), grade_b=b["grade"].reindex(both).fillna(""))
-    found["apart"] = [abs(_tier(x) - _tier(y)) > 1 for x, y in zip(found["credit_a"], found["credit_b"], strict=True)]
+    seen = judge.judged()
+    of_both = [{a.partition("@")[0], b.partition("@")[0]} == {one, other} for a, b in zip(seen["catalogue_ref_a"], seen["catalogue_ref_b"], strict=True)]
+    ordered = seen[np.array(of_both, bool)].query("relation == '>' and verdict == @judge.AGREES")
+    found["measured"] = found.index.isin(ordered["head_id"])
+    far = [bool(abs(_tier(x) - _tier(y)) > APART) for x, y in zip(found["credit_a"], found["credit_b"], strict=True)]
+    found["apart"] = found["measured"] | pd.Series(far, index=found.index)
     return found.assign(size=(found["credit_a"] - found["credit_b"]).abs()).sort_values("size", ascending=False, kind="stable").drop(columns="size").reset_index(names="head")
 
 
@@ -175,6 +198,15 @@ def _cited() -> dict[str, str]:
     """Source id -> its citation, with its DOI."""
     table = tables.sources()
     return {row.source_id: row.citation + (f". doi:{row.doi}" if row.doi else "") for row in table.itertuples()}
+
+
+def _shortly() -> dict[str, str]:
+    """Source id -> first author and year, with its DOI; the beginning of the citation where it names no author."""
+    found = {}
+    for row in tables.sources().itertuples():
+        author, year = AUTHOR.match(row.citation), YEAR.search(row.citation)
+        found[row.source_id] = (f"{author[1]} {year[0]}" if author and year else row.citation[:CITED]) + (f" doi:{row.doi}" if row.doi else "")
+    return found
 
 
 def _note(text: str) -> str:

@@ -38,6 +38,13 @@ def head_words() -> Mapping[str, str]:
     return MappingProxyType(dict(zip(table["head_id"], table["ta_name"], strict=True)))
 
 
+@cache
+def head_and_word() -> Mapping[str, str]:
+    """Head id -> the coach's word and the anatomical name, by muscle in the catalogue's order."""
+    table = tables.heads()
+    return MappingProxyType({row.head_id: row.ta_name if row.common_name == row.ta_name else f"{row.common_name} ({row.ta_name})" for row in table.itertuples()})
+
+
 @tables.per_catalogue
 def loaded_per_hand() -> frozenset[str]:
     """The exercises whose load is written for one hand."""

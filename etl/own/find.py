@@ -11,31 +11,36 @@ from etl.own.what import OwnExercise
 from etl.refusal import Refusal
 
 OFFERED, LIKENESS_MIN = 3, 55  # [D] names that are offered for one that is not known, and how like it they must be, of 100
+FEW = 12  # [D] values that a message lists whole
 Words = dict[str, str]  # word in small letters -> id; words that stand for several ids are not among them
 
 
 def head(written: str, where: str) -> str:
     """The id of a head. Raises Refusal, with the heads that are like it, for one that does not exist."""
-    table = tables.heads()
-    return _found(written, where, "head", _words(zip(table["head_id"], table["ta_name"], table["common_name"], strict=True)), "heads.csv")
+    table, parts = tables.heads(), tables.parts()
+    words = zip(table["head_id"], table["ta_name"], table["common_name"], strict=True)
+    alone = ((heads, word) for heads, word in zip(parts["heads"], parts["coach_word"], strict=True) if "|" not in heads)
+    return _found(written, where, "head", _words([*words, *alone]), "The page Exercises lists the heads")
 
 
 def part(written: str, where: str) -> str:
     """The id of a part that has a band."""
     table = tables.parts()
-    return _found(written, where, "part", _words(zip(table["part_id"], table["coach_word"], strict=True)), "parts.csv")
+    return _found(written, where, "part", _words(zip(table["part_id"], table["coach_word"], strict=True)), "The page Balance lists the parts")
 
 
 def exercise(written: str, where: str, more: Iterable[OwnExercise] = ()) -> str:
     """The id of an exercise of the catalogue in use, or of `more`."""
     table = tables.exercises()
     rows = [*zip(table["exercise_id"], table["name"], strict=True), *((one.exercise_id, one.name) for one in more)]
-    return _found(written, where, "exercise", _words(rows), "exercises.csv")
+    return _found(written, where, "exercise", _words(rows), "The page Exercises lists them")
 
 
 def one_of(written: str, where: str, what: str, allowed: Iterable[str]) -> str:
-    """One of a column's allowed values."""
-    return _found(written, where, what, _words((value,) for value in allowed), "etl/catalogue/README.md")
+    """One of a column's allowed values. Raises Refusal that lists them, or those that are like what was written."""
+    values = sorted(allowed)
+    listed = f"It is one of: {', '.join(values)}" if len(values) <= FEW else f"Such as: {', '.join(values[:: len(values) // FEW])}"
+    return _found(written, where, what, _words((value,) for value in values), listed)
 
 
 def _words(rows: Iterable[tuple[str, ...]]) -> Words:
@@ -46,7 +51,7 @@ def _words(rows: Iterable[tuple[str, ...]]) -> Words:
     return {word: next(iter(ids)) for word, ids in found.items() if len(ids) == 1}
 
 
-def _found(written: str, where: str, what: str, words: Words, table: str) -> str:
+def _found(written: str, where: str, what: str, words: Words, where_listed: str) -> str:
     said = " ".join(written.split()).casefold()
     for key in (said, said.replace(" ", "_")):
         if key in words:
@@ -54,7 +59,7 @@ def _found(written: str, where: str, what: str, words: Words, table: str) -> str
     shown = written.strip()[:80]
     like = _like(said, words)
     raise Refusal(f"There is no {what} '{shown}'" if shown else f"No {what} is named", where,
-                  f"Did you mean {_listed(like)}?" if like else f"{table} lists what there is.")
+                  f"Did you mean {_listed(like)}?" if like else f"{where_listed}.")
 
 
 def _like(said: str, words: Words, scorer: Callable[..., float] = fuzz.token_set_ratio) -> list[str]:

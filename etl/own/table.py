@@ -144,6 +144,8 @@ def own_exercise(cells: Mapping[str, str], where: str = "") -> tuple[OwnExercise
     name = " ".join(cells.get("name", "").split())
     if not name or len(name) > NAME_MAX:
         raise Refusal("An exercise needs a name", where, f"Give one of at most {NAME_MAX} letters.")
+    identifier = cells.get("exercise", "") or OWN_ID + "_".join(normalise_name(name).split())
+    _is_free(identifier, name, where)
     said = {column: cells[column] for column in OF_EXERCISE if cells.get(column)}
     like = find.exercise(cells["like"], where) if cells.get("like") else ""
     base = _like(like) if like else {}
@@ -160,8 +162,6 @@ def own_exercise(cells: Mapping[str, str], where: str = "") -> tuple[OwnExercise
     equipment = "".join(said.get("equipment", str(base.get("equipment", "bodyweight"))).casefold().split())
     if not all(option and all(thing.replace("_", "").isalpha() for thing in option.split("+")) for option in equipment.split("|")):
         raise Refusal(f"'{equipment}' is no list of equipment", where, "Write alternatives with | and things needed together with +: bench+dumbbells|barbell.")
-    identifier = cells.get("exercise", "") or OWN_ID + "_".join(normalise_name(name).split())
-    _is_free(identifier, name, where)
     one = OwnExercise(identifier, name, pattern, equipment, bodymass_share=(share or 0.0) if by_body else 0.0, reps_low=low, reps_high=high,
                       note=_note(cells), **chosen)
     return (replace(one, strength_estimate="no") if held else one), like

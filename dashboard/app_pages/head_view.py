@@ -1,0 +1,52 @@
+"""What trains a head: the exercises by credit and evidence, for what there is to train with."""
+
+from __future__ import annotations
+
+import pandas as pd
+import streamlit as st
+
+from dashboard.app_pages.page import escape, grid, remark
+from dashboard.choices import Choice, one_in_address, one_of
+from dashboard.queries import catalogue
+from dashboard.queries.words import exercise_words, head_and_word
+from dashboard.sentences.catalogue import GRADES
+from dashboard.sentences.numbers import counted
+
+KITS = {"all": "Everything", "home": "Dumbbells, a bench, bands, own weight", "own": "Own weight alone"}
+
+
+def show(choice: Choice) -> None:
+    head = one_in_address("Head or muscle", head_and_word(), "head", placeholder="Type a name, such as rear deltoid or brachialis")
+    if not head:
+        remark("Choose a head to see what trains it, how directly, and how that is known.")
+        return
+    kit = one_of("With", KITS, "catalogue_kit", width=320)
+    found = catalogue.exercises_of(head, kit)
+    direct = found[found["credit"] == 1]
+    measured = int((direct["grade"] == "A").sum())
+    st.subheader(escape(f"{counted(len(direct), 'exercise trains', 'exercises train')} it directly" + (f", {measured} of them measured" if measured else "")))
+    if found.empty:
+        remark("Nothing in the catalogue trains it with that. Choose another kit, or add an exercise of your own.")
+        return
+    picked = grid_with_choice(_rows(found), f"Exercises that train {head_and_word()[head]}", list(found["exercise"]))
+    if picked:
+        st.page_link("app_pages/exercises.py", label=f"Look at {escape(exercise_words()[picked])} →", query_params={**choice.address, "exercise": picked})
+    else:
+        remark("Pick a row to look at its exercise.")
+    remark(" ".join(f"{escape(letter)}: {escape(words)}." for letter, words in GRADES.items() if letter in set(found["grade"]))
+           + " Sets of 0.25 explain and stay out of totals. A credit is a judgement in three tiers: one tier more or less is its uncertainty.")
+
+
+def grid_with_choice(rows: pd.DataFrame, words: str, keys: list[str]) -> str | None:
+    """The table, of which one row can be picked: its key, or None."""
+    event = st.dataframe(rows, hide_index=True, width="stretch", alt=words, on_select="rerun", selection_mode="single-row", key="catalogue_grid")
+    chosen = event.selection.rows if event else []
+    return keys[chosen[0]] if chosen and chosen[0] < len(keys) else None
+
+
+def _rows(found: pd.DataFrame) -> pd.DataFrame:
+    other = found["other_reading"].map(lambda value: f"{value:g}" if value == value else "")
+    return pd.DataFrame({
+        "exercise": found["name"], "a set counts": [f"{credit:g}, {tier}" for credit, tier in zip(found["credit"], found["tier"], strict=True)],
+        "evidence": found["grade"].where(~found["own"], "yours"), "others read": other, "with": found["equipment"], "level": found["level"],
+        "studies": found["findings"], "note": found["note"], "source": found["source"], "where": found["where"]})
