@@ -122,12 +122,13 @@ DE_LEVA = {
 ARM, LEG = ("upper_arm", "forearm", "hand"), ("thigh", "shank", "foot")
 # How many each exercise moves of: head with trunk, arms, thighs, shanks, feet.
 MOVED = {
-    (1, 2, 2, 0, 0): "bodyweight_squat box_squat_bodyweight wall_sit reverse_nordic nordic_curl nordic_negative glute_ham_raise",
-    (1, 2, 2, 1, 1): "pistol_squat assisted_pistol_squat weighted_pistol_squat step_up",
-    (1, 2, 2, 2, 0): "standing_calf_raise", (1, 2, 2, 2, 1): "single_leg_calf_raise weighted_single_leg_calf_raise",
-    (1, 2, 0, 0, 0): "back_extension sit_up russian_twist",
-    (0, 0, 2, 2, 2): "reverse_hyperextension reverse_crunch lying_leg_raise hanging_knee_raise hanging_leg_raise toes_to_bar",
-    (0, 0, 1, 1, 1): "side_lying_hip_abduction", (0, 1, 1, 1, 1): "dead_bug bird_dog",
+    (1, 2, 2, 0, 0): "sissy_squat band_held_squat jump_squat box_jump bodyweight_squat box_squat_bodyweight wall_sit reverse_nordic nordic_curl nordic_negative glute_ham_raise",
+    (1, 2, 2, 1, 1): "shrimp_squat skater_squat single_leg_box_squat step_down single_leg_wall_sit pistol_squat assisted_pistol_squat weighted_pistol_squat step_up",
+    (1, 2, 2, 2, 0): "pogo_jump heel_squeeze_calf_raise standing_calf_raise", (1, 2, 2, 2, 1): "tiptoe_walk single_leg_calf_raise weighted_single_leg_calf_raise",
+    (1, 2, 0, 0, 0): "single_leg_back_extension decline_sit_up roman_chair_side_bend back_extension sit_up russian_twist",
+    (0, 0, 2, 2, 2): "seated_straight_leg_lift supported_knee_raise supported_leg_raise hanging_windshield_wiper lying_windshield_wiper reverse_hyperextension reverse_crunch lying_leg_raise hanging_knee_raise hanging_leg_raise toes_to_bar",
+    (0, 0, 1, 1, 1): "donkey_kick fire_hydrant side_lying_hip_adduction side_lying_hip_abduction", (0, 1, 1, 1, 1): "dead_bug bird_dog",
+    (1, 2, 1, 1, 1): "hip_hike",
 }  # fmt: skip
 
 
