@@ -58,5 +58,6 @@ def verdict_of(relation: str, a: float, b: float) -> str:
 
 
 def _tier(value: float) -> int:
-    """The place of the tier that is nearest to a credit: 0 none, 1 of 0.25, 2 of 0.5, 3 direct."""
-    return int(np.abs(np.array([0.0, 0.25, 0.5, 1.0]) - value).argmin())
+    """The place of the tier that is nearest to a credit, the higher of two: 0 none, 1 of 0.25, 2 of 0.5, 3 direct."""
+    tiers = np.array([1.0, 0.5, 0.25, 0.0])
+    return len(tiers) - 1 - int(np.abs(tiers - value).argmin())

@@ -16,14 +16,14 @@ CREDITS = tables.credits()
 LOADERS = {
     "heads": tables.heads, "parts": tables.parts, "exercises": tables.exercises, "aliases": tables.aliases,
     "credits": tables.credits, "variants": tables.variants, "equivalents": tables.equivalents, "ladders": tables.ladders,
-    "forearm_groups": tables.forearm_groups, "evidence": tables.evidence, "name_words": tables.name_words,
+    "ladder_steps": tables.ladder_steps, "forearm_groups": tables.forearm_groups, "evidence": tables.evidence, "name_words": tables.name_words,
     "weight_on_wrists": tables.weight_on_wrists, "sources": tables.sources,
 }
 KEYS = {
     "heads": ["head_id"], "parts": ["part_id"], "exercises": ["exercise_id"], "aliases": ["alias"], "sources": ["source_id"],
     "credits": ["exercise_id", "head_id"], "variants": ["variant_id"], "ladders": ["ladder_id"], "evidence": ["claim_id"],
     "equivalents": ["exercise_id", "modifier", "value"], "forearm_groups": ["group_id", "head_id"],
-    "name_words": ["written", "kind"], "weight_on_wrists": ["exercise_id"],
+    "name_words": ["written", "kind"], "weight_on_wrists": ["exercise_id"], "ladder_steps": ["exercise_id"],
 }
 ALLOWED = {
     "laterality": {"bilateral", "unilateral", "alternating"}, "mode": {"reps", "hold"}, "load_basis": {"external", "body"},
