@@ -18,6 +18,11 @@ def nodes(block):
         yield from nodes(child)
 
 
+def charts(run: AppTest) -> list:
+    """The messages of all charts, wherever they stand."""
+    return [node.proto for node in nodes(run.main) if node.type == "vega_lite_chart"]
+
+
 def unescaped(text: str) -> str:
     """The text as a reader sees it."""
     return re.sub(r"\\(.)", r"\1", text).replace("\u2060", "")

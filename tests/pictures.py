@@ -30,7 +30,7 @@ PICTURES = HERE / "pictures"
 NO_CHROMIUM = "no Chromium was found: install one (on Debian, apt install chromium) or let CHROMIUM name it"
 FLAGS = ["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
          "--disable-component-update", "--disable-sync"]
-PAGES = {"this_week": "", "strength": "strength", "balance": "balance", "load": "load", "data": "data", "methods": "methods"}
+PAGES = {"this_week": "", "strength": "strength", "balance": "balance", "load": "load", "exercises": "exercises", "data": "data", "methods": "methods"}
 SIZES = {"wide": (1280, 900), "narrow": (375, 800)}
 SHOWN = "Oskar"
 TALLEST = 2600  # pixels of a page that a picture keeps

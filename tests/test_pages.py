@@ -16,12 +16,7 @@ from dashboard.queries.kept import store_at
 from dashboard.sentences.cautions import BY_TOPIC
 from etl.store import writing
 from tests import kept_store
-from tests.page_runs import all_text, nodes, unescaped
-
-
-def charts(run: AppTest) -> list:
-    """The messages of all charts, wherever they stand."""
-    return [node.proto for node in nodes(run.main) if node.type == "vega_lite_chart"]
+from tests.page_runs import all_text, charts, unescaped
 
 
 @pytest.mark.parametrize("page", PAGES)
@@ -59,7 +54,7 @@ def test_a_caution_stands_in_the_week_it_belongs_to_and_once(open_page, small_st
     assert escape(BY_TOPIC["new_work"]) not in all_text(calm)
 
 
-@pytest.mark.parametrize("page", [page for page in PAGES if "data" not in page and "methods" not in page])
+@pytest.mark.parametrize("page", [page for page in PAGES if not {"data", "methods", "exercises"} & set(re.split(r"[/.]", page))])
 def test_every_chart_has_a_text_alternative(open_page, small_store, page):
     drawn = charts(open_page(small_store, page, athlete="Robin"))
     assert drawn

@@ -14,12 +14,14 @@ from dashboard.sentences.numbers import begun
 
 SECTION = "catalogue_section"
 SECTIONS = {"head": "What trains a head", "exercise": "What an exercise trains", "compare": "Two side by side", "changes": "Your changes"}
-CREDITS = {"credit": "credits", "variants": "variants", "same_exercise": "one exercise under two names"}
+CREDITS = {"credit": "credits", "modified_credit": "variants", "dose_range": "how sure a credit is", "not_distinguishable": "what cannot be told apart"}
 
 
 def show(choice: Choice) -> None:
     st.title("Exercises")
     said_once()
+    if not choice.athlete:
+        remark("Bring in a log on the page Data to see what counts in yours.")
     for name in ("head", "exercise"):
         if name in st.query_params and asks_anew(name):
             st.session_state[SECTION] = name

@@ -162,7 +162,7 @@ def findings_of(identifier: str, other: str | None = None) -> pd.DataFrame:
 def compared(one: str, other: str) -> pd.DataFrame:
     """Two exercises head by head, the largest difference first: head, name, word, muscle, credit_a, credit_b, grade_a, grade_b, measured, apart.
 
-    measured: whether a study found the two so. apart: that, or credits further apart than their uncertainty of one tier each.
+    measured: whether a study found the two so, and none the contrary. apart: that, or credits further apart than their uncertainty of one tier each.
     """
     a, b = (heads_of(each).set_index("head") for each in (one, other))
     both = sorted({*a.index, *b.index}, key=list(head_words()).index)
@@ -171,8 +171,9 @@ def compared(one: str, other: str) -> pd.DataFrame:
                         grade_a=a["grade"].reindex(both).fillna(""), grade_b=b["grade"].reindex(both).fillna(""))
     seen = judge.judged()
     of_both = [{a.partition("@")[0], b.partition("@")[0]} == {one, other} for a, b in zip(seen["catalogue_ref_a"], seen["catalogue_ref_b"], strict=True)]
-    ordered = seen[np.array(of_both, bool)].query("relation == '>' and verdict == @judge.AGREES")
-    found["measured"] = found.index.isin(ordered["head_id"])
+    between = seen[np.array(of_both, bool) & (seen["relation"] == ">")]
+    agrees, against = (set(between.loc[between["verdict"] == verdict, "head_id"]) for verdict in (judge.AGREES, judge.CONTRADICTS))
+    found["measured"] = found.index.isin(list(agrees - against))
     far = [bool(abs(_tier(x) - _tier(y)) > APART) for x, y in zip(found["credit_a"], found["credit_b"], strict=True)]
     found["apart"] = found["measured"] | pd.Series(far, index=found.index)
     return found.assign(size=(found["credit_a"] - found["credit_b"]).abs()).sort_values("size", ascending=False, kind="stable").drop(columns="size").reset_index(names="head")
@@ -218,7 +219,7 @@ def _findings_by_exercise(head: str) -> dict[str, int]:
     table = tables.evidence()
     own = table[table["head_id"] == head]
     refs = pd.concat([own["catalogue_ref_a"], own["catalogue_ref_b"]])
-    return refs[refs != ""].str.partition("@")[0].value_counts().to_dict()
+    return refs[refs != ""].str.split("@").str[0].value_counts().to_dict()
 
 
 def _says(row) -> str:
