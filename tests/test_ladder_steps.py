@@ -3,6 +3,7 @@
 import pandas as pd
 import pytest
 
+from dashboard.standing.next_week import next_step
 from etl import tables
 
 EXERCISES = tables.exercises().set_index("exercise_id", drop=False)
@@ -186,3 +187,12 @@ def test_loaded_forms_are_ends_of_their_ladder_or_branches():
     for exercise in ON.index[ON.index.str.startswith("weighted_")]:
         (below,) = tables.listed(STEPS.loc[exercise, "enter_from"])
         assert below == exercise.removeprefix("weighted_"), exercise
+
+
+def test_the_planner_goes_up_where_a_step_says_that_it_is_entered_from():
+    """A branch (rings, added load) leads nowhere by itself, and the step with the next number is not always the next."""
+    assert next_step("push_up") == "low_feet_elevated_push_up"
+    assert next_step("ring_push_up") == "" and next_step("no_ladder_at_all") == ""
+    for row in STEPS.itertuples():
+        above = next_step(row.exercise_id)
+        assert not above or row.exercise_id in tables.listed(STEPS.set_index("exercise_id").loc[above, "enter_from"])
