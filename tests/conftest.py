@@ -14,6 +14,7 @@ from dashboard import choices, sample
 from etl import tables
 from etl.own.what import NOTHING
 from tests import kept_store
+from tests.browsing import browser, demo, empty, fresh, own, visit  # noqa: F401 - fixtures
 
 APP = Path(choices.__file__).parent / "app.py"
 PAGE_S = 30  # seconds that a page may take

@@ -5,121 +5,26 @@ Skipped where no Chromium is found; with EVENSET_BROWSER_TESTS=1 a missing one i
 
 from __future__ import annotations
 
-import os
-import shutil
 import socket
-import sys
-from collections.abc import Iterator
 from pathlib import Path
-from urllib.parse import parse_qs, urlsplit
+from urllib.parse import urlsplit
 
 import pytest
-from playwright.sync_api import Browser, Locator, TimeoutError, expect, sync_playwright
+from playwright.sync_api import expect
 
 from dashboard import methods
 from etl.store import reading
 from tests import pictures
+from tests.browsing import KEY_MS, asked, button, choose, part
 from tests.pictures import Visit
 
 NOWHERE = "198.51.100.7"  # RFC 5737: an address for documentation, nobody's
 HOSTILE = f"Press ![x](http://{NOWHERE}/p.png) <img src=http://{NOWHERE}/q.png> $x^2$"
-PATIENCE_MS = 1000 * pictures.PATIENCE_S
-KEY_MS = 150
-expect.set_options(timeout=PATIENCE_MS)
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    program = pictures.chromium()
-    if program is None:
-        (pytest.fail if os.environ.get("EVENSET_BROWSER_TESTS") == "1" else pytest.skip)(pictures.NO_CHROMIUM)
-    with sync_playwright() as play:
-        started = play.chromium.launch(executable_path=program, args=pictures.FLAGS)
-        yield started
-        started.close()
-
-
-@pytest.fixture(scope="module")
-def demo(browser, tmp_path_factory) -> Iterator[str]:
-    """The address of the sample as the command itself builds and serves it."""
-    command = shutil.which("evenset", path=str(Path(sys.executable).parent))
-    assert command, "the project is installed with its command"
-    port = pictures.free_port()
-    store = tmp_path_factory.mktemp("demo") / "demo.duckdb"
-    with pictures.running([command, "demo", "--no-browser", "--port", str(port), "--store", str(store)], port) as address:
-        yield address
-
-
-@pytest.fixture(scope="module")
-def own(browser, tmp_path_factory) -> Iterator[tuple[str, Path]]:
-    """Address and path of a store that is empty at first. Each test brings in an athlete of its own."""
-    store = tmp_path_factory.mktemp("own") / "own.duckdb"
-    with pictures.served(store) as address:
-        yield address, store
-
-
-@pytest.fixture
-def fresh(browser, tmp_path) -> Iterator[tuple[str, Path]]:
-    """Address and path of a store that no other test sees."""
-    with pictures.served(tmp_path / "fresh.duckdb") as address:
-        yield address, tmp_path / "fresh.duckdb"
-
-
-@pytest.fixture(scope="module")
-def empty(browser, tmp_path_factory) -> Iterator[str]:
-    """The address of a store that stays empty, in a home of its own where the sample has not been built yet."""
-    home = tmp_path_factory.mktemp("home")
-    places = {name: str(home) for name in ("HOME", "XDG_DATA_HOME", "LOCALAPPDATA")}
-    with pictures.served(home / "empty.duckdb", **places) as address:
-        yield address
-
-
-@pytest.fixture
-def visit(browser):
-    """A function that gives a fresh visitor of an address; what went wrong during the visit fails the test."""
-    visits: list[Visit] = []
-
-    def begin(address: str, width: int = 1280) -> Visit:
-        visits.append(pictures.visit(browser, address, width))
-        return visits[-1]
-
-    yield begin
-    for seen in visits:
-        found = list(pictures.troubles(seen))
-        seen.page.close()
-        assert not found
-
-
-def asked(seen: Visit) -> dict[str, str]:
-    """What stands in the address."""
-    return {name: values[0] for name, values in parse_qs(urlsplit(seen.page.url).query).items()}
-
-
-def choose(seen: Visit, label: str, option: str, tries: int = 3) -> None:
-    """Pick an option by its words; a page that is drawn anew just then closes the list, so that it is opened again."""
-    seen.settle()
-    box = seen.page.get_by_role("combobox", name=label, exact=True)
-    expect(box).to_have_count(1)  # while the page is drawn anew, a choice that moves stands in its old and its new place
-    box.click()
-    wanted = seen.page.get_by_role("option", name=option, exact=True)
-    try:
-        seen.page.get_by_role("option").first.wait_for(timeout=PATIENCE_MS / 6)
-        seen.page.keyboard.type(option)  # a long list draws only what is in sight
-        wanted.click(timeout=PATIENCE_MS / 6)
-    except TimeoutError:
-        if tries == 1:
-            raise
-        seen.page.keyboard.press("Escape")
-        choose(seen, label, option, tries - 1)
 
 
 def bring(seen: Visit, text: str, name: str = "log.csv") -> None:
     seen.page.locator("[data-testid=stFileUploader] input[type=file]").set_input_files(
         {"name": name, "mimeType": "text/csv", "buffer": text.encode()})
-
-
-def button(seen: Visit, name: str) -> Locator:
-    return seen.page.get_by_role("button", name=name, exact=True)
 
 
 def stored(store: Path, athlete: str) -> list[tuple]:
@@ -152,7 +57,7 @@ def test_the_demo_listens_on_the_loopback_address_alone(demo):
 def test_each_page_stands_at_both_widths(visit, demo, path, width):
     seen = visit(demo, width)
     seen.open(path, athlete="Oskar")
-    assert len(seen.page.evaluate(pictures.MARKS)) > 0 or path in ("data", "methods")
+    assert len(seen.page.evaluate(pictures.MARKS)) > 0 or path in ("exercises", "data", "methods")
     assert urlsplit(seen.page.url).path == f"/{path}", "a link to a page stays on it"
 
 
@@ -271,12 +176,6 @@ def test_columns_that_are_not_recognised_are_asked_for_on_the_page(visit, own):
     expect(seen.page.get_by_text("1 set stored as import")).to_be_visible()
     seen.settle()
     assert stored(store, "Kim") == [("2026-03-02", "Rope thing", 60, 8)]
-
-
-def part(seen: Visit, name: str) -> None:
-    """Open another part of the page Data."""
-    seen.page.locator("[data-testid=stButtonGroup] button", has_text=name).click()
-    seen.settle()
 
 
 def write_into(seen: Visit, column: int, text: str) -> None:

@@ -18,7 +18,7 @@ KITS = {"all": "Everything", "home": "Dumbbells, a bench, bands, own weight", "o
 def show(choice: Choice) -> None:
     head = one_in_address("Head or muscle", head_and_word(), "head", placeholder="Type a name, such as rear deltoid or brachialis")
     if not head:
-        remark("Choose a head to see what trains it, how directly, and how that is known.")
+        _overview(choice)
         return
     kit = one_of("With", KITS, "catalogue_kit", width=320)
     found = catalogue.exercises_of(head, kit)
@@ -28,7 +28,7 @@ def show(choice: Choice) -> None:
     if found.empty:
         remark("Nothing in the catalogue trains it with that. Choose another kit, or add an exercise of your own.")
         return
-    picked = grid_with_choice(_rows(found), f"Exercises that train {head_and_word()[head]}", list(found["exercise"]))
+    picked = _grid_with_choice(_rows(found), f"Exercises that train {head_and_word()[head]}", list(found["exercise"]), "catalogue_exercises")
     if picked:
         st.page_link("app_pages/exercises.py", label=f"Look at {escape(exercise_words()[picked])} →", query_params={**choice.address, "exercise": picked})
     else:
@@ -37,9 +37,21 @@ def show(choice: Choice) -> None:
            + " Sets of 0.25 explain and stay out of totals. A credit is a judgement in three tiers: one tier more or less is its uncertainty.")
 
 
-def grid_with_choice(rows: pd.DataFrame, words: str, keys: list[str]) -> str | None:
-    """The table, of which one row can be picked: its key, or None."""
-    event = st.dataframe(rows, hide_index=True, width="stretch", alt=words, on_select="rerun", selection_mode="single-row", key="catalogue_grid")
+def _overview(choice: Choice) -> None:
+    """Every head with how many exercises train it: the first look, and where there are few."""
+    found = catalogue.heads_overview()
+    remark("Choose a head to see what trains it, how directly, and how that is known.")
+    rows = found.drop(columns="head").rename(columns={"name": "head", "word": "coaches say", "direct": "exercises, direct", "measured": "of them measured",
+                                                      "home": "of them at home", "findings": "findings of studies"})
+    picked = _grid_with_choice(rows, "Every head with the exercises that train it", list(found["head"]), "catalogue_heads", height=560)
+    if picked:
+        st.page_link("app_pages/exercises.py", label=f"Look at {escape(head_and_word()[picked])} →", query_params={**choice.address, "head": picked})
+    remark("At home: with dumbbells, a bench, bands or one’s own weight.")
+
+
+def _grid_with_choice(rows: pd.DataFrame, words: str, keys: list[str], name: str, **settings: int) -> str | None:
+    """The table, of which one row can be picked: its key, or None. name: of the table among the page's widgets."""
+    event = st.dataframe(rows, hide_index=True, width="stretch", alt=words, on_select="rerun", selection_mode="single-row", key=name, **settings)
     chosen = event.selection.rows if event else []
     return keys[chosen[0]] if chosen and chosen[0] < len(keys) else None
 

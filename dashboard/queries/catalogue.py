@@ -81,6 +81,19 @@ def exercises_of(head: str, kit: str = "all") -> pd.DataFrame:
     }).sort_values(["credit", "grade", "findings", "name"], ascending=[False, True, False, True], kind="stable", ignore_index=True)
 
 
+def heads_overview() -> pd.DataFrame:
+    """One row per head, in the catalogue's order: head, muscle, name, word, part, direct (exercises of credit 1), measured and home (how many
+    of them have grade A, how many can be done at home), findings."""
+    direct = tables.credits().query("credit == 1").merge(tables.exercises()[["exercise_id", "equipment"]], on="exercise_id")
+    direct["home"] = [any(option <= KITS["home"] for option in tables.equipment_options(text)) for text in direct["equipment"]]
+    by_head = direct.groupby("head_id").agg(direct=("exercise_id", "size"), measured=("grade", lambda grade: (grade == "A").sum()), home=("home", "sum"))
+    heads = _heads().merge(by_head, left_on="head_id", right_index=True, how="left").fillna({"direct": 0, "measured": 0, "home": 0})
+    counts = tables.evidence()["head_id"].value_counts()
+    found = heads.rename(columns={"head_id": "head", "ta_name": "name", "common_name": "word"}).assign(findings=heads["head_id"].map(counts).fillna(0))
+    return found.astype({column: int for column in ("direct", "measured", "home", "findings")})[
+        ["head", "muscle", "name", "word", "part", "direct", "measured", "home", "findings"]]
+
+
 def exercise(identifier: str) -> Exercise:
     """The exercise's facts in words."""
     table = tables.exercises()
