@@ -11,7 +11,11 @@ how well the next list will be.
 The fifth is that next list, and says how well it was: written after all this by someone who had seen neither lists nor matcher,
 labelled a second time by a reader who saw the names alone (460 of 461 labels alike), and measured once. Nothing was changed for
 it: 322 of 323 silent matches right (0.997), 306 of 338 plain and bare names found (0.905), the right exercise among three
-suggestions for 62 of the 63 others. Once it is learnt from, it says no more than the others do, and a new one has to be written.
+suggestions for 62 of the 63 others. When the catalogue grew from 260 to over 500 exercises, many names that had to wait became
+exercises. A reader who saw the names and the new catalogue alone labelled the list again: of 461 labels 409 were the same, 47 had
+become an exercise that did not exist before, and these 47 were changed; the other 5, about which exercises were not new, were left
+as they were. Measured so: 366 of 367 right (0.997), 306 of 338 found (0.905), 61 of 63 among the suggestions. Once it is learnt
+from, it says no more than the others do, and a new one has to be written.
 
 class: `plain` (a full name, however it is written), `bare` (a trade name without its equipment), `slip` (typing slips and rare
 names), `trap` (names that look like an exercise and are none, or another one). An empty exercise means that the name must wait
@@ -23,6 +27,8 @@ etl/catalogue/README.md:
     raise, Lunges; fourth chest press, seated military press, Lat pulldown - close grip, close grip incline bench, knuckle push-ups.
   now an exercise (it is one with a modifier, as other rows have it): unseen Band assisted chin-ups; later Seated BB OHP; fourth one
     arm lat pulldown.
+  an exercise that the catalogue lacked before it grew: in the first four lists 143 names, among them Chest to wall handstand,
+    One-arm pull-up, V-sit hold; 70 of them are no traps any more and are plain.
   modifiers as variants.csv, equivalents.csv and name_words.csv write them: pause=yes, grip=mixed, bar_position=high or low and
     laterality=unilateral added where a row of the same kind had them; a tempo is no modifier.
 Half a range in a name waits, although two rows of the fourth list give it as a modifier: the range of a set is a column of its
