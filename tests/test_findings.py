@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import doctest
+from pathlib import Path
 
 import pandas as pd
 import pytest
@@ -78,3 +79,11 @@ def test_a_reference_may_be_written_with_a_hyphen():
 def test_the_examples_in_the_docstrings():
     result = doctest.testmod(findings)
     assert result.attempted > 0 and result.failed == 0
+
+
+def test_the_figures_in_the_readme_are_those_of_the_tables():
+    text = " ".join((Path(__file__).parent.parent / "README.md").read_text("utf-8").split())
+    count = FOUND["verdict"].value_counts()
+    assert f"There {len(FOUND)} findings of published studies" in text
+    assert f"{count[AGREES]} agree, {count[TIE]} are ties that three tiers cannot tell apart, {count[CONTRADICTS]} contradict" in text
+    assert f"| exercises | {len(tables.exercises())} by their trade names" in text

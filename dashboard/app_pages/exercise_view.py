@@ -26,7 +26,7 @@ def show(choice: Choice) -> None:
     found, heads = catalogue.exercise(picked), catalogue.heads_of(picked)
     drawn, facts = st.columns([3, 2], gap="large")
     with drawn:
-        direct = heads.loc[heads["base"] == 1, "name"].tolist()
+        direct = list(dict.fromkeys(heads.loc[heads["base"] == 1, "word"]))
         st.subheader(escape(f"{begun(found.name)}: {few(direct)} directly"))
         how_to_read(chart.READING)
         picture(chart.credits(heads, catalogue.untrained(picked), choice.colours), chart.in_words(heads, found.name))

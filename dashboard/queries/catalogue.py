@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 import pandas as pd
@@ -53,7 +54,8 @@ def heads_of(exercise: str, modifiers: str = "") -> pd.DataFrame:
         "credit": found["head_id"].map(now).astype(float), "base": found["credit"], "tier": found["credit"].map(TIERS), "grade": found["grade"],
         "own": found["grade"] == OWN_GRADE, "other_reading": found["other_reading"], "note": found["note"].map(_note),
         "source": found["source_id"].map(sources), "source_id": found["source_id"], "where": found["where_in_source"],
-    }).sort_values(["base", "grade", "name"], ascending=[False, True, True], kind="stable", ignore_index=True)
+    }).assign(order=found["head_id"].map({head: i for i, head in enumerate(head_words())})).sort_values(
+        ["base", "order"], ascending=[False, True], kind="stable", ignore_index=True).drop(columns="order")
 
 
 def untrained(exercise: str) -> pd.DataFrame:
@@ -151,7 +153,7 @@ def variants_of(identifier: str) -> pd.DataFrame:
     for (modifier, value, effect, source, note), group in found.groupby(["modifier", "value", "effect_type", "source_id", "note"], sort=False):
         if (modifier, value) in taken:
             continue
-        rows.append({"modifier": modifier, "value": value, "what": _effect(effect, group), "grade": group["grade"].iloc[0], "note": note,
+        rows.append({"modifier": modifier, "value": value, "what": _effect(effect, group), "grade": group["grade"].iloc[0], "note": _readable(note),
                      "source": sources.get(source, source), "cited": cited.get(source, source), "where": group["where_in_source"].iloc[0]})
     return pd.DataFrame(rows, columns=["modifier", "value", "what", "grade", "note", "source", "cited", "where"])
 
@@ -168,7 +170,7 @@ def findings_of(identifier: str, other: str | None = None) -> pd.DataFrame:
     sources, checked = _cited(), tables.sources().set_index("source_id")["checked"]
     return pd.DataFrame({
         "claim": found["claim_id"], "says": [_says(row) for row in found.itertuples()], "measured": found["metric"] + np.where(found["values"] != "", ": ", "") + found["values"],
-        "who": found["population"], "verdict": found["verdict"].map(VERDICTS), "reason": found["reason"], "source": found["source_id"].map(sources),
+        "who": found["population"], "verdict": found["verdict"].map(VERDICTS), "reason": found["reason"].map(_readable), "source": found["source_id"].map(sources),
         "cited": found["source_id"].map(_shortly()), "where": found["where_in_source"], "checked": found["source_id"].map(checked).str.replace("_", " ")}).reset_index(drop=True)
 
 
@@ -216,16 +218,35 @@ def _cited() -> dict[str, str]:
 
 def _shortly() -> dict[str, str]:
     """Source id -> first author and year, with its DOI; the beginning of the citation where it names no author."""
-    found = {}
-    for row in tables.sources().itertuples():
-        author, year = AUTHOR.match(row.citation), YEAR.search(row.citation)
-        found[row.source_id] = (f"{author[1]} {year[0]}" if author and year else row.citation[:CITED]) + (f" doi:{row.doi}" if row.doi else "")
-    return found
+    return {row.source_id: _name_of(row) + (f" doi:{row.doi}" if row.doi else "") for row in tables.sources().itertuples()}
+
+
+def _name_of(source) -> str:
+    """A source's first author and year, its author alone for a textbook; the beginning of the citation where it names nobody."""
+    if source.checked == "none":
+        return source.source_id.replace("_", " ").replace("trade convention", "common practice").replace("catalogue decision", "decided here")
+    author, year = AUTHOR.match(source.citation), YEAR.search(source.citation)
+    if author:
+        return f"{author[1]} {year[0]}" if year else f"{author[1]}, textbook"
+    return source.citation if len(source.citation) <= CITED else source.citation[:CITED].rpartition(" ")[0] + "..."
+
+
+@cache
+def _ids() -> tuple[re.Pattern[str], dict[str, str]]:
+    """Source ids as they stand in notes, and what a reader sees in their place."""
+    names = {row.source_id: _name_of(row) for row in tables.sources().itertuples() if "_" in row.source_id}
+    return re.compile(rf"\b(?:{'|'.join(sorted(map(re.escape, names), key=len, reverse=True))})\b"), names
+
+
+def _readable(text: str) -> str:
+    """A note with authors and years in place of source ids."""
+    pattern, names = _ids()
+    return pattern.sub(lambda found: names[found[0]], text)
 
 
 def _note(text: str) -> str:
     """A credit's note without the number of the study's claim, which is listed with the studies."""
-    return CLAIM.sub("", text)
+    return _readable(CLAIM.sub("", text))
 
 
 def _findings_by_exercise(head: str) -> dict[str, int]:
