@@ -2,6 +2,7 @@
 
 import doctest
 import re
+from pathlib import Path
 
 import pytest
 
@@ -168,6 +169,24 @@ def test_repetition_ranges_stand_where_repetitions_are_counted():
     counted = EXERCISES["mode"] == "reps"
     assert (EXERCISES.loc[counted, "reps_low"] < EXERCISES.loc[counted, "reps_high"]).all()
     assert EXERCISES.loc[~counted, ["reps_low", "reps_high"]].isna().all(axis=None)
+
+
+def test_the_readme_explains_every_column():
+    text = (Path(tables.__file__).parent / "catalogue" / "README.md").read_text("utf-8")
+    columns = {column for load in LOADERS.values() for column in load().columns}
+    assert not sorted(column for column in columns if f"`{column}`" not in text)
+
+
+def test_confidence_is_that_of_the_studies_that_the_credits_rest_on():
+    sources = tables.sources().set_index("source_id")
+    studied = ~CREDITS["source_id"].isin(["textbook_kinesiology", *sources.index[sources["checked"] == "none"]])
+    for exercise, own in CREDITS.assign(studied=studied).groupby("exercise_id"):
+        row, count = EXERCISES.loc[exercise], int(own["studied"].sum())
+        if count:
+            said = f"{count} of {len(own)} credits rest on a study of the exercise"
+            assert (row["confidence"], row["confidence_basis"]) == (own.loc[own["studied"], "grade"].min(), said), exercise
+        else:
+            assert row["confidence"] in ("B", "C") and "rest on a study" not in row["confidence_basis"], exercise
 
 
 # --- credits as they were done --------------------------------------------------------------------------
