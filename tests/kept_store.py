@@ -62,7 +62,7 @@ def one_athlete(athlete: str) -> dict[str, list[dict]]:
         "kept_parts": [part_row(part, week) for week in WEEKS for part in PARTS],
         "kept_heads": [head_row(part, week) for week in WEEKS for part in PARTS],
         "kept_cautions": [{"week": LAST_WEEK, "topic": "new_work", "message": BY_TOPIC["new_work"]}],
-        "kept_muscles": [{"week": LAST_WEEK, "muscle": "deltoid", "dose": 15.0, "effective_heads": 2.1, "heads": 3, "not_distinguishable": "[]"}],
+        "kept_muscles": [{"week": LAST_WEEK, "muscle": "deltoid", "dose": 15.0, "low": 11.5, "high": 18.0, "effective_heads": 2.1, "heads": 3, "not_distinguishable": "[]"}],
         "kept_load": [load_row("whole_body", week, sets) for week, sets in zip(WEEKS, HARD_SETS, strict=True)]
         + [load_row(part, week, PARTS[part][0]) for week in WEEKS for part in PARTS],
         "kept_bests": bests(), "kept_strength": strength(), "kept_part_strength": part_strength(),
@@ -76,6 +76,7 @@ def week_row(week: date, sets: int) -> dict:
         "usual_hard_sets": 46.0, "repetitions": sets * 9, "tonnage_kg": sets * 310.0, "hold_s": 90.0, "planned_sets": 50.0,
         "effort_logged_share": 0.8, "mean_rir": 2.1, "deload": week == WEEKS[4], "unmatched_sets": 2, "covered": 8,
         "focus_parts": 9, "coverage": 8 / 9, "weakest_part": "deltoid_spinal", "baseline_weeks": 0,
+        "weakest_not_distinguishable": '["biceps", "lats", "deltoid_acromial"]',
         "message": "Hard sets were 74 against a usual 46 (+61 %), most of all for the lats." if week == LAST_WEEK else "",
     }
 

@@ -36,6 +36,11 @@ def log_rows(**columns: list) -> pd.DataFrame:
     return pd.DataFrame({name: columns.get(name, [value] * count) for name, value in plain.items()}).assign(set_no=np.arange(1.0, count + 1))
 
 
+def weakest(g: Given) -> Given:
+    (part,), (others,) = balance.weakest(*([np.array(g[name]) / g["band"]] for name in ("dose", "low", "high")))
+    return {"said": ["the weakest" if p == part else "not distinguishable from it" if other else "no" for p, other in enumerate(others)]}
+
+
 def credits(tiers: list) -> dose.Credits:
     base = np.atleast_2d(np.array(tiers, float))
     return dose.Credits(base, base, np.full(base.shape, "B"))
@@ -312,7 +317,7 @@ RECOMPUTED: dict[str, Callable[[Given], dict]] = {
     "dose_range": lambda g: {name: dose.one_tier(credits(g["tiers"]), step)[0] for name, step in (("lower", -1), ("higher", 1))},
     "not_distinguishable": lambda g: {"pairs": [list(pair) for pair in balance.indistinguishable(g["dose"], g["low"], g["high"])]},
     "dose_details": dose_details, "band": lambda g: {"status": balance.status(g["dose"], *RULES.band_main).tolist()}, "coverage": covered,
-    "effective_heads": balance_of, "side_difference": side_difference,
+    "weakest_part": weakest, "effective_heads": balance_of, "side_difference": side_difference,
     "e1rm": lambda g: {"e1rm": one_rep_max.e1rm(g["load_kg"], g["reps"])},
     "possible_reps": lambda g: {"possible": float(eligibility.effective_reps(g["done"], np.nan, g["rpe"]).reps)},
     "eligibility": lambda g: {"use": eligibility.eligible(log_rows(reps=g["reps"], rir=g["rir"])).tolist()},

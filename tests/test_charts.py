@@ -30,8 +30,8 @@ def parts() -> pd.DataFrame:
 @pytest.fixture
 def history() -> pd.DataFrame:
     weeks = kept_store.WEEKS[-8:]
-    return pd.DataFrame([{"part": part, "week": pd.Timestamp(week), "dose": kept_store.part_row(part, week)["dose"]}
-                         for part in kept_store.PARTS for week in weeks])
+    rows = [kept_store.part_row(part, week) | {"week": pd.Timestamp(week)} for part in kept_store.PARTS for week in weeks]
+    return pd.DataFrame(rows)[["part", "week", "dose", "low", "high"]]
 
 
 @pytest.fixture
@@ -109,8 +109,9 @@ def test_the_history_has_a_bar_for_each_part_and_week(parts, history):
 
 def test_the_shelf_says_in_words_what_it_shows(parts):
     words = shelf.in_words(parts, date(2026, 3, 9))
-    assert "deltoid spinal: 1.5 of 4 to 20 sets, 2.5 short" in words
-    assert "lats: 21 of 4 to 20 sets, above its band" in words
+    assert "in brackets with each credit one tier lower or higher" in words
+    assert "deltoid spinal: 1.5 (0.5 to 2.5) of 4 to 20 sets, 2.5 short" in words
+    assert "lats: 21 (19.5 to 22.5) of 4 to 20 sets, above its band" in words and "pronators: 0 of 2 to 8 sets" in words
     assert shelf.finding(parts) == "deltoid spinal and pronators went short"
     assert shelf.finding(parts[parts["part"] == "biceps"]) == "every part is within its band"
 

@@ -102,7 +102,7 @@ def test_a_session_is_compared_with_the_largest_of_thirty_days(store: Path):
     """9 sets against 6: half as many again and three more; 8 are not. The week's sets are no more than usual."""
     rows = steady(8) + day(56, 9) + day(59, 3)
     found = raised(log_of(store, rows), "session_spike", subject="vasti")
-    assert found["session_spike", "vasti", 8]["numbers"] == {"load": 9, "largest_30_days": 6, "ratio": 1.5}
+    assert found["session_spike", "vasti", 8]["numbers"] == {"load": 9, "load_low": 4.5, "load_high": 9, "largest_30_days": 6, "ratio": 1.5}
     assert not raised(log_of(store.with_name("b.duckdb"), steady(8) + day(56, 8) + day(59, 4)), "session_spike")
 
 

@@ -59,7 +59,7 @@ def test_a_week_is_judged_from_what_was_known_then(tmp_path: Path, whole: Path, 
     store = new_store(tmp_path)
     bring(store, until(sunday.isoformat()))
     after = sunday + timedelta(days=1)
-    for table in ("kept_weeks", "kept_parts", "kept_load", "kept_strength", "kept_part_strength", "kept_sides", "kept_next", "kept_raised", "kept_bests", "kept_load_columns"):
+    for table in ("kept_weeks", "kept_parts", "kept_muscles", "kept_load", "kept_strength", "kept_part_strength", "kept_sides", "kept_next", "kept_raised", "kept_bests", "kept_load_columns"):
         assert len(kept(store, table, after)), table
         pd.testing.assert_frame_equal(kept(store, table, after), kept(whole, table, after), check_exact=False, rtol=1e-9, obj=table)
 

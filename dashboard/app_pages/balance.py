@@ -10,6 +10,7 @@ from dashboard.app_pages.page import escape, grid, how_to_read, how_worked_out, 
 from dashboard.charts import shelf
 from dashboard.charts.head_rows import head_rows, muscle_rows
 from dashboard.charts.shelf_rows import plank_length
+from dashboard.sentences.dose import not_distinguishable
 from dashboard.sentences.numbers import begun, day, number
 from dashboard.choices import Choice, current, one_of
 from dashboard.queries import balance as parts_of
@@ -17,8 +18,9 @@ from dashboard.queries.week import level as level_of
 
 HISTORY_WEEKS = 8
 SCOPES = {"focus": "Parts in focus", "all": "All parts"}
-SHELVES = {"part_dose": "dose", "dose_range": "its range", "band": "bands", "usual": "usual", "focus": "focus", "short_by": "what is short"}
-MUSCLES = {"effective_heads": "effective heads", "not_distinguishable": "heads that cannot be told apart"}
+SHELVES = {"part_dose": "dose", "dose_range": "its range", "band": "bands", "usual": "usual", "focus": "focus", "short_by": "what is short",
+           "not_distinguishable": "parts that cannot be told apart"}
+MUSCLES = {"effective_heads": "effective heads", "dose_range": "range", "not_distinguishable": "heads that cannot be told apart"}
 HEADS = {"head_dose": "dose", "credit": "credits", "dose_range": "range", "dose_details": "direct sets and grades"}
 
 
@@ -42,6 +44,8 @@ def _shelves(choice: Choice, parts: pd.DataFrame) -> None:
     for region, shelved in parts.groupby("region", sort=False):
         st.subheader(escape(begun(region)))
         picture(shelf.shelf(shelved, history, choice.colours, reach, headings=True), shelf.in_words(shelved, choice.week))
+        if pairs := parts_of.not_distinguishable(shelved):
+            remark(escape(not_distinguishable(pairs)))
 
 
 def _muscles(choice: Choice) -> None:
@@ -50,7 +54,7 @@ def _muscles(choice: Choice) -> None:
         return
     st.subheader("Muscles with several heads")
     st.markdown("How evenly the sets fall on a muscle’s heads: three heads with equal sets count as 3, one head with all of them as 1.")
-    grid(muscle_rows(muscles), "Effective heads of each muscle")
+    grid(muscle_rows(muscles), "Hard sets of each muscle with their range, and its effective heads")
     how_worked_out(choice.address, MUSCLES)
 
 

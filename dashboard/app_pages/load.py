@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pandas as pd
 import streamlit as st
 
 from dashboard.app_pages import empty, week_mark
@@ -15,12 +16,15 @@ from dashboard.methods import of_flags
 from dashboard.queries import load as load_of
 from dashboard.queries import week as week_of
 from dashboard.queries.words import WHOLE_BODY
+from dashboard.sentences.dose import between, has_range
 from dashboard.sentences.load import JUMPS
 from dashboard.sentences.load_columns import LIMITS, NOTHING_FELT
 
 WEEKS_SHOWN, WEEKS_LISTED = 26, 12
 WEEKS = {"weekly_load": "weekly sets", "usual": "usual", "step_up": "step up", "week_state": "pale weeks", "deload": "deloads", "layoff": "layoffs", "planned_increase": "planned increases"}
 FLAGS = {"spike": "spikes", "session_spike": "session spikes", "climb": "climbs", "return_flag": "returns", "new_area": "new areas", "message": "the message"}
+RANGE = {"dose_range": "the range"}
+IN_BRACKETS = {"dose_range": "ranges in brackets"}
 OTHERS = {"plateau_flag": "plateau and decline", "below_band": "parts below their band", "side_difference": "left and right",
           "first_exposure": "new exercises", "check_entry": "entries to check"}
 COLUMNS = {"acute_chronic": "acute to chronic ratios", "session_rpe_load": "session load", "monotony": "monotony and strain"}
@@ -40,10 +44,10 @@ def show(choice: Choice) -> None:
     subject = one_of("Whole body or part", subjects, "of", width=320)
     series = load_of.series(choice.store, choice.athlete, subject, choice.week, WEEKS_SHOWN)
     last = series.iloc[-1]
-    st.subheader(escape(begun(f"{subjects[subject]}: {number(last['load'])} hard sets, usual {number(last['usual'])}")))
+    st.subheader(escape(begun(f"{subjects[subject]}: {number(last['load'])} hard sets{between(last['low'], last['high'])}, usual {number(last['usual'])}")))
     picture(weekly.weekly(series, choice.colours), weekly.in_words(series, subjects[subject]))
     remark(f"{weekly.reading(series)} {EXPLAINED}")
-    how_worked_out(choice.address, WEEKS)
+    how_worked_out(choice.address, WEEKS | (RANGE if pd.notna(last["high"]) else {}))
     week_mark.show(choice)
     _flags(choice)
     _more(choice)
@@ -62,7 +66,7 @@ def _flags(choice: Choice) -> None:
         st.subheader("Every flag up to this week")
         grid(flag_rows(so_far), "Flags with their weeks and messages")
     listed = set(so_far["kind"].map(of_flags()))
-    how_worked_out(choice.address, FLAGS | {one: word for one, word in OTHERS.items() if one in listed})
+    how_worked_out(choice.address, FLAGS | (IN_BRACKETS if so_far["message"].map(has_range).any() else {}) | {one: word for one, word in OTHERS.items() if one in listed})
 
 
 def _more(choice: Choice) -> None:

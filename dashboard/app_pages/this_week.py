@@ -10,11 +10,13 @@ from dashboard.app_pages.page import changes, escape, flag_list, how_worked_out,
 from dashboard.choices import Choice, current
 from dashboard.methods import of_flags
 from dashboard.queries import week as week_of
+from dashboard.sentences.dose import has_range
 from dashboard.sentences.load import JUMPS
 from dashboard.sentences.numbers import counted, day
 
 FIGURES = {"hard_set": "hard sets", "usual": "usual", "week_counts": "the other figures"}
 CHANGES = {"next_week": "the changes", "short_by": "what is short"}
+RANGE = {"dose_range": "ranges in brackets"}
 STOOD_OUT = {"message": "flags and levels", "spike": "spikes", "plateau_flag": "plateau and decline", "below_band": "parts below their band",
              "side_difference": "left and right", "first_exposure": "new exercises"}
 
@@ -47,7 +49,7 @@ def _next(choice: Choice) -> None:
         st.markdown("Nothing. Do the same again.")
     else:
         changes(following)
-    how_worked_out(choice.address, CHANGES)
+    how_worked_out(choice.address, CHANGES | (RANGE if following["reason"].map(has_range).any() else {}))
 
 
 def _flags(flags: pd.DataFrame) -> None:
@@ -62,7 +64,8 @@ def _flags(flags: pd.DataFrame) -> None:
         st.page_link("app_pages/load.py", label="Every change of load →", query_params=current().address)
     if not flags.empty:
         told = {"message", *flags["kind"].map(of_flags())}
-        how_worked_out(current().address, {one: word for one, word in STOOD_OUT.items() if one in told})
+        ranged = RANGE if shown["message"].map(has_range).any() else {}
+        how_worked_out(current().address, {one: word for one, word in STOOD_OUT.items() if one in told} | ranged)
 
 
 if current().athlete:

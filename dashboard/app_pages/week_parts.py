@@ -12,6 +12,7 @@ from dashboard.app_pages import equation, since_when
 from dashboard.app_pages.page import escape, how_to_read, how_worked_out, picture, remark, table
 from dashboard.charts import rates, shelf, weekly
 from dashboard.charts.exercise_rows import exercise_rows
+from dashboard.sentences import dose
 from dashboard.sentences.numbers import begun, counted, day, number
 from dashboard.choices import Choice
 from dashboard.queries import balance as parts_of
@@ -24,7 +25,8 @@ WAITING = "too_little_data"
 SINCE = {"onset": "since when", "around_onset": "what differed"}
 WEEKS_SHOWN, HISTORY_WEEKS, PARTS_SHOWN = 12, 8, 4
 WEEKS = {"weekly_load": "weekly load", "usual": "usual", "step_up": "marks", "week_state": "pale weeks"}
-SHELF = {"part_dose": "dose", "dose_range": "its range", "band": "bands", "coverage": "coverage", "weakest_part": "the weakest"}
+SHELF = {"part_dose": "dose", "dose_range": "its range", "band": "bands", "coverage": "coverage", "weakest_part": "the weakest",
+         "not_distinguishable": "what cannot be told apart"}
 PER_KG = "per_body_mass"
 STRENGTH = {"verdict": "verdicts", "pooled_part": "parts", "rate_interval": "rates", "value_now": "present value", PER_KG: "kg per kg"}
 
@@ -71,10 +73,12 @@ def balance(choice: Choice, done: dict[str, Any]) -> None:
         return
     st.subheader(escape(begun(shelf.finding(focus))))
     remark(f"{number(done['covered'])} of {number(done['focus_parts'])} focus parts are covered"
-               + (f"; the weakest is {escape(called(done['weakest_part']))}." if done["weakest_part"] else "."))
+           + (f"; {escape(dose.weakest(called(done['weakest_part']), [called(p) for p in done['weakest_not_distinguishable']]))}." if done["weakest_part"] else "."))
     weakest = focus.sort_values("headroom").head(PARTS_SHOWN)
     history = parts_of.history(choice.store, choice.athlete, choice.week, HISTORY_WEEKS)
     picture(shelf.shelf(weakest, history, choice.colours), shelf.in_words(weakest, choice.week))
+    if pairs := parts_of.not_distinguishable(weakest):
+        remark(escape(dose.not_distinguishable(pairs)))
     how_to_read(shelf.READING)
     how_worked_out(choice.address, SHELF)
     st.page_link("app_pages/balance.py", label="All parts and heads →", query_params=choice.address)

@@ -19,10 +19,11 @@ def head_rows(heads: pd.DataFrame) -> pd.DataFrame:
 
 
 def muscle_rows(muscles: pd.DataFrame) -> pd.DataFrame:
-    """One row per muscle that has more than one head: hard sets, the effective number of heads out of how many, and
+    """One row per muscle that has more than one head: hard sets with their range, the effective number of heads out of how many, and
     the heads whose order depends on the credits (`pairs`, by name)."""
     return pd.DataFrame([
-        {"muscle": row.muscle, "hard sets": number(row.dose), "effective heads": f"{number(row.effective_heads, 2)} of {number(row.heads)}",
+        {"muscle": row.muscle, "hard sets": number(row.dose), "range, sets": f"{number(row.low)} to {number(row.high)}",
+         "effective heads": f"{number(row.effective_heads, 2)} of {number(row.heads)}",
          "not distinguishable": "; ".join(f"{a} and {b}" for a, b in row.pairs)}
         for row in muscles[muscles["heads"] > 1].itertuples()])
 

@@ -2,7 +2,7 @@
 
 A full block is a direct set; a narrow hatched one is an indirect set, which counts half. Shaded: the band, with a
 notch at its low end. The line above the blocks is how sure the dose is, the triangle what is usual. At the right,
-the last weeks with the band's low end as a line. All x positions are hard sets; y is in pixels, from the top.
+the last weeks, each with its range as an upright line, and the band's low end as a line across. All x positions are hard sets; y is in pixels, from the top.
 """
 
 from __future__ import annotations
@@ -13,19 +13,20 @@ import altair as alt
 import pandas as pd
 
 from dashboard.charts import shelf_rows
+from dashboard.sentences.dose import between
 from dashboard.sentences.numbers import day, listed, number
 from dashboard.look import Look, finish
 
 READING = (
     "At the right of a name: hard sets this week, of the band. A full block is one direct set; a narrow hatched block is an "
     "indirect set, which counts half. Shaded is the band, with a notch at its low end; a dashed slot is what is missing. The line above the blocks is how sure the number is, the triangle "
-    "what is usual. At the right: the last eight weeks, with a line at the band’s low end."
+    "what is usual. At the right: the last eight weeks, each with an upright line for how sure it is, and a line across at the band’s low end."
 )
 
 
 def shelf(parts: pd.DataFrame, history: pd.DataFrame, colours: Look, reach: float | None = None,
           headings: bool = False) -> alt.LayerChart:
-    """The shelf of `parts` (kept_parts rows with `name`, `fill`), in their order; history: part, week, dose.
+    """The shelf of `parts` (kept_parts rows with `name`, `fill`), in their order; history: part, week, dose, low, high.
 
     reach: the hard sets that a plank is long; shelves side by side share it. headings: name each muscle above
     its parts. Raises ValueError without a part.
@@ -42,7 +43,7 @@ def shelf(parts: pd.DataFrame, history: pd.DataFrame, colours: Look, reach: floa
         scales.boxes("slots", fillOpacity=0, stroke=colours.missing, strokeDash=[4, 3], strokeWidth=1.5, cornerRadius=3),
         scales.lines("notches", stroke=colours.ink, strokeWidth=2), scales.lines("ranges", stroke=colours.ink, strokeWidth=2),
         scales.points("usual", colours.soft), scales.boxes("weeks", fill=colours.soft, fillOpacity=0.55),
-        scales.lines("week_lows", stroke=colours.ink, strokeWidth=1),
+        scales.lines("week_ranges", stroke=colours.soft, strokeWidth=1), scales.lines("week_lows", stroke=colours.ink, strokeWidth=1),
         scales.words("headings", fontSize=11, fontWeight=600, fill=colours.soft),
         scales.words("names", fontWeight=600, fontSize=12, fill=colours.ink), scales.words("doses", align="right", fill=colours.soft),
         scales.words("fills", fill=colours.missing), scales.words("shorts", fill=colours.missing, dx=6, baseline="middle"),
@@ -52,11 +53,11 @@ def shelf(parts: pd.DataFrame, history: pd.DataFrame, colours: Look, reach: floa
 
 
 def in_words(parts: pd.DataFrame, week) -> str:
-    """The text alternative: each part with its sets and its band."""
-    told = [f"{row.name_}: {number(row.dose)} of {number(row.band_low)} to {number(row.band_high)} sets"
+    """The text alternative: each part with its sets, their range and its band."""
+    told = [f"{row.name_}: {number(row.dose)}{between(row.low, row.high)} of {number(row.band_low)} to {number(row.band_high)} sets"
             + (f", {number(row.band_low - row.dose)} short" if row.status == "below" else ", above its band" if row.status == "above" else "")
             for row in parts.rename(columns={"name": "name_"}).itertuples()]
-    return f"Hard sets of each part in the week of {day(week)}. " + "; ".join(told) + "."
+    return f"Hard sets of each part in the week of {day(week)}, in brackets with each credit one tier lower or higher. " + "; ".join(told) + "."
 
 
 def finding(parts: pd.DataFrame) -> str:

@@ -31,7 +31,7 @@ class Drawn:
         self.marks[kind].append((x, x2, y, y2, text))
 
 
-KINDS = ("bands", "planks", "direct", "indirect", "hatches", "slots", "notches", "ranges", "usual", "weeks", "week_lows",
+KINDS = ("bands", "planks", "direct", "indirect", "hatches", "slots", "notches", "ranges", "usual", "weeks", "week_ranges", "week_lows",
          "headings", "names", "doses", "fills", "shorts", "feet")
 
 
@@ -103,15 +103,17 @@ def _cut(start: float, end: float, size: float) -> list[tuple[float, float]]:
 
 
 def _history(drawn: Drawn, row, history: pd.DataFrame, top: float, foot: float, length: float) -> None:
-    """A small bar for each week, on this part's own scale, with a line at the band's low end."""
+    """A small bar and the range of each week, on this part's own scale, with a line at the band's low end."""
     if history.empty:
         return
     left, right = length * HISTORY_FROM, length * HISTORY_TO
     tall = foot - top - 2
-    most = max(history["dose"].max(), row.band_low * 1.25)
+    most = max(history[["dose", "high"]].max(axis=None), row.band_low * 1.25)
     wide = (right - left) / len(history)
-    for i, dose in enumerate(history["dose"]):
-        drawn.add("weeks", left + (i + 0.12) * wide, left + (i + 0.88) * wide, foot - tall * dose / most, foot)
+    for i, week in enumerate(history.itertuples()):
+        drawn.add("weeks", left + (i + 0.12) * wide, left + (i + 0.88) * wide, foot - tall * week.dose / most, foot)
+        if week.high > week.low:
+            drawn.add("week_ranges", left + (i + 0.5) * wide, left + (i + 0.5) * wide, foot - tall * week.high / most, foot - tall * week.low / most)
     drawn.add("week_lows", left, right, foot - tall * row.band_low / most, foot - tall * row.band_low / most)
 
 

@@ -7,6 +7,7 @@ from math import ceil
 import altair as alt
 import pandas as pd
 
+from dashboard.sentences.dose import between
 from dashboard.sentences.numbers import day, number
 from dashboard.look import DAY, Look, above, finish
 
@@ -19,6 +20,7 @@ AS_PLANNED = {"": "planned", "step up": "step, planned", "spike": "spike, planne
 STATES = {"deload": "deload", "layoff": "layoff", "return": "return", "baseline": "baseline"}
 READING = "Line across a bar: what is usual. Pale and dashed: an easy, returning or running week. A week that stood out has a shape and a word."
 BANDED = " Shaded: the band."
+RANGED = " Upright line: how sure the number is, from each credit one tier lower to one higher."
 PLANNED = " Thin outline: what was planned."
 INCREASE = ' A hollow shape and the word "planned": an increase that was planned.'
 SHAPES = {"step up": "triangle-up", "spike": "diamond", "large spike": "cross"}
@@ -26,7 +28,7 @@ PLANNED_SHAPE = {"planned": "circle"}  # of a marked week in which nothing stood
 
 
 def weekly(series: pd.DataFrame, colours: Look) -> alt.LayerChart:
-    """Bars of `load` by `week` with `usual`; optional band_low, band_high, planned, mark, state, so_far, planned_increase.
+    """Bars of `load` by `week` with `usual`; optional low, high, band_low, band_high, planned, mark, state, so_far, planned_increase.
 
     Bars of an easy, returning or running week are pale, dashed and (but for the last) named; a mark has a shape and a word,
     and the shape is hollow where the increase was planned.
@@ -47,30 +49,33 @@ def weekly(series: pd.DataFrame, colours: Look) -> alt.LayerChart:
     if drawn["planned"].notna().any():
         outline = base.mark_rect(fillOpacity=0, stroke=colours.ink, strokeWidth=1, cornerRadius=2)
         layers.append(outline.encode(x, alt.Y("planned:Q"), x2="until", y2="zero"))
-    layers += _named(drawn, colours) + [_hover(base, x, _top(drawn))]
+    if ranged := bool(drawn["high"].notna().any()):
+        sure = base.transform_filter(alt.datum.high > alt.datum.low)
+        layers.append(sure.mark_rule(stroke=colours.ink, strokeWidth=1.5).encode(alt.X("week:T"), alt.Y("low:Q"), y2="high"))
+    layers += _named(drawn, colours) + [_hover(base, x, _top(drawn), ranged)]
     return finish(alt.layer(*layers), colours, HEIGHT)
 
 
 def reading(series: pd.DataFrame) -> str:
     """How to read the chart of this series."""
-    said = {"planned": PLANNED, "band_low": BANDED}
+    said = {"low": RANGED, "planned": PLANNED, "band_low": BANDED}
     increase = INCREASE if "planned_increase" in series and series["planned_increase"].eq(True).any() else ""
     return READING + "".join(text for column, text in said.items() if column in series and series[column].notna().any()) + increase
 
 
 def in_words(series: pd.DataFrame, subject: str) -> str:
-    """The text alternative: the last week against usual, and every week that stood out."""
-    last = series.iloc[-1]
+    """The text alternative: the last week, with its range, against usual, and every week that stood out."""
     drawn = _columns(series)
-    stood = [f"{day(row.week)}: {row.told}, {number(row.load)} sets" for row in drawn.itertuples() if row.told]
+    last = drawn.iloc[-1]
+    stood = [f"{day(row.week)}: {row.told}, {number(row.load)} sets{between(row.low, row.high)}" for row in drawn.itertuples() if row.told]
     usual = f", usual {number(last.usual)}" if pd.notna(last.usual) else ", no usual yet"
-    return (f"Hard sets a week, {subject}, {len(series)} weeks. Week of {day(last.week)}: {number(last.load)}{usual}. "
+    return (f"Hard sets a week, {subject}, {len(series)} weeks. Week of {day(last.week)}: {number(last.load)}{between(last.low, last.high)}{usual}. "
             + ("Stood out: " + "; ".join(stood) + "." if stood else "No week stood out."))
 
 
 def _columns(series: pd.DataFrame) -> pd.DataFrame:
     """The series with what drawing needs: where a bar ends, the words of marks and states, blanks for what is absent."""
-    for absent, blank in (("band_low", None), ("band_high", None), ("planned", None), ("mark", ""), ("state", ""), ("so_far", False),
+    for absent, blank in (("low", None), ("high", None), ("band_low", None), ("band_high", None), ("planned", None), ("mark", ""), ("state", ""), ("so_far", False),
                           ("planned_increase", False)):
         if absent not in series:
             series = series.assign(**{absent: blank})
@@ -84,8 +89,9 @@ def _columns(series: pd.DataFrame) -> pd.DataFrame:
         easy=series["state"].isin(EASY) | series["so_far"].fillna(False).astype(bool),
         so_far=series["so_far"].fillna(False).astype(bool), hollow=planned,
         label=label.mask(planned, label.map(AS_PLANNED).fillna(label + ", planned")), told=label.mask(planned, (label + ", planned").str.removeprefix(", ")),
-        tall=series[["load", "usual", "planned"]].max(axis=1), kind=mark.mask(planned & (mark == ""), "planned"),
-        told_load=series["load"].map(number), told_usual=series["usual"].map(number))
+        tall=series[["load", "high", "usual", "planned"]].max(axis=1), kind=mark.mask(planned & (mark == ""), "planned"),
+        told_load=series["load"].map(number), told_range=[between(*ends).strip(" ()") for ends in zip(series["low"], series["high"], strict=True)],
+        told_usual=series["usual"].map(number))
 
 
 def _top(drawn: pd.DataFrame) -> float:
@@ -127,7 +133,7 @@ def _named(drawn: pd.DataFrame, colours: Look) -> list[alt.Chart]:
     return layers
 
 
-def _hover(base: alt.Chart, x: alt.X, top: float) -> alt.Chart:
+def _hover(base: alt.Chart, x: alt.X, top: float, ranged: bool) -> alt.Chart:
     told = [alt.Tooltip("week:T", title="week of", format="%-d %B %Y"), alt.Tooltip("told_load:N", title="hard sets"),
-            alt.Tooltip("told_usual:N", title="usual"), alt.Tooltip("told:N", title="stands out")]
+            *([alt.Tooltip("told_range:N", title="if each credit moves a tier")] if ranged else []), alt.Tooltip("told_usual:N", title="usual"), alt.Tooltip("told:N", title="stands out")]
     return base.mark_rect(fillOpacity=0).encode(x, alt.YDatum(0), x2="until", y2=alt.datum(top), tooltip=told)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 from datetime import date
+from math import inf
 from typing import Any
 
 import pandas as pd
@@ -13,10 +14,13 @@ from dashboard import methods
 from dashboard.command.main import CAUTION
 from dashboard.command.people import find, find_week
 from dashboard.queries import review as asked
+from dashboard.queries.balance import not_distinguishable
 from dashboard.queries.kept import Store, store_at
 from dashboard.queries.people import athletes
 from dashboard.queries.week import flag_messages
 from dashboard.queries.words import called
+from dashboard.sentences.dose import RANGES, has_range, weakest
+from dashboard.sentences.dose import not_distinguishable as told_apart
 from dashboard.sentences.numbers import amount, number, sets, signed
 from dashboard.sentences.load import JUMPS, without_plan
 from dashboard.sentences.marks import WORDS as MARKED_AS
@@ -70,7 +74,7 @@ def _flags(r: dict[str, Any]) -> list[str]:
     found = pd.DataFrame(r["flags"], columns=asked.FLAG_KEYS)
     load = found["kind"].isin(JUMPS)
     jumps = [message for message in found.loc[load, "message"] if without_plan(message) not in r["message"]]
-    told = flag_messages(found[~load].assign(called=found["subject"].map(called)))
+    told = flag_messages(found.assign(called=found["subject"].map(called))[~load])
     other = [f"  [{f.level}] {f.message}" for f in told.itertuples()]
     if jumps:
         other.append(f"  and {len(jumps)} more about the load of single parts (evenset flags lists all)")
@@ -95,13 +99,16 @@ def _done(done: dict[str, Any], marked: str | None) -> list[str]:
 
 def _parts(r: dict[str, Any]) -> list[str]:
     focus = [p for p in r["parts"] if p["in_focus"]]
-    lines = [f"Parts in focus: {r['covered_parts']} of {r['focus_parts']} covered" + (f", the weakest is {called(r['weakest_part'])}" if r["weakest_part"] else "")]
+    others = [called(part) for part in r["weakest_not_distinguishable"]]
+    lines = [f"Parts in focus: {r['covered_parts']} of {r['focus_parts']} covered" + (f", {weakest(called(r['weakest_part']), others)}" if r["weakest_part"] else "")]
     if sum(p["status"] != "below" for p in focus) != r["covered_parts"]:
         lines.append("  covered asks beside the band for two direct sets, where the part is of the deltoids, the triceps or the calves")
     lines.append("  hard sets (direct 1, indirect 0.5) and what they would be with each credit one tier lower or higher")
-    for p in sorted(focus, key=lambda p: p["dose"] / p["band_low"]):
+    for p in sorted(focus, key=lambda p: p["dose"] / p["band_low"] if p["band_low"] else inf):
         lines.append(f"  {called(p['part']):34} {number(p['dose']):>5}  ({number(p['low'])} to {number(p['high'])})   "
                      f"band {number(p['band_low'])} to {number(p['band_high'])}   {p['status']}")
+    if focus and (pairs := not_distinguishable(pd.DataFrame(focus))):
+        lines.append(f"  {told_apart(pairs)}")
     return lines if focus else ["Parts in focus: none yet (a region needs four hard sets a week)"]
 
 
@@ -139,7 +146,8 @@ def _flag_lines(found: list[dict[str, Any]]) -> str:
     if not found:
         return "The log raises no flag."
     lines = [f"{f['athlete']}  {f['week']} to {f['until'] or 'now, still holding':19}  {f['level']:6}  {f['kind']:15}  {f['message']}" for f in found]
-    return "\n".join([*lines, "", FORMULAS, CAUTION])
+    ranges = [RANGES] if any(has_range(f["message"]) for f in found) else []
+    return "\n".join([*lines, "", *ranges, FORMULAS, CAUTION])
 
 
 def _day(text: str) -> str:

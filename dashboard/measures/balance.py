@@ -117,3 +117,20 @@ def indistinguishable(dose: ArrayLike, low: ArrayLike, high: ArrayLike) -> list[
     dose, low, high = (np.asarray(x, float) for x in (dose, low, high))
     order = np.argsort(-dose, kind="stable")
     return [(int(a), int(b)) for a, b in zip(order[:-1], order[1:], strict=True) if high[b] > low[a] and dose[a] > dose[b]]
+
+
+def weakest(share: ArrayLike, low: ArrayLike, high: ArrayLike) -> tuple[NDArray[np.int64], NDArray[np.bool_]]:
+    """Of each week the part with the smallest share of its band's low end, (weeks,), -1 where none is asked; and the others whose
+    order with it depends on the credits, (weeks, parts): their range begins below the end of its own, or they have as much.
+
+    share, low, high (weeks, parts): dose and range over the low end of the band; share is inf where a part is not asked. Of equals the first.
+
+    >>> part, others = weakest([[0.5, 0.8, 1.2, np.inf]], [[0.2, 0.6, 1.0, 0.1]], [[0.9, 1.0, 1.4, 0.1]])
+    >>> part.tolist(), others.tolist()
+    ([0], [[False, True, False, False]])
+    """
+    share, low, high = (np.asarray(x, float) for x in (share, low, high))
+    part, week, asked = share.argmin(axis=1), np.arange(len(share)), np.isfinite(share)
+    others = asked & ((low < high[week, part, None]) | (share == share[week, part, None]))
+    others[week, part] = False
+    return np.where(asked.any(axis=1), part, -1), others

@@ -102,6 +102,16 @@ def climbs(load: Floats, allowed: NDArray[np.bool_] | None = None, rules: Rules 
     return _once(grown if allowed is None else grown & allowed, rules.climb_once_weeks), late, early
 
 
+def of_late(load: Floats, values: Floats, week: NDArray[np.int64], subject: NDArray[np.int64], rules: Rules = RULES) -> Floats:
+    """Mean of `values` in the weeks that the later mean of a climb is made of, the last 4 active ones, of each week and subject: (n,).
+
+    load, values (weeks, subjects); week, subject (n,): where a climb was found.
+    """
+    window, value = (_before(x, rules.noise_weeks, with_own=True)[week, subject] for x in (load, values))
+    last = np.argsort(active_weeks(window, rules), axis=-1, kind="stable")[:, -rules.climb_weeks :]
+    return np.take_along_axis(value, last, -1).mean(axis=-1)
+
+
 def _once(found: NDArray[np.bool_], weeks: int) -> NDArray[np.bool_]:
     """The first of each column, and each that lies `weeks` or more after the one that was taken before."""
     taken = np.zeros(found.shape, bool)

@@ -8,12 +8,13 @@ from datetime import date
 
 import pandas as pd
 
+from dashboard.measures.balance import indistinguishable
 from dashboard.queries.kept import Store, rows
-from dashboard.queries.words import head_words, part_regions, part_words
+from dashboard.queries.words import called, head_words, part_muscles, part_regions, part_words
 
 PARTS = "select *, dose - band_low as headroom from kept_parts where athlete = ? and week = ?"
 HISTORY = """
-select part, week, dose from kept_parts
+select part, week, dose, low, high from kept_parts
 where athlete = ? and week <= ? and week > ?::date - 7 * ? order by part, week
 """
 HEADS = "select * from kept_heads where athlete = ? and week = ?"
@@ -34,7 +35,7 @@ def parts(store: Store, athlete: str, week: date) -> pd.DataFrame:
 
 
 def history(store: Store, athlete: str, week: date, weeks: int) -> pd.DataFrame:
-    """part, week, dose of the `weeks` weeks that end with `week`."""
+    """part, week, dose, low, high of the `weeks` weeks that end with `week`."""
     return rows(store, HISTORY, athlete, week, week, weeks)
 
 
@@ -48,10 +49,18 @@ def heads(store: Store, athlete: str, week: date) -> pd.DataFrame:
 
 
 def muscles(store: Store, athlete: str, week: date) -> pd.DataFrame:
-    """One row per muscle: dose, effective_heads, heads, `pairs` (names of heads that cannot be told apart)."""
+    """One row per muscle: dose, low, high, effective_heads, heads, `pairs` (names of heads that cannot be told apart)."""
     found = rows(store, MUSCLES, athlete, week)
     named = [[tuple(head_words().get(head, head) for head in pair) for pair in json.loads(text)] for text in found["not_distinguishable"]]
     return found.assign(pairs=pd.Series(named, dtype=object))
+
+
+def not_distinguishable(parts: pd.DataFrame) -> list[tuple[str, str]]:
+    """Pairs of parts of one muscle, in words, whose order depends on the credits. parts: part, dose, low, high of one week."""
+    muscle = parts["part"].map(part_muscles())
+    several = parts[muscle.duplicated(keep=False)]
+    return [(called(own["part"].iloc[a]), called(own["part"].iloc[b])) for _, own in several.groupby(muscle, sort=False)
+            for a, b in indistinguishable(own["dose"], own["low"], own["high"])]
 
 
 def _fill(action: str | None, name: str) -> str:

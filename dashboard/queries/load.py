@@ -13,7 +13,7 @@ SUBJECTS = "select subject, sum(load) as total from kept_load where athlete = ? 
 COLUMNS = "select * from kept_load_columns where athlete = ? and week <= ? and week > ?::date - 7 * ? order by week"
 MARKED = "select mark from marked_weeks where athlete = ? and week = ?"
 SERIES = """
-select l.*, p.band_low, p.band_high, w.so_far,
+select l.*, p.low, p.high, p.band_low, p.band_high, w.so_far,
     case when l.subject = 'whole_body' then w.planned_sets end as planned
 from kept_load l
 left join kept_parts p on p.athlete = l.athlete and p.week = l.week and p.part = l.subject
@@ -30,7 +30,7 @@ def subjects(store: Store, athlete: str, week: date) -> dict[str, str]:
 
 
 def series(store: Store, athlete: str, subject: str, week: date, weeks: int) -> pd.DataFrame:
-    """The `weeks` weeks of one subject that end with `week`: load, usual, mark, state, planned_increase, band, so_far, planned."""
+    """The `weeks` weeks of one subject that end with `week`: load, its range (of a part), usual, mark, state, planned_increase, band, so_far, planned."""
     return rows(store, SERIES, athlete, subject, week, week, weeks)
 
 

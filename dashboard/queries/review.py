@@ -15,7 +15,7 @@ from dashboard.queries.people import equation
 FLAG_KEYS = ("athlete", "kind", "subject", "week", "until", "level", "numbers", "message")
 HEAD_KEYS = ("head", "dose", "low", "high", "direct_sets", "usual")
 PART_KEYS = ("part", "dose", "low", "high", "direct_sets", "usual", "band_low", "band_high", "status", "in_focus")
-MUSCLE_KEYS = ("muscle", "dose", "effective_heads", "heads", "not_distinguishable")
+MUSCLE_KEYS = ("muscle", "dose", "low", "high", "effective_heads", "heads", "not_distinguishable")
 EXERCISE_KEYS = ("exercise", "measure", "e1rm_kg", "low_kg", "high_kg", "value", "value_low", "value_high", "rate_pct_week", "rate_low",
                  "rate_high", "verdict", "reason", "sessions", "best_value", "best_since")
 POOLED_KEYS = ("part", "measure", "rate_pct_week", "rate_low", "rate_high", "verdict", "reason", "exercises", "sessions")
@@ -43,7 +43,7 @@ def review(store: Store, athlete: str, monday: date) -> dict[str, Any]:
         "parts": _records(balance.parts(store, athlete, monday), PART_KEYS),
         "muscles": _records(_with_pairs(balance.muscles(store, athlete, monday)), MUSCLE_KEYS),
         "coverage": plain(row["coverage"]), "covered_parts": plain(row["covered"]), "focus_parts": plain(row["focus_parts"]),
-        "weakest_part": plain(row["weakest_part"]), "message": row["message"] or "",
+        "weakest_part": plain(row["weakest_part"]), "weakest_not_distinguishable": row["weakest_not_distinguishable"], "message": row["message"] or "",
         "marked": load.marked_as(store, athlete, monday), "load_columns": _load_columns(store, athlete, monday),
         "flags": _records(week.flags(store, athlete, monday), FLAG_KEYS),
         "cautions": week.cautions(store, athlete, monday),

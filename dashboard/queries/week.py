@@ -43,8 +43,12 @@ group by date, pain_place order by date
 
 
 def done(store: Store, athlete: str, week: date) -> dict[str, Any]:
-    """The week's row as a dict: sessions, hard_sets, usual_hard_sets and the rest; None or NaN where unknown."""
-    return rows(store, WEEK, athlete, week).iloc[0].to_dict()
+    """The week's row as a dict: sessions, hard_sets, usual_hard_sets and the rest; None or NaN where unknown. weakest_not_distinguishable
+    is a list of part ids.
+    """
+    found = rows(store, WEEK, athlete, week).iloc[0].to_dict()
+    others = found["weakest_not_distinguishable"]
+    return found | {"weakest_not_distinguishable": json.loads(others) if isinstance(others, str) else []}
 
 
 def flags(store: Store, athlete: str, week: date) -> pd.DataFrame:

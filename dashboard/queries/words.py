@@ -25,6 +25,13 @@ def part_regions() -> Mapping[str, str]:
     return MappingProxyType(dict(zip(table["part_id"], table["region"], strict=True)))
 
 
+@cache
+def part_muscles() -> Mapping[str, str]:
+    """Part id -> the muscle that it is a part of, in the catalogue's order."""
+    table = tables.parts()
+    return MappingProxyType(dict(zip(table["part_id"], table["muscle"], strict=True)))
+
+
 @tables.per_catalogue
 def exercise_words() -> Mapping[str, str]:
     table = tables.exercises()

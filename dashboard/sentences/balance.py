@@ -6,12 +6,13 @@ from typing import Any
 
 import pandas as pd
 
+from dashboard.sentences.dose import between
 from dashboard.sentences.numbers import listed, number, sets
 
 
-def below_band(part: str, mean: float, low: float, weeks: int) -> str:
-    """A part in focus whose mean stayed under its band at two looks running."""
-    return (f"{part[0].upper() + part[1:]}: {sets(mean)} a week over the last {weeks} full weeks, under the low end of {number(low)} "
+def below_band(part: str, mean: float, band_low: float, weeks: int, low: float, high: float) -> str:
+    """A part in focus whose mean stayed under its band at two looks running. low, high: the means of the ends of its range."""
+    return (f"{part[0].upper() + part[1:]}: {sets(mean)} a week{between(low, high)} over the last {weeks} full weeks, under the low end of {number(band_low)} "
             "at this week's end and the one before.")
 
 

@@ -1,12 +1,15 @@
 """A change of load in words: what was seen, against what, how large, and what people commonly do.
 
-Never what will happen to anyone: no trial ties a week's sets in lifting to injury.
+Never what will happen to anyone: no trial ties a week's sets in lifting to injury. low, high: the range of a part's dose, NaN of the whole body.
 """
 
 from __future__ import annotations
 
+from dashboard.sentences.dose import RANGES, between, has_range
 from dashboard.sentences.numbers import listed, number, sets
 from etl.settings import RULES, Rules
+
+NAN = float("nan")
 
 # The kinds of flag that the one message of a week is made of.
 JUMPS = ("spike", "large_spike", "session_spike", "climb", "return", "new_area")
@@ -16,34 +19,36 @@ LIMITS = ("Studies in other sports associate sudden increases with more complain
 PLANNED = " The sets were planned."
 
 
-def spike(subject: str, load: float, usual: float, most: float) -> str:
+def spike(subject: str, load: float, usual: float, most: float, low: float = NAN, high: float = NAN) -> str:
     """A week far above usual."""
-    return (f"{_name(subject)}: {sets(load)} this week, usual is {number(usual)} "
+    return (f"{_name(subject)}: {sets(load)} this week{between(low, high)}, usual is {number(usual)} "
             f"({_more(load, usual)}), and the most of the four weeks before was {number(most)}.")
 
 
-def session(subject: str, load: float, largest: float) -> str:
+def session(subject: str, load: float, largest: float, low: float = NAN, high: float = NAN) -> str:
     """One session far above the largest of the 30 days before."""
-    return f"{_name(subject)}: {sets(load)} in one session; the largest of the 30 days before had {number(largest)}."
+    return f"{_name(subject)}: {sets(load)} in one session{between(low, high)}; the largest of the 30 days before had {number(largest)}."
 
 
-def climb(subject: str, late: float, early: float) -> str:
+def climb(subject: str, late: float, early: float, low: float = NAN, high: float = NAN) -> str:
     """A rise over eight active weeks."""
-    return f"{_name(subject)}: {number(late)} hard sets a week over the last four active weeks, {number(early)} over the four before ({_more(late, early)})."
+    return (f"{_name(subject)}: {number(late)} hard sets a week{between(low, high)} over the last four active weeks, "
+            f"{number(early)} over the four before ({_more(late, early)}).")
 
 
-def back(subject: str, week: int, away_days: int, load: float, usual: float, suggested: float, rules: Rules = RULES) -> str:
+def back(subject: str, week: int, away_days: int, load: float, usual: float, suggested: float, low: float = NAN, high: float = NAN,
+         rules: Rules = RULES) -> str:
     """A week of return above its ramp. The ramp after a long layoff is the consensus's own; after a short one it is milder."""
     consensus = rules.return_long_suggested[week - 1]
     told = (f"about {_percent(suggested)} is what a coaching consensus suggests for that week" if away_days >= rules.return_long_days
             else f"about {_percent(suggested)} is suggested here for that week, {_percent(consensus)} by a coaching consensus")
-    return f"{_name(subject)}: week {week} after {away_days} days away had {sets(load)}, {_percent(load / usual)} of the {number(usual)} before it; {told}."
+    return f"{_name(subject)}: week {week} after {away_days} days away had {sets(load)}{between(low, high)}, {_percent(load / usual)} of the {number(usual)} before it; {told}."
 
 
-def new_area(subject: str, load: float, usual: float, session_sets: float, session_reps: float) -> str:
+def new_area(subject: str, load: float, usual: float, session_sets: float, session_reps: float, low: float = NAN, high: float = NAN) -> str:
     """Much work for a part that was hardly trained before."""
-    before = f"usual is {number(usual)}" if usual == usual else "there is no usual yet"
-    return (f"{_name(subject)}: {sets(load)} this week ({before}), up to {number(session_sets)} sets and {number(session_reps, 0)} "
+    before = f"usual is {number(usual)}" if usual == usual else "no usual yet"
+    return (f"{_name(subject)}: {sets(load)} this week{between(low, high)}, {before}; up to {number(session_sets)} sets and {number(session_reps, 0)} "
             "repetitions in a session. New work brings soreness for one to three days; the next time is milder.")
 
 
@@ -69,13 +74,14 @@ def without_plan(message: str) -> str:
 
 
 def combined(messages: list[str]) -> str:
-    """One message a week, or none. What was planned is said once, behind the numbers."""
+    """One message a week, or none. What was planned is said once, behind the numbers, and at the end what a range is."""
     if not messages:
         return ""
     planned = [message for message in messages if message.endswith(PLANNED)]
     subjects = [message.partition(":")[0].lower() for message in planned]
     said = PLANNED if len(planned) == len(messages) else f" Planned of these: {listed(subjects)}." if planned else ""
-    return f"{' '.join(map(without_plan, messages))}{said} {LIMITS}"
+    ranges = f" {RANGES}" if any(map(has_range, messages)) else ""
+    return f"{' '.join(map(without_plan, messages))}{said} {LIMITS}{ranges}"
 
 
 def _name(subject: str) -> str:

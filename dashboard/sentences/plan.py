@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dashboard.sentences.dose import between
 from dashboard.sentences.numbers import counted, listed, number, sets
 
 
@@ -22,17 +23,18 @@ def keep_rest(more_short: int) -> tuple[str, str]:
     return "Keep the rest as it is.", f"Sets are added where a part is short or stands still, not by habit.{others}"
 
 
-def add_sets(part: str, short_by: float, add: int, exercise: str, dose: float, low: float) -> tuple[str, str]:
-    """A part below its band. exercise: one that fills it, or ''."""
+def add_sets(part: str, short_by: float, add: int, exercise: str, dose: float, band_low: float, low: float, high: float) -> tuple[str, str]:
+    """A part below its band. exercise: one that fills it, or ''. low, high: the range of its dose."""
     instance = f", for instance {exercise}" if exercise else ""
     rest = " One or two sets a week are the usual step." if short_by > add else ""
     return (f"{part[0].upper() + part[1:]}: add {counted(add, 'set', 'sets')}{instance}.",
-            f"It had {sets(dose)} and its band begins at {number(low)}; {number(short_by)} short.{rest}")
+            f"It had {sets(dose)}{between(low, high)} and its band begins at {number(band_low)}; {number(short_by)} short.{rest}")
 
 
-def trim(part: str, dose: float, high: float) -> tuple[str, str]:
-    """A part above its band."""
-    return f"{part[0].upper() + part[1:]}: trim {sets(max(1.0, round(dose - high)))}.", f"It had {sets(dose)}, and its band ends at {number(high)}."
+def trim(part: str, dose: float, band_high: float, low: float, high: float) -> tuple[str, str]:
+    """A part above its band. low, high: the range of its dose."""
+    return (f"{part[0].upper() + part[1:]}: trim {sets(max(1.0, round(dose - band_high)))}.",
+            f"It had {sets(dose)}{between(low, high)}, and its band ends at {number(band_high)}.")
 
 
 def with_pain(exercise: str, place: str, score: str) -> tuple[str, str]:
@@ -41,10 +43,12 @@ def with_pain(exercise: str, place: str, score: str) -> tuple[str, str]:
             f"Pain was noted with it this week ({place}{score}). Above 5 of 10, or for two weeks: have it seen.")
 
 
-def after_jump(part: str, load: float, usual: float) -> tuple[str, str]:
-    """A part or the whole body after a spike."""
+def after_jump(part: str, load: float, usual: float, low: float, high: float) -> tuple[str, str]:
+    """A part or the whole body after a spike. low, high: the range of a part's dose, NaN of the whole body."""
+    span = between(low, high)
+    this = f"This week had {sets(load)}{span}," if span else "This week was"
     return (f"{part[0].upper() + part[1:]}: stay at or under {sets(load)}, or go back towards {number(usual)}.",
-            f"This week was {number(load / usual, 1)} times the usual {number(usual)}; repeating or trimming is the common choice.")
+            f"{this} {number(load / usual, 1)} times the usual {number(usual)}; repeating or trimming is the common choice.")
 
 
 def ramp(share: float, usual: float) -> tuple[str, str]:

@@ -37,13 +37,15 @@ def band_flags(w: Weekly, rules: Rules = RULES) -> list[Raised]:
     # Of each look the last n weeks that count, oldest first; where there are fewer, nothing is said.
     last = np.argsort(counted, axis=1, kind="stable")[:, -n:]
     said = (counted.sum(axis=1) >= n) & (line >= n)
-    mean = w.parts.dose[last].mean(axis=1)
+    mean, least, most = (doses[last].mean(axis=1) for doses in (w.parts.dose, w.parts.low, w.parts.high))
     under = said[:, None] & (mean < low) & w.focus[: len(line)]
     looks, parts = np.nonzero(under[1:] & under[:-1] & (line[1:, None] > n))
     looks += 1
     ids, words = part_ids(), part_words()
-    return [Raised(look, "below_band", ids[p], "review", say.below_band(words[p], own, least, n), {"mean": own, "low": least}, least - own)
-            for look, p, own, least in zip(looks.tolist(), parts.tolist(), mean[looks, parts].tolist(), low[parts].tolist(), strict=True)]
+    told = zip(looks.tolist(), parts.tolist(), low[parts].tolist(), *(of[looks, parts].tolist() for of in (mean, least, most)), strict=True)
+    return [Raised(look, "below_band", ids[p], "review", say.below_band(words[p], own, band_low, n, own_low, own_high),
+                   {"mean": own, "low": band_low, "mean_low": own_low, "mean_high": own_high}, band_low - own)
+            for look, p, band_low, own, own_low, own_high in told]
 
 
 def _passed_over(w: Weekly, rules: Rules) -> np.ndarray:

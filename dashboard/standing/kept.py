@@ -143,7 +143,7 @@ def _distinct_trained(w: Weekly, trained: np.ndarray, since: int) -> list[np.nda
 def muscles(w: Weekly, since: int) -> pd.DataFrame:
     """Which heads cannot be told apart is looked up from line `since` on."""
     b = body()
-    table = _long(w, w.muscles, b.muscles, "muscle")[["line", "muscle", "dose"]]
+    table = _long(w, w.muscles, b.muscles, "muscle")[["line", "muscle", "dose", "low", "high"]]
     effective = [balance.effective_heads(w.heads.dose[:, heads]) for heads in b.muscle_heads]
     return table.assign(effective_heads=np.column_stack(effective).ravel(), heads=np.tile([len(h) for h in b.muscle_heads], w.log.weeks),
                         not_distinguishable=[pair for of_week in zip(*(_not_distinguishable(w, heads, since) for heads in b.muscle_heads), strict=True) for pair in of_week])
@@ -199,6 +199,7 @@ def weeks(w: Weekly, view: LoadView, found: list[Raised], since: int, rules: Rul
     s, n = w.log.sets, w.log.weeks
     line, work = s["line"].to_numpy(), (s["kind"] != "warm_up").to_numpy()
     low, _ = bands(w.log, rules)
+    weakest, others = _weakest(w, low, since)
     ok = balance.covered(w.parts.dose, w.parts.direct, low, needs_direct(rules), rules) & w.focus
     focus = w.focus.sum(axis=1)
     session = s["session"].astype(str) + "|" + s["day"].astype(str)
@@ -213,7 +214,8 @@ def weeks(w: Weekly, view: LoadView, found: list[Raised], since: int, rules: Rul
         "tonnage_kg": _known_sum(line, s["tonnage"].to_numpy(float), n), "hold_s": np.bincount(line[work], s["hold_s"].fillna(0)[work], n),
         "planned_sets": planned, "effort_logged_share": effort, "mean_rir": w.mean_rir, "deload": w.deload,
         "unmatched_sets": np.bincount(line, s["exercise"].isna(), n).astype(int), "covered": ok.sum(axis=1), "focus_parts": focus,
-        "coverage": np.divide(ok.sum(axis=1), focus, out=np.full(n, np.nan), where=focus > 0), "weakest_part": _weakest(w, low),
+        "coverage": np.divide(ok.sum(axis=1), focus, out=np.full(n, np.nan), where=focus > 0), "weakest_part": weakest,
+        "weakest_not_distinguishable": others,
         "message": ["" if i < since else combined(_messages(found, i, rules)) for i in range(n)], "baseline_weeks": w.against.active_weeks[:, -1].astype(int)})
 
 
@@ -234,11 +236,17 @@ def _messages(found: list[Raised], line: int, rules: Rules) -> list[str]:
     return whole + [first[s] for s in order if s != WHOLE][: rules.message_parts]
 
 
-def _weakest(w: Weekly, low: np.ndarray) -> list[str | None]:
-    """The part in focus that reaches the smallest share of its band's low end; None where none is in focus."""
-    share = np.where(w.focus, w.parts.dose / low, np.inf)
-    ids = part_ids()
-    return [ids[int(p)] if np.isfinite(share[i, p]) else None for i, p in enumerate(share.argmin(axis=1))]
+def _weakest(w: Weekly, low: np.ndarray, since: int) -> tuple[list[str | None], list[str]]:
+    """The part in focus that reaches the smallest share of its band's low end; None where none is in focus. And, from line `since` on,
+    those whose order with it depends on the credits, the nearest first, as JSON text.
+    """
+    ids, of_low = part_ids(), np.where(low > 0, low, np.nan)  # a band that begins at 0 asks for nothing
+    share, least, most = (doses / of_low for doses in (w.parts.dose, w.parts.low, w.parts.high))
+    share = np.where(w.focus & (low > 0), share, np.inf)
+    part, others = balance.weakest(share, least, most)
+    order = np.argsort(share, axis=1, kind="stable")
+    near = ["[]" if i < since else json.dumps([ids[p] for p in order[i].tolist() if others[i, p]]) for i in range(w.log.weeks)]
+    return [ids[p] if p >= 0 else None for p in part.tolist()], near
 
 
 def _rates(t: pd.DataFrame) -> dict[str, pd.Series]:

@@ -139,7 +139,8 @@ def _jumps(w: Weekly, view: LoadView, line: int) -> list[Change]:
     jumped.sort(key=lambda s: (view.subjects[s] != WHOLE, -w.against.ratio[line, s]))
     if jumped and view.subjects[jumped[0]] == WHOLE:
         jumped = jumped[:1]
-    return [(view.subjects[s], say.after_jump(view.names[s], view.load[line, s], w.against.usual[line, s])) for s in jumped[:MOST]]
+    return [(view.subjects[s], say.after_jump(view.names[s], view.load[line, s], w.against.usual[line, s], view.low[line, s], view.high[line, s]))
+            for s in jumped[:MOST]]
 
 
 def _short(w: Weekly, own: OwnExercises, line: int, spared: set[str], low: np.ndarray, rules: Rules) -> tuple[list[Change], int]:
@@ -157,7 +158,7 @@ def _short(w: Weekly, own: OwnExercises, line: int, spared: set[str], low: np.nd
     for p in order[:MOST]:
         add = rules.add_sets[0] if lacking[p] <= rules.add_sets[0] else rules.add_sets[1]
         exercise = exercise_names().get(own.filler(p, line, w.log.level), "")
-        changes.append((ids[p], say.add_sets(words[p], lacking[p], add, exercise, w.parts.dose[line, p], low[p])))
+        changes.append((ids[p], say.add_sets(words[p], lacking[p], add, exercise, w.parts.dose[line, p], low[p], w.parts.low[line, p], w.parts.high[line, p])))
     return changes, len(order) - len(changes)
 
 
@@ -183,7 +184,7 @@ def _over(w: Weekly, line: int, high: np.ndarray) -> list[Change]:
     # Indirect sets alone fill small parts beyond their band; only a part in focus, or its direct sets, can be trimmed.
     counts = w.focus[line] | (w.parts.direct[line] > high)
     over = [int(p) for p in np.argsort(high - w.parts.dose[line]) if w.parts.dose[line, p] > high[p] and counts[p]]
-    return [(ids[p], say.trim(words[p], w.parts.dose[line, p], high[p])) for p in over[:MOST]]
+    return [(ids[p], say.trim(words[p], w.parts.dose[line, p], high[p], w.parts.low[line, p], w.parts.high[line, p])) for p in over[:MOST]]
 
 
 def _stalled_by_line(found: Strength) -> dict[int, list[str]]:

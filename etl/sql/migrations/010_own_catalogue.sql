@@ -23,3 +23,9 @@ create table own_targets (
     athlete text not null, part text not null, low double not null, high double not null, note text not null default '',
     made_at timestamp not null
 );
+
+-- What a muscle's dose would be with each credit one tier lower or higher.
+alter table kept_muscles add column low double;
+alter table kept_muscles add column high double;
+-- The parts whose order with the weakest one depends on the credits: a JSON list of their ids.
+alter table kept_weeks add column weakest_not_distinguishable text;
