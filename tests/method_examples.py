@@ -19,6 +19,7 @@ from dashboard.measures.window import Series
 from dashboard.standing.bests import bests
 from dashboard.standing.kept import bests as kept_bests
 from etl import tables
+from etl.findings import verdict_of
 from etl.notation.loads import IN_KG
 from etl.notation.things import thing
 from etl.settings import RULES
@@ -312,6 +313,7 @@ RECOMPUTED: dict[str, Callable[[Given], dict]] = {
     "side_share": lambda g: {"share": counting.side_share(g["side"]), "total": counting.hard_sets(log_rows(side=g["side"]), beginner=False).sum()},
     "hold_share": hold_share, "warm_up": lambda g: {"below_kg": RULES.warm_up_share * g["top_kg"]}, "tonnage": tonnage,
     "credit": lambda g: {"counted": dose.counted(credits(g["tiers"]))[0]}, "modified_credit": modified_credit,
+    "finding": lambda g: {"verdict": [verdict_of(">", a, b) for a, b in zip(g["first"], g["second"], strict=True)]},
     "head_dose": lambda g: dict(zip(("sternal", "clavicular", "lateral"), of_week(g), strict=False)),
     "part_dose": lambda g: {"chest": of_week(g)[-1], "sum": of_week(g)[:2].sum()},
     "dose_range": lambda g: {name: dose.one_tier(credits(g["tiers"]), step)[0] for name, step in (("lower", -1), ("higher", 1))},

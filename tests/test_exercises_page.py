@@ -154,3 +154,12 @@ def test_every_exercise_can_be_looked_up(exercise: str):
 def test_every_head_can_be_looked_up(head: str):
     found = catalogue.exercises_of(head)
     assert found["credit"].is_monotonic_decreasing and (found["source"] != "").all()
+
+
+def test_what_counts_by_ones_own_credits_and_bands_is_shown_as_ones_own(open_page, logged: Path):
+    own.take_in(logged, b"change,exercise,head,credit,part,low,high\ncredit,hammer_curl,brachialis,0.5,,,\ntarget,,,,biceps,6,10\n", "x.csv")
+    run = open_page(logged, "app_pages/balance.py")
+    assert "Yours: biceps." in unescaped(all_text(run))
+    heads = next(table.value for table in run.dataframe if "evidence" in table.value.columns).set_index("head")
+    assert heads.loc["brachialis", "evidence"] == "yours 100 %"
+    assert "yours" not in heads.loc["brachioradialis", "evidence"]

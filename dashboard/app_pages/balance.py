@@ -11,7 +11,7 @@ from dashboard.charts import shelf
 from dashboard.charts.head_rows import head_rows, muscle_rows
 from dashboard.charts.shelf_rows import plank_length
 from dashboard.sentences.dose import not_distinguishable
-from dashboard.sentences.numbers import begun, day, number
+from dashboard.sentences.numbers import begun, day, listed, number
 from dashboard.choices import Choice, current, one_of
 from dashboard.queries import balance as parts_of
 from dashboard.queries.week import level as level_of
@@ -30,7 +30,9 @@ def show(choice: Choice) -> None:
     st.title(escape(f"Week of {day(choice.week, year=False)}: {shelf.finding(focus)}" if len(focus) else "Balance"))
     how_to_read(shelf.READING)
     level, said = level_of(choice.store, choice.athlete)
-    remark(f"Bands of the {level} level" + (".", ", which nobody said: evenset athlete NAME --level says another.")[not said])
+    own = parts_of.own_bands(choice.store, choice.athlete)
+    remark(f"Bands of the {level} level" + (".", ", which nobody said: evenset athlete NAME --level says another.")[not said]
+           + (f" Yours: {escape(listed(own))}." if own else ""))
     scope = one_of("Show", SCOPES, "parts", width=260) if len(focus) else "all"
     _shelves(choice, focus if scope == "focus" else every)
     how_worked_out(choice.address, SHELVES)

@@ -14,7 +14,7 @@ from dashboard.sentences.numbers import begun
 
 SECTION = "catalogue_section"
 SECTIONS = {"head": "What trains a head", "exercise": "What an exercise trains", "compare": "Two side by side", "changes": "Your changes"}
-CREDITS = {"credit": "credits", "modified_credit": "variants", "dose_range": "how sure a credit is", "not_distinguishable": "what cannot be told apart"}
+CREDITS = {"credit": "credits", "modified_credit": "variants", "dose_range": "how sure a credit is", "finding": "studies and credits", "not_distinguishable": "what cannot be told apart"}
 
 
 def show(choice: Choice) -> None:

@@ -6,6 +6,7 @@ import pandas as pd
 
 from dashboard.sentences.numbers import number
 
+LEAST = 0.005  # of the hard sets; less is rounding
 GRADES = {"share_a": "A", "share_b": "B", "share_c": "C"}
 
 
@@ -30,4 +31,7 @@ def muscle_rows(muscles: pd.DataFrame) -> pd.DataFrame:
 
 def _grades(row) -> str:
     shares = {grade: getattr(row, column) for column, grade in GRADES.items()}
-    return ", ".join(f"{grade} {number(100 * share, 0)} %" for grade, share in shares.items() if pd.notna(share) and share > 0)
+    known = [share for share in shares.values() if pd.notna(share)]
+    if known:
+        shares["yours"] = 1 - sum(known)  # credits that the keeper of the store changed have no grade
+    return ", ".join(f"{grade} {number(100 * share, 0)} %" for grade, share in shares.items() if pd.notna(share) and share > LEAST)

@@ -19,6 +19,7 @@ where athlete = ? and week <= ? and week > ?::date - 7 * ? order by part, week
 """
 HEADS = "select * from kept_heads where athlete = ? and week = ?"
 MUSCLES = "select * from kept_muscles where athlete = ? and week = ? order by muscle"
+OWN_BANDS = "select distinct part from own_targets where athlete in ('', ?)"
 NEXT = "select subject, action from kept_next where athlete = ? and week = ? order by position"
 
 
@@ -32,6 +33,12 @@ def parts(store: Store, athlete: str, week: date) -> pd.DataFrame:
     )
     found["fill"] = [_fill(fills.get(row.part), part_words().get(row.part, "")) if row.status == "below" else "" for row in found.itertuples()]
     return found.sort_values(["order", "part"], ignore_index=True).drop(columns="order")
+
+
+def own_bands(store: Store, athlete: str) -> list[str]:
+    """The words of the parts whose band the keeper of the store set, for this athlete or for everybody, in the catalogue's order."""
+    said = set(rows(store, OWN_BANDS, athlete)["part"])
+    return [word for part, word in part_words().items() if part in said]
 
 
 def history(store: Store, athlete: str, week: date, weeks: int) -> pd.DataFrame:
