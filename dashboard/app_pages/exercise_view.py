@@ -106,8 +106,13 @@ def _first(shown: str, rest: list[str], what: str) -> None:
 def study_lines(found: pd.DataFrame) -> str:
     """Findings as a list; a reason stands beside each one that the table goes against."""
     return "\n".join(
-        f"- {escape(row.says)}. :gray[:small[{escape(row.measured)}; {escape(row.who)}. {with_links(row.cited)}, {escape(row.where)}; read: {escape(row.checked)}. "
+        f"- {escape(row.says)}. :gray[:small[{escape(row.measured)}; {escape(row.who)}. {with_links(row.cited)}, {escape(_read(row))}. "
         f"{escape(begun(row.verdict))}{escape(': ' + row.reason) if row.reason else ''}.]]" for row in found.itertuples())
+
+
+def _read(row) -> str:
+    """Where in the source a finding stands, and how far the source was read where that is more or less."""
+    return row.where if row.checked in row.where else f"{row.where}; read: {row.checked}"
 
 
 def _sources(heads: pd.DataFrame) -> None:
