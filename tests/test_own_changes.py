@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import io
+import re
+import threading
 from pathlib import Path
 
 import pandas as pd
@@ -14,9 +16,10 @@ from etl.importing import own
 from etl.importing.decisions import decide
 from etl.own.what import OWN_GRADE, OWN_SOURCE
 from etl.refusal import Refusal
-from etl.store import reading
+from etl.store import reading, writing
 from etl.importing.plan import Answers
 from tests.logs import bring
+from tests.page_runs import all_text
 
 LOG = """date,exercise,sets,reps,weight kg
 2026-03-02,Barn door row,3,10,20
@@ -152,6 +155,9 @@ def test_what_is_wrong_is_refused_in_words_and_nothing_changes(logged: Path, row
         ("exercise,Pull-up,,,", "is that of an exercise already"),
         ("exercise,RDL,dumbbell_row,,", "is that of an exercise already"),
         ("exercise,,dumbbell_row,,", "An exercise needs a name"),
+        ("exercise,the,dumbbell_row,,", "An exercise needs a name"),
+        ("exercise,12,dumbbell_row,,", "An exercise needs a name"),
+        (f"exercise,{'x' * 10_000},dumbbell_row,,", "of at most 80 letters"),
         ("exercise,Barn door row,,,", "No movement pattern is named"),
         ("exercise,Barn door row,,horizontal pull,", "trains no head directly"),
         ("exercise,Barn door row,,horizontal pull,body", "needs the share of body mass"),
@@ -169,3 +175,68 @@ def test_one_wrong_row_keeps_the_whole_table_out_and_all_are_listed(logged: Path
     assert "line 3" in str(refused.value) and "line 4" in str(refused.value) and "Nothing was taken in" in str(refused.value)
     assert len(own.changes(logged)) == 0
     assert tables.in_use() is tables.SHIPPED
+
+
+@pytest.mark.parametrize("encoding", ["utf-8-sig", "utf-16"])
+@pytest.mark.parametrize("delimiter", [",", ";", "\t"])
+def test_a_table_comes_back_from_any_spreadsheet(logged: Path, encoding: str, delimiter: str):
+    text = "change,name,like,head,exercise,credit\r\nexercise,Barn door row,dumbbell_row,,,\r\ncredit,,,brachialis,Barn door row,.25\r\n,,,,,\r\n"
+    own.take_in(logged, text.replace(",", delimiter).encode(encoding), "changes.csv")
+    with reading(logged):
+        assert tables.modified_credits("own_barn_door_row")["brachialis"] == 0.25
+
+
+def test_an_id_is_one_word(logged: Path):
+    with pytest.raises(Refusal, match="not one of an exercise of your own"):
+        take_in(logged, "change,exercise,name,like\nexercise,own_../x,Thing,dumbbell_row\n")
+
+
+def test_sets_that_were_counted_do_not_become_held(logged: Path):
+    """Else the same file would bring them in a second time."""
+    take_in(logged, ROW)
+    with pytest.raises(Refusal, match="are counted in repetitions"):
+        take_in(logged, "change,name,like,mode\nexercise,Barn door row,dumbbell_row,hold\n")
+    assert bring(logged, LOG, Answers(athlete="Ina"))["sets_stored"] == 0
+
+
+@pytest.mark.parametrize("name", ["<img src=x onerror=1> row", "=1+1 row", "\u202eabc row", "Press *this* $x$"])
+def test_a_hostile_name_is_a_text_like_any_other(logged: Path, open_page, name: str):
+    take_in(logged, f'change,name,like\nexercise,"{name}",dumbbell_row\n')
+    (one,) = own.changes(logged).exercises
+    run = open_page(logged, "app_pages/exercises.py", exercise=one.exercise_id)
+    assert not run.exception and not re.search(r"(?<!\\)(?:<img|\$x\$|\*this\*)", all_text(run))
+
+
+def test_each_thread_has_the_catalogue_of_the_store_it_opened(logged: Path, tmp_path: Path):
+    """As the sample and one's own store in two visits of one program."""
+    take_in(logged, "change,exercise,head,credit\ncredit,hammer_curl,brachialis,0.25\n")
+    other, wrong = tmp_path / "other.duckdb", []
+
+    def look(store: Path, credit: float) -> None:
+        for _ in range(20):
+            with reading(store):
+                pass
+            if tables.modified_credits("hammer_curl")["brachialis"] != credit:
+                wrong.append(store)
+
+    threads = [threading.Thread(target=look, args=how) for how in ((logged, 0.25), (other, 1.0)) * 2]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert not wrong
+
+
+def test_what_was_kept_by_weeks_is_what_working_it_out_from_the_beginning_gives(logged: Path):
+    take_in(logged, ROW)
+    refresh(logged)
+    take_in(logged, "change,exercise,head,credit,part,low,high\ncredit,hammer_curl,brachialis,0.25,,,\ntarget,,,,biceps,1,3\n")
+    refresh(logged)
+    asked = "select * from kept_parts order by athlete, week, part"
+    with reading(logged) as con:
+        kept = con.execute(asked).fetchall()
+    with writing(logged) as con:
+        con.execute("insert or replace into meta values ('worked_out_with', '')")
+    refresh(logged)
+    with reading(logged) as con:
+        assert str(con.execute(asked).fetchall()) == str(kept)

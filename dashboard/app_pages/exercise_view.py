@@ -11,7 +11,7 @@ from dashboard.charts import credits as chart
 from dashboard.choices import Choice, one_in_address
 from dashboard.queries import catalogue
 from dashboard.queries.words import exercise_words
-from dashboard.sentences.catalogue import GRADES, findings_line
+from dashboard.sentences.catalogue import findings_line, grade_word, grades_line
 from dashboard.sentences.numbers import begun, listed
 
 NAMES_SHOWN, LINES_SHOWN = 8, 6
@@ -30,7 +30,7 @@ def show(choice: Choice) -> None:
         st.subheader(escape(f"{begun(found.name)}: {few(direct)} directly"))
         how_to_read(chart.READING)
         picture(chart.credits(heads, catalogue.untrained(picked), choice.colours), chart.in_words(heads, found.name))
-        remark(" ".join(f"{escape(letter)}: {escape(meaning)}." for letter, meaning in GRADES.items() if letter in set(heads["grade"])))
+        remark(escape(grades_line(set(heads["grade"]))))
     with facts:
         _facts(found)
         _ladder(picked)
@@ -117,5 +117,5 @@ def _read(row) -> str:
 
 def _sources(heads: pd.DataFrame) -> None:
     with st.expander("Where each credit comes from"):
-        table(pd.DataFrame({"head": heads["name"], "credit": heads["base"].map("{:g}".format), "evidence": heads["grade"], "source": heads["source"],
+        table(pd.DataFrame({"head": heads["name"], "credit": heads["base"].map("{:g}".format), "evidence": heads["grade"].map(grade_word), "source": heads["source"],
                             "where": heads["where"]}), "The source of each credit", linked=True)

@@ -5,11 +5,11 @@ from __future__ import annotations
 import pandas as pd
 import streamlit as st
 
-from dashboard.app_pages.page import escape, grid, remark
+from dashboard.app_pages.page import escape, remark
 from dashboard.choices import Choice, one_in_address, one_of
 from dashboard.queries import catalogue
 from dashboard.queries.words import exercise_words, head_and_word
-from dashboard.sentences.catalogue import GRADES
+from dashboard.sentences.catalogue import grade_word, grades_line
 from dashboard.sentences.numbers import counted
 
 KITS = {"all": "Everything", "home": "Dumbbells, a bench, bands, own weight", "own": "Own weight alone"}
@@ -33,8 +33,7 @@ def show(choice: Choice) -> None:
         st.page_link("app_pages/exercises.py", label=f"Look at {escape(exercise_words()[picked])} →", query_params={**choice.address, "exercise": picked})
     else:
         remark("Pick a row to look at its exercise.")
-    remark(" ".join(f"{escape(letter)}: {escape(words)}." for letter, words in GRADES.items() if letter in set(found["grade"]))
-           + " Sets of 0.25 explain and stay out of totals. A credit is a judgement in three tiers: one tier more or less is its uncertainty.")
+    remark(escape(grades_line(set(found["grade"]))) + " Sets of 0.25 explain and stay out of totals. A credit is a judgement in three tiers: one tier more or less is its uncertainty.")
 
 
 def _overview(choice: Choice) -> None:
@@ -60,5 +59,5 @@ def _rows(found: pd.DataFrame) -> pd.DataFrame:
     other = found["other_reading"].map(lambda value: f"{value:g}" if value == value else "")
     return pd.DataFrame({
         "exercise": found["name"], "a set counts": [f"{credit:g}, {tier}" for credit, tier in zip(found["credit"], found["tier"], strict=True)],
-        "evidence": found["grade"].where(~found["own"], "yours"), "others read": other, "with": found["equipment"], "level": found["level"],
+        "evidence": found["grade"].map(grade_word), "others read": other, "with": found["equipment"], "level": found["level"],
         "studies": found["findings"], "note": found["note"], "source": found["source"], "where": found["where"]})

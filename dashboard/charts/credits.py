@@ -11,6 +11,7 @@ import altair as alt
 import pandas as pd
 
 from dashboard.look import Look, finish
+from dashboard.sentences.catalogue import grade_word
 
 TIERS = (0.0, 0.25, 0.5, 1.0)
 HEADING, NAME, LINE, BAR, GAP = 26, 17, 11, 14, 10  # heights in pixels, from the top of a row
@@ -84,7 +85,7 @@ def _bar(marks: dict[str, list[tuple]], row, top: float) -> None:
     at, foot = top + NAME + LINE, top + NAME + LINE + BAR
     told = f"{row.name_}: {row.tier}"
     marks["names"].append((0, 0, top + 12, 0, row.name_))
-    marks["said"].append((1.02, 0, top + 12, 0, f"{row.tier}, {'yours' if row.own else row.grade}"))
+    marks["said"].append((1.02, 0, top + 12, 0, f"{row.tier}, {grade_word(row.grade)}"))
     kind = "direct" if row.base == 1 else "indirect" if row.base == 0.5 else "explains"
     marks[kind].append((0, row.credit, foot - THIN if kind == "explains" else at, foot, told))
     if kind == "indirect":

@@ -9,7 +9,17 @@ from etl.own.what import OWN_GRADE, Changes
 
 CREDITS = {1.0: "direct", 0.5: "indirect", 0.25: "explains only", 0.0: "none"}
 GRADES = {"A": "measured: a study of this head in this exercise", "B": "from a study of the whole muscle, or from anatomy and movement",
-          "C": "common practice, or contested", OWN_GRADE: "yours"}
+          "C": "common practice, or contested", OWN_GRADE: "said by the keeper of this store"}
+
+
+def grade_word(grade: str) -> str:
+    """A, B or C, or 'yours' for a credit of the visitor's own."""
+    return "yours" if grade == OWN_GRADE else grade
+
+
+def grades_line(grades: set[str]) -> str:
+    """What each of the grades means."""
+    return " ".join(f"{grade_word(grade)}: {words}." for grade, words in GRADES.items() if grade in grades)
 
 
 def credit_words(base: float, now: float) -> str:
@@ -19,7 +29,7 @@ def credit_words(base: float, now: float) -> str:
 
 def evidence_words(grade: str, note: str, other_reading: float) -> str:
     """The grade, with the other reading of a contested credit and its note."""
-    told = f"[{grade}]" if grade != OWN_GRADE else "[yours]"
+    told = f"[{grade_word(grade)}]"
     if other_reading == other_reading:
         told += f" others read {other_reading:g}"
     return f"{told} {note}".rstrip()

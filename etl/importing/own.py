@@ -14,7 +14,7 @@ from etl.importing.naming import settle_name
 from etl.names import Match, Matcher, normalise_name
 from etl.own import find
 from etl.own.table import changes_in, text_of
-from etl.own.what import OWN_ID, Changes, OwnName
+from etl.own.what import OWN_ID, Changes, OwnExercise, OwnName
 from etl.read import read_table
 from etl.refusal import Refusal
 from etl.store import own, reading, set_changes, writing
@@ -59,6 +59,7 @@ def change(path: str | Path, said: Changes) -> dict[str, int]:
 def put(con: Any, said: Changes) -> dict[str, int]:
     """The same within the caller's transaction."""
     names = [*said.names, *(OwnName(normalise_name(one.name), one.exercise_id) for one in said.exercises)]
+    _same_work(con, said.exercises)
     with _settling(con) as settled:
         own.write(con, said.exercises, said.credits, said.targets)
         for one in names:
@@ -123,6 +124,16 @@ def _changes(con: Any) -> Changes:
     decided = con.execute("select name_key, exercise, modifiers from name_decisions order by name_key").fetchall()
     names = tuple(OwnName(*row) for row in decided if ids.get(row[0]) != row[1])  # an exercise's own name comes with it
     return Changes(laid.exercises, laid.credits, tuple(own.targets(con)), names)
+
+
+def _same_work(con: Any, exercises: tuple[OwnExercise, ...]) -> None:
+    """Bare numbers of sets in the store were read as repetitions or as seconds: that cannot turn under them."""
+    before = {one.exercise_id: one.mode for one in own.read(con).exercises}
+    for one in exercises:
+        turned = before.get(one.exercise_id, one.mode) != one.mode
+        if turned and con.execute("select count(*) from sets where exercise = ?", [one.exercise_id]).fetchall()[0][0]:
+            was = {"reps": "repetitions", "hold": "seconds"}[before[one.exercise_id]]
+            raise Refusal(f"The sets of '{one.name}' in the store are counted in {was}", one.exercise_id, "Take the exercise away first, and add it as another one.")
 
 
 def _check(con: Any) -> None:

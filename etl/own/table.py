@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import fields, replace
 from typing import Any
@@ -28,6 +29,7 @@ ALLOWED = {
     "long_end": ("none", "lower", "upper"), "level": ("beginner", "intermediate", "advanced"), "inverted": ("no", "yes"),
     "mostly_eccentric": ("no", "yes"), "strength_estimate": ("yes", "no"),
 }  # fmt: skip
+OWN_IDS = re.compile(rf"{OWN_ID}\w+")
 USUAL_REPS = (8.0, 12.0)  # [C] where nothing is said of an exercise that is counted
 SHARE_MAX, TARGET_MAX = 1.1, 60.0  # [D] of body mass; hard sets a week
 NAME_MAX, NOTE_MAX, WRONG_SHOWN = 80, 300, 5  # [D] letters, letters, rows that one message lists
@@ -142,8 +144,8 @@ def own_exercise(cells: Mapping[str, str], where: str = "") -> tuple[OwnExercise
     What is not said is as in the exercise that it is like, else the usual. Raises Refusal for what does not fit together.
     """
     name = " ".join(cells.get("name", "").split())
-    if not name or len(name) > NAME_MAX:
-        raise Refusal("An exercise needs a name", where, f"Give one of at most {NAME_MAX} letters.")
+    if not any(c.isalpha() for c in name) or len(name) > NAME_MAX or not words_of(name):
+        raise Refusal("An exercise needs a name", where, f"Give one of words, of at most {NAME_MAX} letters.")
     identifier = cells.get("exercise", "") or OWN_ID + "_".join(normalise_name(name).split())
     _is_free(identifier, name, where)
     said = {column: cells[column] for column in OF_EXERCISE if cells.get(column)}
@@ -169,9 +171,9 @@ def own_exercise(cells: Mapping[str, str], where: str = "") -> tuple[OwnExercise
 
 def _is_free(identifier: str, name: str, where: str) -> None:
     """An own exercise has an id and a name that no shipped one has."""
-    if not identifier.startswith(OWN_ID):
+    if not OWN_IDS.fullmatch(identifier):
         raise Refusal(f"The id '{identifier}' is not one of an exercise of your own", where,
-                      f"Leave the column 'exercise' empty, or begin it with {OWN_ID}. To change a shipped exercise, change its credits.")
+                      f"Leave the column 'exercise' empty, or write {OWN_ID} and letters, digits and _. To change a shipped exercise, change its credits.")
     same = by_key().get(key_of(words_of(name)))
     if same and same.exercise != identifier:
         raise Refusal(f"The name '{name}' is that of an exercise already", where, f"Choose another, or change the credits of {same.exercise}.")
