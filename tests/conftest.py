@@ -11,6 +11,7 @@ from hypothesis import settings
 from streamlit.testing.v1 import AppTest
 
 from dashboard import choices, sample
+from dashboard.command.main import main
 from etl import tables
 from etl.own.what import NOTHING
 from tests import kept_store
@@ -48,6 +49,21 @@ def today() -> date:
 def store(tmp_path: Path) -> Path:
     """The path of a store that does not exist yet."""
     return tmp_path / "store.duckdb"
+
+
+@pytest.fixture
+def run(store: Path, capsys: pytest.CaptureFixture):
+    """A function that runs a command on `store`: exit status, what it printed, what it complained of."""
+
+    def call(*words: str) -> tuple[int, str, str]:
+        try:
+            status = main([*words, "--store", str(store)])
+        except SystemExit as stop:
+            status = stop.code
+        out, err = capsys.readouterr()
+        return status, out, err
+
+    return call
 
 
 @pytest.fixture(scope="module")

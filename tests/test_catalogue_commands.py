@@ -7,23 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from dashboard.command.main import main
 from tests.logs import bring
 
 LOG = "Date,Athlete,Exercise,Set,Load,Reps\n2026-03-02,Ida,Hammer curl,1,12,10\n2026-03-02,Ida,Barn door row,1,20,10\n"
-
-
-@pytest.fixture
-def run(store: Path, capsys: pytest.CaptureFixture):
-    def call(*words: str) -> tuple[int, str, str]:
-        try:
-            status = main([*words, "--store", str(store)])
-        except SystemExit as stop:
-            status = stop.code
-        out, err = capsys.readouterr()
-        return status, out, err
-
-    return call
 
 
 def test_an_exercise_is_looked_up_by_name_or_id(run):

@@ -6,25 +6,10 @@ import csv
 import json
 from pathlib import Path
 
-import pytest
-
-from dashboard.command.main import CORRECTIONS, main
+from dashboard.command.main import CORRECTIONS
 from etl.importing import mend, mended_rows, waiting
 from etl.importing.corrections import CORRECTABLE
 from tests.logs import BAD, PLAIN, THREE, ask, bring
-
-
-@pytest.fixture
-def run(store: Path, capsys: pytest.CaptureFixture):
-    def call(*words: str) -> tuple[int, str, str]:
-        try:
-            status = main([*words, "--store", str(store)])
-        except SystemExit as stop:
-            status = stop.code
-        out, err = capsys.readouterr()
-        return status, out, err
-
-    return call
 
 
 def test_rows_are_mended_in_a_spreadsheet(run, store: Path, tmp_path: Path):
