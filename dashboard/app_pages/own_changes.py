@@ -85,13 +85,11 @@ def _exercise_said(choice: Choice, cells: dict[str, str]) -> None:
         st.warning("Say which exercise it is like: it takes its heads from there.")
         return
     try:
-        one, like = own_exercise(cells)
+        one, alike = own_exercise(cells)
     except Refusal as refusal:
         st.warning(escape(str(refusal)))
         return
-    heads = catalogue.heads_of(like)
-    _said(choice, Changes((one,), tuple(OwnCredit(one.exercise_id, row.head, row.base, f"as {like}") for row in heads.itertuples())),
-          f"{one.name} is an exercise of yours from now on, like {called(like)}.")
+    _said(choice, Changes((one,), alike), f"{one.name} is an exercise of yours from now on, like {called(cells['like'])}.")
 
 
 def _add_name(choice: Choice) -> None:

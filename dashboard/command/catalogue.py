@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -27,7 +28,7 @@ def lookup(options: argparse.Namespace) -> None:
     """An exercise, a head, or two exercises head by head."""
     with reading(store_path(options.store)):
         pass  # whose catalogue it is that is looked up
-    kind, identifier = _what(options.what)
+    kind, identifier = _which(options.what, ("exercise", options.what, find.exercise), ("head", options.what, find.head))
     if options.against:
         if kind == "head":
             raise Refusal("A head cannot be compared", "--against", "Name two exercises.")
@@ -36,15 +37,15 @@ def lookup(options: argparse.Namespace) -> None:
         {"exercise": _exercise, "head": _head}[kind](identifier, options.json)
 
 
-def _what(said: str) -> tuple[str, str]:
-    try:
-        return "exercise", find.exercise(said, "WHAT")
-    except Refusal as no_exercise:
+def _which(said: str, *kinds: tuple[str, str, Callable[[str, str], str]]) -> tuple[str, str]:
+    """The kind and the id of what was said. kinds: each with what to look for and how it is found; the first that has it."""
+    hints = []
+    for kind, text, found in kinds:
         try:
-            return "head", find.head(said, "WHAT")
-        except Refusal as no_head:
-            hints = " ".join(refusal.do for refusal in (no_exercise, no_head) if refusal.do.startswith("Did you mean"))
-            raise Refusal(f"There is no exercise and no head '{said}'", "WHAT", hints or "The page Exercises lists both.") from None
+            return kind, found(text, "WHAT")
+        except Refusal as refusal:
+            hints += [refusal.do] if refusal.do.startswith("Did you mean") else []
+    raise Refusal(f"There is {' and '.join(f'no {kind}' for kind, *_ in kinds)} '{said[:find.SHOWN]}'", "WHAT", " ".join(hints) or "The page Exercises lists both.")
 
 
 def _exercise(identifier: str, as_json: bool) -> None:
@@ -105,13 +106,12 @@ def changes(options: argparse.Namespace) -> None:
         _restore(store, options)
     elif options.out:
         _write(store, options.out)
-        print(f"{options.out}: a row for each change. evenset changes --take-in {options.out} takes it in, here or in another store")
+        print(json_text({"written": options.out}) if options.json else
+              f"{options.out}: a row for each change. evenset changes --take-in {options.out} takes it in, here or in another store")
+    elif options.json:
+        print(json_text({"changes": own.rows_of_changes(store)}))
     else:
-        found = own.changes(store)
-        if options.json:
-            print(json_text({"changes": own.table_of_changes(store).splitlines()}))
-        else:
-            print("\n".join(changed_lines(found, called)) or "Nothing is changed: the catalogue is as it was shipped.")
+        print("\n".join(changed_lines(own.changes(store), called)) or "Nothing is changed: the catalogue is as it was shipped.")
 
 
 def _taken_in(store: Path, file: Path) -> dict[str, int]:
@@ -126,16 +126,15 @@ def _taken_in(store: Path, file: Path) -> dict[str, int]:
 
 def _taken_back(store: Path, said: str) -> int:
     """What `said` names: an exercise of one's own, a shipped exercise whose credits were changed, or a part with a target."""
-    with reading(store):
-        laid = {one.exercise_id for one in own.changes(store).exercises}
-    try:
-        identifier = find.exercise(said, "--take-back")
-    except Refusal:
-        part, _, athlete = said.partition("/")
-        own.take_back_target(store, part, athlete)
-        done = 0
+    laid, done = {one.exercise_id for one in own.changes(store).exercises}, 0
+    part, _, athlete = said.partition("/")
+    kind, identifier = _which(said, ("exercise", said, find.exercise), ("part", part, find.part))
+    if kind == "part":
+        own.take_back_target(store, identifier, athlete)
+    elif identifier in laid:
+        done = own.take_back_exercise(store, identifier)
     else:
-        done = own.take_back_exercise(store, identifier) if identifier in laid else own.take_back_credits(store, identifier) and 0
+        own.take_back_credits(store, identifier)
     _refreshed(store)
     return done
 

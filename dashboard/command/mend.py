@@ -259,7 +259,7 @@ def name(options: argparse.Namespace) -> None:
     if options.forget:
         done = undecide(store, options.written)
     elif options.exercise or options.none:
-        done = decide(store, options.written, "" if options.none else _exercise(store, options.exercise), _modifiers(options.modifiers))
+        done = decide(store, options.written, "" if options.none else _exercise(store, options.exercise), find.modifiers(options.modifiers or "", "--modifiers"))
     else:
         print(_meaning(store, options.written))
         return
@@ -271,12 +271,6 @@ def _exercise(store: Path, said: str) -> str:
     """An exercise's id from its id or its name in the catalogue."""
     with reading(store):
         return find.exercise(said, "EXERCISE")
-
-
-def _modifiers(said: str | None) -> str:
-    if said and any("=" not in pair for pair in said.split(";") if pair.strip()):
-        raise Refusal(f"'{said}' is not of the form key=value;key=value", "--modifiers", 'Write, for instance, --modifiers "grip=neutral".')
-    return tables.modifier_text(tables.modifier_pairs(said))
 
 
 def _meaning(store: Path, written: str) -> str:

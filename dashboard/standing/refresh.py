@@ -43,7 +43,7 @@ def refresh(path: str | Path, today: date | None = None, progress: Progress = la
     """Work out again what is stale, some athletes in one transaction. Returns how many athletes there were."""
     today = today or date.today()
     with reading(path) as con:
-        waiting, known = _waiting(con, today), con.execute("select value from meta where key = 'worked_out_with'").fetchone()
+        waiting, known, mark = _waiting(con, today), con.execute("select value from meta where key = 'worked_out_with'").fetchone(), fingerprint()
     failed, done = [], 0
     for some in batches(path, waiting):
         progress(done / len(waiting), f"Working out {some[0][0]}" + (f" and {len(some) - 1} more" if len(some) > 1 else ""))
@@ -51,9 +51,11 @@ def refresh(path: str | Path, today: date | None = None, progress: Progress = la
         done += len(some)
     if failed:
         raise failed[0]
-    if waiting and known != (fingerprint(),):
+    if waiting and known != (mark,):
         with writing(path) as con:
-            con.execute("insert or replace into meta values ('worked_out_with', ?)", [fingerprint()])
+            # Where the catalogue was changed meanwhile, those who were worked out before that still wait.
+            con.execute("insert or replace into meta select 'worked_out_with', $mark where $known is not distinct from "
+                        "(select value from meta where key = 'worked_out_with')", {"mark": mark, "known": known and known[0]})
     return len(waiting)
 
 

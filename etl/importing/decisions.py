@@ -26,9 +26,9 @@ def decide(path: str | Path, name: str, exercise: str, modifiers: str = "") -> i
     not asked about again. modifiers: 'k=v;k=v'. Raises Refusal for an id that the catalogue does not have, and for no name.
     """
     key = _key(name)
-    if exercise:
-        exercise_id(exercise)
     with writing(path) as con:
+        if exercise:
+            exercise_id(exercise)
         before = known_by(con).decisions
         con.execute("insert or replace into name_decisions values (?, ?, ?, now()::timestamp)", [key, exercise, modifiers])
         return settle_name(con, key, before)

@@ -13,7 +13,7 @@ from etl.importing.memory import known_by
 from etl.importing.naming import settle_name
 from etl.names import Match, Matcher, normalise_name
 from etl.own import find
-from etl.own.table import changes_in, text_of
+from etl.own.table import changes_in, rows_of, text_of
 from etl.own.what import OWN_ID, Changes, OwnExercise, OwnName
 from etl.read import read_table
 from etl.refusal import Refusal
@@ -32,6 +32,11 @@ def changes(path: str | Path) -> Changes:
 def table_of_changes(path: str | Path) -> str:
     """The same as CSV, to be taken in by another store or after a spreadsheet."""
     return text_of(changes(path))
+
+
+def rows_of_changes(path: str | Path) -> list[dict[str, str]]:
+    """The same, a dict for each row, without its empty cells."""
+    return rows_of(changes(path))
 
 
 def take_in(path: str | Path, data: bytes, name: str) -> dict[str, int]:
@@ -58,8 +63,9 @@ def change(path: str | Path, said: Changes) -> dict[str, int]:
 
 def put(con: Any, said: Changes) -> dict[str, int]:
     """The same within the caller's transaction."""
-    names = [*said.names, *(OwnName(normalise_name(one.name), one.exercise_id) for one in said.exercises)]
     _same_work(con, said.exercises)
+    # What is said of a name goes before what an exercise's own name says.
+    names = [*(OwnName(normalise_name(one.name), one.exercise_id) for one in said.exercises), *said.names]
     with _settling(con) as settled:
         own.write(con, said.exercises, said.credits, said.targets)
         for one in names:
@@ -91,6 +97,7 @@ def take_back_credits(path: str | Path, exercise: str) -> int:
         if not gone:
             raise Refusal(f"No credit of {exercise_id} was changed", "", "evenset changes lists what was.")
         own.settle(con)
+        _work_out_anew(con)
         return len(gone)
 
 
@@ -137,12 +144,14 @@ def _same_work(con: Any, exercises: tuple[OwnExercise, ...]) -> None:
 
 
 def _check(con: Any) -> None:
-    """An exercise of one's own trains something directly: else it would count in no part."""
-    laid = own.read(con)
-    direct = {credit.exercise_id for credit in laid.credits if credit.credit >= 1}
-    lacking = [one for one in laid.exercises if one.exercise_id not in direct]
-    if lacking:
-        raise Refusal(f"'{lacking[0].name}' trains no head directly", lacking[0].exercise_id, "Give at least one head a credit of 1, or say which exercise it is like.")
+    """An exercise of one's own trains something directly: else it would count in no part. A shipped one trains something."""
+    laid, credits = own.read(con), tables.credits()
+    direct, some = set(credits.loc[credits["credit"] >= 1, "exercise_id"]), set(credits["exercise_id"])
+    for one in laid.exercises:
+        if one.exercise_id not in direct:
+            raise Refusal(f"'{one.name}' trains no head directly", one.exercise_id, "Give at least one head a credit of 1, or say which exercise it is like.")
+    for bare in sorted({one.exercise_id for one in laid.credits} - some):
+        raise Refusal(f"{bare} would train nothing", "credit", "Leave at least one of its heads a credit above 0.")
 
 
 @contextmanager
@@ -150,16 +159,22 @@ def _settling(con: Any) -> Iterator[Counter[str]]:
     """Settle every written name whose meaning is another one on leaving; the counter then holds its sets."""
     settled: Counter[str] = Counter()
     written = [name for (name,) in con.execute("select distinct exercise_as_written from sets").fetchall()]
-    before = known_by(con).decisions
+    before, facts = known_by(con).decisions, _facts()
     was = _meant(written, before)
     yield settled
     now = _meant(written, known_by(con).decisions)
     keys = {normalise_name(name) for name in written if _told(was[name]) != _told(now[name])}
+    others = [exercise for exercise, said in _facts().items() if facts.get(exercise, said) != said]
+    keys |= {key for (key,) in con.execute("select distinct name_key from sets where exercise in (select unnest(?::text[]))", [others]).fetchall()}
     for key in sorted(keys):
         settled[key] = settle_name(con, key, before, {name: match for name, match in was.items() if normalise_name(name) == key})
-    # A set that a file or a correction gave to an exercise by its id, where that exercise is no more.
-    con.execute(f"update sets set exercise = null where starts_with(exercise, '{OWN_ID}') and exercise not in (select exercise_id from own_exercises)")
+    own.let_go(con)
     _work_out_anew(con)
+
+
+def _facts() -> dict[str, tuple[str, str, float]]:
+    """What decides how the sets of one's own exercises are read: bare numbers as seconds, light sets as warm-ups."""
+    return {one.exercise_id: (one.mode, one.load_basis, one.bodymass_share) for one in tables.in_use().own.exercises}
 
 
 def _meant(written: list[str], decisions: dict[str, tuple[str, str]]) -> dict[str, Match]:
@@ -171,16 +186,25 @@ def _told(match: Match) -> tuple[str | None, str, str]:
 
 
 def _work_out_anew(con: Any) -> None:
-    """Everybody's weeks are worked out anew: what a head, a part or an exercise counts is another."""
-    con.execute("insert or replace into meta values ('worked_out_with', '')")
+    """Everybody's weeks are worked out anew: what a head, a part or an exercise counts is another.
+
+    The text is another one with each change, so that who is working them out finds that there was one meanwhile.
+    """
+    con.execute("insert or replace into meta select 'worked_out_with', 'changed after ' || value from meta where key = 'stamp'")
 
 
 def _drop_exercises(con: Any, ids: list[str]) -> None:
-    """Take exercises away, with what decisions and corrections said by them."""
+    """Take exercises away, with what was decided by them; corrections that named them say what the names of their sets mean."""
     for table in ("own_exercises", "own_credits"):
         con.execute(f"delete from {table} where exercise_id in (select unnest(?::text[]))", [ids])
     con.execute("delete from name_decisions where exercise in (select unnest(?::text[]))", [ids])
-    for one in set_changes.changes_of(con):
-        if one.changed and one.changed.get("exercise") in ids:
-            set_changes.amend(con, one, {"exercise": None})
     own.settle(con)
+    by_name = Matcher.from_catalogue(known_by(con).decisions)
+    for one in set_changes.changes_of(con):
+        for side, said in (("original", one.original), ("changed", one.changed or {})):
+            if said.get("exercise") in ids:
+                (match,) = by_name.match([(one.original | said)["exercise_as_written"]])
+                means = {"exercise": match.exercise, "modifiers": match.modifiers or None}
+                set_changes.amend(con, one, means, side)
+                if side == "changed":
+                    set_changes.update(con, "sets", means, "set_id", one.set_id)

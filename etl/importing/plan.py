@@ -16,6 +16,7 @@ from etl.normalise import Normal
 from etl.packed import Packed
 from etl.read import TextTable
 from etl.refusal import Refusal
+from etl.tables import in_use
 
 Progress = Callable[[float, str], None]
 
@@ -70,6 +71,7 @@ class Preview:
     files: tuple[Understood, ...]
     answers: Answers
     names_give_athlete: bool = False
+    catalogue: str = field(default_factory=lambda: in_use().key)  # by which the names were matched
 
     @property
     def refusals(self) -> list[Refusal]:

@@ -10,7 +10,8 @@ from etl.importing.memory import remember
 from etl.importing.plan import Preview, Progress, Understood, silent
 from etl.refusal import Refusal
 from etl.store import imports as writer
-from etl.store import reading, sources, writing
+from etl.store import own, reading, sources, writing
+from etl.tables import in_use
 
 
 def keep(path: str | Path, preview: Preview, progress: Progress = silent) -> dict[str, Any]:
@@ -74,6 +75,8 @@ def _write(con: Any, preview: Preview, progress: Progress) -> dict[str, Any]:
     for position, file in enumerate(preview.files):
         progress(position / len(preview.files), f"Storing {file.name}")
         counts += add(con, number, file)
+    if preview.catalogue != in_use().key:
+        own.let_go(con)
     listed = [{"name": f.name, "sha256": f.sha256} for f in preview.files]
     assumed = [*preview.assumed, *warm_ups_assumed(con, number), *_doubts_said(counts)]
     writer.end_import(con, number, counts, listed, assumed)

@@ -24,7 +24,7 @@ class Alias:
 
 @tables.per_catalogue
 def by_key() -> dict[Words, Alias]:
-    """Words in alphabetical order -> the alias. Two aliases with the same words mean the same exercise."""
+    """Words in alphabetical order -> the alias, the first of those with the same words."""
     found: dict[Words, Alias] = {}
     for row in tables.aliases().itertuples():
         words = words_of(row.alias)

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from functools import cache, lru_cache
+
 from rapidfuzz import process
 from rapidfuzz.distance import OSA, JaroWinkler
 
-from etl import tables
 from etl.names.words import Words, known_words, readings, tokens
 
 SHORTEST = 4  # [D] letters of a word in which a slip can be told from another word
@@ -22,7 +23,7 @@ def mended(text: str) -> list[Words]:
     return readings(" ".join(_likest(word) for word in tokens(text)))
 
 
-@tables.per_catalogue(maxsize=KEPT)
+@lru_cache(maxsize=KEPT)
 def _likest(word: str) -> str:
     if word in known_words() or len(word) < SHORTEST:
         return word
@@ -30,6 +31,6 @@ def _likest(word: str) -> str:
     return _known()[alike.argmax()] if alike.max() >= LIKENESS_MIN else word
 
 
-@tables.per_catalogue
+@cache
 def _known() -> list[str]:
     return sorted(known_words())

@@ -64,7 +64,7 @@ def tokens(text: str) -> Words:
 
 
 def known_words() -> frozenset[str]:
-    """Every word of the catalogue's names and word list, as `tokens` has them."""
+    """Every word of the shipped names and word list, as `tokens` has them."""
     return _vocabulary()[0]
 
 
@@ -124,10 +124,13 @@ def _spaced(words: Words) -> Words:
     return tuple(done)
 
 
-@tables.per_catalogue
+@cache
 def _vocabulary() -> tuple[frozenset[str], dict[str, Words]]:
-    """Every word of the catalogue's names and word list, and every two or three that stand side by side, by their joined form."""
-    texts = [*tables.aliases()["alias"], *(row.written for row in _rows()), *(row.read_as for row in _rows("spelling", "reading"))]
+    """Every word of the shipped names and word list, and every two or three that stand side by side, by their joined form.
+
+    The words of one's own exercises are not among them: one called 'Deadhang twist' must not change what 'Deadhang' is.
+    """
+    texts = [*tables.SHIPPED.table("aliases")["alias"], *(row.written for row in _rows()), *(row.read_as for row in _rows("spelling", "reading"))]
     listed = {_tokens(text) for text in texts}
     side_by_side = {
         "".join(part): part

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from functools import cache
 
 from rapidfuzz import fuzz, process
 
@@ -12,28 +13,50 @@ from etl.refusal import Refusal
 
 OFFERED, LIKENESS_MIN = 3, 55  # [D] names that are offered for one that is not known, and how like it they must be, of 100
 FEW = 12  # [D] values that a message lists whole
+SHOWN = 80  # [D] letters of what was written that a message repeats
 Words = dict[str, str]  # word in small letters -> id; words that stand for several ids are not among them
 
 
 def head(written: str, where: str) -> str:
     """The id of a head. Raises Refusal, with the heads that are like it, for one that does not exist."""
+    return _found(written, where, "head", _heads(), "The page Exercises lists the heads")
+
+
+@cache
+def _heads() -> Words:
     table, parts = tables.heads(), tables.parts()
     words = zip(table["head_id"], table["ta_name"], table["common_name"], strict=True)
     alone = ((heads, word) for heads, word in zip(parts["heads"], parts["coach_word"], strict=True) if "|" not in heads)
-    return _found(written, where, "head", _words([*words, *alone]), "The page Exercises lists the heads")
+    return _words([*words, *alone])
 
 
 def part(written: str, where: str) -> str:
     """The id of a part that has a band."""
+    return _found(written, where, "part", _parts(), "The page Balance lists the parts")
+
+
+@cache
+def _parts() -> Words:
     table = tables.parts()
-    return _found(written, where, "part", _words(zip(table["part_id"], table["coach_word"], strict=True)), "The page Balance lists the parts")
+    return _words(zip(table["part_id"], table["coach_word"], strict=True))
 
 
-def exercise(written: str, where: str, more: Iterable[OwnExercise] = ()) -> str:
+def exercise(written: str, where: str, more: tuple[OwnExercise, ...] = ()) -> str:
     """The id of an exercise of the catalogue in use, or of `more`."""
+    return _found(written, where, "exercise", _exercises(more), "The page Exercises lists them")
+
+
+@tables.per_catalogue(maxsize=2)  # without more, and with those of the table that is being read
+def _exercises(more: tuple[OwnExercise, ...]) -> Words:
     table = tables.exercises()
-    rows = [*zip(table["exercise_id"], table["name"], strict=True), *((one.exercise_id, one.name) for one in more)]
-    return _found(written, where, "exercise", _words(rows), "The page Exercises lists them")
+    return _words([*zip(table["exercise_id"], table["name"], strict=True), *((one.exercise_id, one.name) for one in more)])
+
+
+def modifiers(written: str, where: str) -> str:
+    """Modifiers as the store keeps them: 'k=v;k=v', keys in alphabetical order."""
+    if any("=" not in pair for pair in written.split(";") if pair.strip()):
+        raise Refusal(f"'{written[:SHOWN]}' is not of the form key=value;key=value", where, "Write, for instance, grip=neutral.")
+    return tables.modifier_text(tables.modifier_pairs(written))
 
 
 def one_of(written: str, where: str, what: str, allowed: Iterable[str]) -> str:
@@ -56,7 +79,7 @@ def _found(written: str, where: str, what: str, words: Words, where_listed: str)
     for key in (said, said.replace(" ", "_")):
         if key in words:
             return words[key]
-    shown = written.strip()[:80]
+    shown = written.strip()[:SHOWN]
     like = _like(said, words)
     raise Refusal(f"There is no {what} '{shown}'" if shown else f"No {what} is named", where,
                   f"Did you mean {_listed(like)}?" if like else f"{where_listed}.")

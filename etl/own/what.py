@@ -84,6 +84,9 @@ class Own:
     exercises: tuple[OwnExercise, ...] = ()
     credits: tuple[OwnCredit, ...] = ()
 
+    def __hash__(self) -> int:
+        return hash(self.key)  # asked for at each opening of a store
+
     @cached_property
     def key(self) -> str:
         """A text that is the same for the same changes; "" for none."""

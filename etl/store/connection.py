@@ -17,6 +17,7 @@ import platformdirs
 from etl.refusal import Refusal
 from etl.store import instance, own
 from etl.store.schema import migrate, needs_migration, version_of
+from etl.tables import in_use, use
 
 PATIENCE_S = 15.0
 
@@ -57,6 +58,7 @@ def writing(path: str | Path) -> Iterator[duckdb.DuckDBPyConnection]:
         os.chmod(path, 0o600)
         migrate(con)
         own.lay_over(con)
+        before = in_use().own
         con.execute("begin")
         try:
             yield con
@@ -64,6 +66,7 @@ def writing(path: str | Path) -> Iterator[duckdb.DuckDBPyConnection]:
             con.execute("commit")
         except BaseException as error:
             _roll_back(con)
+            use(before)
             if isinstance(error, duckdb.IOException | duckdb.OutOfMemoryException | duckdb.FatalException):
                 raise _not_written(path, error) from error
             raise

@@ -6,9 +6,10 @@ from collections.abc import Iterable
 from dataclasses import astuple, fields
 
 import duckdb
+import pandas as pd
 
 from etl import tables
-from etl.own.what import NOTHING, Own, OwnCredit, OwnExercise, OwnTarget
+from etl.own.what import NOTHING, OWN_ID, Own, OwnCredit, OwnExercise, OwnTarget
 
 EXERCISE = ", ".join(field.name for field in fields(OwnExercise))
 _SEEN: dict[str, Own] = {}  # by key, so that a store that has changes is asked for the key alone
@@ -45,8 +46,11 @@ def write(con: duckdb.DuckDBPyConnection, exercises: Iterable[OwnExercise], cred
     for exercise in exercises:
         values = astuple(exercise)
         con.execute(f"insert or replace into own_exercises ({EXERCISE}, made_at) values ({', '.join('?' * len(values))}, now()::timestamp)", values)
-    for credit in credits:
-        con.execute("insert or replace into own_credits values (?, ?, ?, ?, now()::timestamp)", astuple(credit))
+    rows = pd.DataFrame([astuple(credit) for credit in credits], columns=["exercise_id", "head_id", "credit", "note"]).astype({"credit": "float64"})
+    con.register("said_credits", rows)
+    con.execute("insert or replace into own_credits select *, now()::timestamp from said_credits")
+    con.unregister("said_credits")
+    con.execute(f"delete from own_credits where credit = 0 and starts_with(exercise_id, '{OWN_ID}')")
     for band in bands:
         con.execute("delete from own_targets where athlete = ? and part = ?", [band.athlete, band.part_id])
         con.execute("insert into own_targets values (?, ?, ?, ?, ?, now()::timestamp)", astuple(band))
@@ -60,6 +64,12 @@ def settle(con: duckdb.DuckDBPyConnection) -> None:
     if own.key:
         con.execute("insert into meta values ('own', ?)", [own.key])
     lay_over(con)
+
+
+def let_go(con: duckdb.DuckDBPyConnection) -> None:
+    """Sets of an exercise of one's own that is no more wait for a match. A file, a correction or a preview may have named it by its id."""
+    con.execute(f"update sets set exercise = null, modifiers = null, kind = case when kind_source = 'assumed' then 'work' else kind end "
+                f"where starts_with(exercise, '{OWN_ID}') and exercise not in (select exercise_id from own_exercises)")
 
 
 def move_targets(con: duckdb.DuckDBPyConnection, old: str, new: str) -> None:

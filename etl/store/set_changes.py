@@ -137,9 +137,9 @@ def changes_of(con: duckdb.DuckDBPyConnection, where: str = "true", *params: Any
     return [Change(*row[:4], json.loads(row[4]), row[5] and json.loads(row[5]), row[6]) for row in rows]
 
 
-def amend(con: duckdb.DuckDBPyConnection, change: Change, values: dict[str, Any]) -> None:
-    """Give a remembered correction other new values, which are no part of a set's identity."""
-    con.execute("update set_changes set changed = ? where change_id = ?", [as_json(change.changed | values), change.change_id])
+def amend(con: duckdb.DuckDBPyConnection, change: Change, values: dict[str, Any], side: str = "changed") -> None:
+    """Give a remembered correction other values, which are no part of a set's identity. side: `changed`, or `original` for those before."""
+    con.execute(f"update set_changes set {side} = ? where change_id = ?", [as_json(getattr(change, side) | values), change.change_id])
 
 
 def update(con: duckdb.DuckDBPyConnection, table: str, values: dict[str, Any], key: str, place: int) -> None:
