@@ -33,7 +33,7 @@ def test_two_exercises_are_compared(run):
 
 
 def test_what_is_not_there_is_refused_with_what_is_like_it(run):
-    status, _, err = run("lookup", "hamer curl")
+    status, _, err = run("lookup", "hammer crul")
     assert status == 1 and "hammer_curl" in err
     assert run("lookup", "rear delt", "--against", "hammer_curl")[0] == 1
 
@@ -81,3 +81,14 @@ def test_a_file_that_is_no_table_of_changes_is_refused_in_words(run, tmp_path: P
     status, _, err = run("changes", "--take-in", str(other))
     assert status == 1 and "no column 'change'" in err
     assert run("changes", "--take-in", str(tmp_path / "none.csv"))[0] == 1
+
+
+def test_an_exercise_may_be_written_as_a_log_writes_it(run):
+    for written, exercise in (("OHP", "standing_barbell_overhead_press"), ("pull ups", "pull_up"), ("RDL", "romanian_deadlift")):
+        assert json.loads(run("lookup", written, "--json")[1])["exercise"] == exercise
+
+
+def test_a_part_with_several_heads_names_them(run):
+    status, _, err = run("lookup", "biceps")
+    assert status == 1 and "biceps_brachii_long_head, biceps_brachii_short_head" in err
+    assert run("lookup", "rear delts")[0] == 0

@@ -163,3 +163,48 @@ def test_what_counts_by_ones_own_credits_and_bands_is_shown_as_ones_own(open_pag
     heads = next(table.value for table in run.dataframe if "evidence" in table.value.columns).set_index("head")
     assert heads.loc["brachialis", "evidence"] == "yours 100 %"
     assert "yours" not in heads.loc["brachioradialis", "evidence"]
+
+
+def test_odd_names_and_notes_are_shown_as_they_are_written(open_page, logged: Path):
+    odd = "<b>Bold</b> *row* [x](http://y) $a$"
+    own.take_in(logged, f'change,name,like,note,exercise,head,credit,part,low,high\nexercise,{odd},dumbbell_row,"=1+1 <i>*note*</i>",,,,,,\n'
+                        'credit,,,"<i>*why*</i>",hammer_curl,brachialis,0.5,,,\ntarget,,,,,,,biceps,4,8\n'.encode(), "x.csv")
+    (exercise,) = own.changes(logged).exercises
+    for run in (open_page(logged, PAGE, exercise=exercise.exercise_id), open_page(logged, PAGE, first=exercise.exercise_id, second="pull_up"), changing(open_page, logged, "name")):
+        if "first" in run.query_params:
+            run.session_state["catalogue_section"] = "compare"
+            run.run()
+        texts = [block.value for block in (*run.subheader, *run.markdown, *run.caption)]
+        assert not run.exception and not any("<b>Bold" in text or "*row*" in text or "<i>*" in text for text in texts)
+
+
+def test_an_exercise_without_a_direct_head_still_has_its_page(open_page, logged: Path):
+    own.take_in(logged, b"change,exercise,head,credit\ncredit,hammer_curl,brachialis,0.5\ncredit,hammer_curl,brachioradialis,0.5\n", "x.csv")
+    text = all_text(open_page(logged, PAGE, exercise="hammer_curl"))
+    assert "nothing directly" in text
+
+
+def test_what_was_taken_back_elsewhere_is_said_in_words(open_page, logged: Path):
+    own.take_in(logged, b"change,part,low,high\ntarget,biceps,6,10\n", "x.csv")
+    run = changing(open_page, logged, "target")
+    own.take_back_target(logged, "biceps")
+    run = press(run, "Take it back")
+    assert not run.exception and not own.changes(logged)
+
+
+def test_an_exercise_that_is_said_again_has_the_heads_of_what_it_is_like_now(open_page, logged: Path):
+    for like in ("dumbbell_row", "pull_up"):
+        run = changing(open_page, logged, "exercise")
+        next(field for field in run.text_input if field.label == "Name").set_value("Barn door row")
+        press(pick(run, "It is like", like), "Add it")
+    with reading(logged):
+        assert tables.modified_credits("own_barn_door_row") == tables.modified_credits("pull_up")
+
+
+def test_the_sample_is_looked_up_with_the_shipped_catalogue_and_not_changed(open_page, logged: Path, sample_store: Path):
+    own.take_in(logged, b"change,exercise,head,credit\ncredit,hammer_curl,brachialis,0.25\n", "x.csv")
+    run = open_page(logged, PAGE, exercise="hammer_curl")
+    assert "brachialis explains only" in charts(run)[0].alt
+    run.session_state["sample_store"] = str(sample_store)
+    run.session_state["catalogue_section"] = "changes"
+    assert "This is the sample" in unescaped(all_text(run.run())) and not any(button.label == "Add it" for button in run.button)

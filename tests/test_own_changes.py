@@ -132,7 +132,7 @@ def test_taking_an_exercise_away_leaves_its_sets_waiting(logged: Path):
     [
         ("credit,hammer_curl,deltoid_lateral,1,,,,", "There is no head 'deltoid_lateral' (line 2). Did you mean deltoid_acromial"),
         ("credit,hammer_curl,outer elbow head,1,,,,", "There is no head 'outer elbow head'"),
-        ("credit,hamer curl,brachialis,1,,,,", "There is no exercise 'hamer curl' (line 2). Did you mean hammer_curl"),
+        ("credit,hammer crul,brachialis,1,,,,", "There is no exercise 'hammer crul' (line 2). Did you mean hammer_curl"),
         ("credit,hammer_curl,brachialis,0.7,,,,", "A credit cannot be 0.7"),
         ("credit,hammer_curl,brachialis,much,,,,", "'much' is no credit"),
         ("credit,hammer_curl,brachialis,,,,,", "No credit is given"),

@@ -22,9 +22,9 @@ def show(choice: Choice) -> None:
     said_once()
     if not choice.athlete:
         remark("Bring in a log on the page Data to see what counts in yours.")
-    for name in ("head", "exercise"):
+    for name, opens in {"head": "head", "exercise": "exercise", "first": "compare", "second": "compare"}.items():
         if name in st.query_params and asks_anew(name):
-            st.session_state[SECTION] = name
+            st.session_state[SECTION] = opens
     section = one_of_few("What to look up", SECTIONS, SECTION)
     if section == "head":
         head_view.show(choice)
@@ -64,7 +64,7 @@ def _finding(rows, names: tuple[str, str]) -> str:
     """What the picture shows: the heads on which the two differ beyond doubt."""
     a, b = (rows.loc[rows["apart"] & (rows[f"credit_{one}"] > rows[f"credit_{other}"]), "name"].tolist() for one, other in ("ab", "ba"))
     told = [f"{name} more for {exercise_view.few(heads)}" for name, heads in zip(names, (a, b), strict=True) if heads]
-    return "; ".join(told) or "Not distinguishable on any head"
+    return "; ".join(told) or "No head on which the two differ by more than the doubt in a credit"
 
 
 show(current())

@@ -37,15 +37,15 @@ def lookup(options: argparse.Namespace) -> None:
         {"exercise": _exercise, "head": _head}[kind](identifier, options.json)
 
 
-def _which(said: str, *kinds: tuple[str, str, Callable[[str, str], str]]) -> tuple[str, str]:
+def _which(said: str, *kinds: tuple[str, str, Callable[[str, str], str]], otherwise: str = "The page Exercises lists both.") -> tuple[str, str]:
     """The kind and the id of what was said. kinds: each with what to look for and how it is found; the first that has it."""
     hints = []
     for kind, text, found in kinds:
         try:
             return kind, found(text, "WHAT")
         except Refusal as refusal:
-            hints += [refusal.do] if refusal.do.startswith("Did you mean") else []
-    raise Refusal(f"There is {' and '.join(f'no {kind}' for kind, *_ in kinds)} '{said[:find.SHOWN]}'", "WHAT", " ".join(hints) or "The page Exercises lists both.")
+            hints += [refusal.do] if refusal.do.startswith(("Did you mean", "Name one of them")) else []
+    raise Refusal(f"There is {' and '.join(f'no {kind}' for kind, *_ in kinds)} '{said[:find.SHOWN]}'", "WHAT", " ".join(hints) or otherwise)
 
 
 def _exercise(identifier: str, as_json: bool) -> None:
@@ -128,7 +128,7 @@ def _taken_back(store: Path, said: str) -> int:
     """What `said` names: an exercise of one's own, a shipped exercise whose credits were changed, or a part with a target."""
     laid, done = {one.exercise_id for one in own.changes(store).exercises}, 0
     part, _, athlete = said.partition("/")
-    kind, identifier = _which(said, ("exercise", said, find.exercise), ("part", part, find.part))
+    kind, identifier = _which(said, ("exercise", said, find.exercise), ("part", part, find.part), otherwise="evenset changes lists what was changed.")
     if kind == "part":
         own.take_back_target(store, identifier, athlete)
     elif identifier in laid:

@@ -169,8 +169,8 @@ def findings_of(identifier: str, other: str | None = None) -> pd.DataFrame:
     found = table[here]
     sources, checked = _cited(), tables.sources().set_index("source_id")["checked"]
     return pd.DataFrame({
-        "claim": found["claim_id"], "says": [_says(row) for row in found.itertuples()], "measured": found["metric"] + np.where(found["values"] != "", ": ", "") + found["values"],
-        "who": found["population"], "verdict": found["verdict"].map(VERDICTS), "reason": found["reason"].map(_readable), "source": found["source_id"].map(sources),
+        "claim": found["claim_id"], "says": [_says(row) for row in found.itertuples()], "measured": (found["metric"] + np.where(found["values"] != "", ": ", "") + found["values"]).map(_readable),
+        "who": found["population"].map(_readable), "verdict": found["verdict"].map(VERDICTS), "reason": found["reason"].map(_readable), "source": found["source_id"].map(sources),
         "cited": found["source_id"].map(_shortly()), "where": found["where_in_source"], "checked": found["source_id"].map(checked).str.replace("_", " ")}).reset_index(drop=True)
 
 

@@ -48,9 +48,12 @@ def findings_line(verdicts: dict[str, int]) -> str:
 
 def changed_lines(changes: Changes, called: Callable[[str], str]) -> list[str]:
     """One line for each thing that was changed. called: id -> its word."""
+    own = {one.exercise_id for one in changes.exercises}
+    # The credits of one's own exercise are told one by one only where they are not those of the exercise that it is like.
+    credits = [one for one in changes.credits if one.exercise_id not in own or not one.note.startswith("as ")]
     return [
         *(f"exercise  {one.name} ({one.exercise_id})" + (f": {one.note}" if one.note else "") for one in changes.exercises),
-        *(f"credit    {called(one.exercise_id)}: {called(one.head_id)} {one.credit:g}" + (f" ({one.note})" if one.note else "") for one in changes.credits),
+        *(f"credit    {called(one.exercise_id)}: {called(one.head_id)} {one.credit:g}" + (f" ({one.note})" if one.note else "") for one in credits),
         *(f"target    {called(one.part_id)}: {number(one.low)} to {number(one.high)} hard sets a week for {one.athlete or 'everybody'}"
           + (f" ({one.note})" if one.note else "") for one in changes.targets),
         *(f"name      '{one.written}' is {called(one.exercise_id) if one.exercise_id else 'in no catalogue'}" + (f" ({one.modifiers})" if one.modifiers else "")

@@ -8,6 +8,7 @@ from functools import cache
 from rapidfuzz import fuzz, process
 
 from etl import tables
+from etl.names import Matcher
 from etl.own.what import OwnExercise
 from etl.refusal import Refusal
 
@@ -18,7 +19,11 @@ Words = dict[str, str]  # word in small letters -> id; words that stand for seve
 
 
 def head(written: str, where: str) -> str:
-    """The id of a head. Raises Refusal, with the heads that are like it, for one that does not exist."""
+    """The id of a head. Raises Refusal, with the heads that are like it, for one that does not exist, and for a part that has several."""
+    table = tables.parts()
+    of_part = dict(zip(table["part_id"], table["heads"], strict=True)).get(_parts().get(_plain(written), ""), "")
+    if "|" in of_part and _plain(written) not in _heads():
+        raise Refusal(f"'{written.strip()[:SHOWN]}' has several heads", where, f"Name one of them: {', '.join(tables.listed(of_part))}.")
     return _found(written, where, "head", _heads(), "The page Exercises lists the heads")
 
 
@@ -42,8 +47,15 @@ def _parts() -> Words:
 
 
 def exercise(written: str, where: str, more: tuple[OwnExercise, ...] = ()) -> str:
-    """The id of an exercise of the catalogue in use, or of `more`."""
-    return _found(written, where, "exercise", _exercises(more), "The page Exercises lists them")
+    """The id of an exercise of the catalogue in use, or of `more`: by its id or name, or written as a log may write it."""
+    try:
+        return _found(written, where, "exercise", _exercises(more), "The page Exercises lists them")
+    except Refusal as refusal:
+        (match,) = Matcher.from_catalogue().match([written])
+        if match.exercise and not match.modifiers and not match.side:
+            return match.exercise
+        like = [match.exercise] if match.exercise else list(match.suggestions)
+        raise Refusal(refusal.what, where, f"Did you mean {_listed(like)}?") if like else refusal from None
 
 
 @tables.per_catalogue(maxsize=2)  # without more, and with those of the table that is being read
@@ -74,9 +86,13 @@ def _words(rows: Iterable[tuple[str, ...]]) -> Words:
     return {word: next(iter(ids)) for word, ids in found.items() if len(ids) == 1}
 
 
+def _plain(written: str) -> str:
+    return " ".join(written.split()).casefold()
+
+
 def _found(written: str, where: str, what: str, words: Words, where_listed: str) -> str:
-    said = " ".join(written.split()).casefold()
-    for key in (said, said.replace(" ", "_")):
+    said = _plain(written)
+    for key in (said, said.replace(" ", "_"), said.removesuffix("s")):
         if key in words:
             return words[key]
     shown = written.strip()[:SHOWN]

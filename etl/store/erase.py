@@ -13,7 +13,7 @@ from typing import Any
 import duckdb
 
 from etl.refusal import Refusal
-from etl.store import connection
+from etl.store import connection, own
 from etl.store.instance import literal, named
 from etl.store.spellings import tables_of_athletes
 
@@ -63,6 +63,7 @@ def forget(con: duckdb.DuckDBPyConnection, athlete: str, own_files: set[str]) ->
         con.execute("insert into erased values (?, ?)", [name_hash(name), last])
     for row in con.execute("select import_id, answers, files, assumed from imports").fetchall():
         _forget_import(con, row, {n.casefold() for n in names}, own_files)
+    own.forget_notes(con, as_words(names))
     return counted
 
 
@@ -103,11 +104,11 @@ def rewrite(path: str | Path) -> None:
     try:
         with connection.alone(path) as con:
             con.execute("checkpoint")
-            own = con.execute("select current_database()").fetchall()[0][0]
-            fresh = f"{own}_anew"  # a name that the store cannot have
+            name = con.execute("select current_database()").fetchall()[0][0]
+            fresh = f"{name}_anew"  # a name that the store cannot have
             con.execute(f"attach {literal(str(part))} as {named(fresh)}")
             os.chmod(part, 0o600)
-            con.execute(f"copy from database {named(own)} to {named(fresh)}")
+            con.execute(f"copy from database {named(name)} to {named(fresh)}")
             con.execute(f"detach {named(fresh)}")
             os.replace(part, path)
     except (OSError, duckdb.Error) as error:

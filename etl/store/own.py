@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import astuple, fields
 
@@ -70,6 +71,14 @@ def let_go(con: duckdb.DuckDBPyConnection) -> None:
     """Sets of an exercise of one's own that is no more wait for a match. A file, a correction or a preview may have named it by its id."""
     con.execute(f"update sets set exercise = null, modifiers = null, kind = case when kind_source = 'assumed' then 'work' else kind end "
                 f"where starts_with(exercise, '{OWN_ID}') and exercise not in (select exercise_id from own_exercises)")
+
+
+def forget_notes(con: duckdb.DuckDBPyConnection, said: re.Pattern[str]) -> None:
+    """Empty the notes that hold a name, whose words (small letters) `said` finds."""
+    for table in ("own_exercises", "own_credits", "own_targets"):
+        notes = con.execute(f"select distinct note from {table} where note <> ''").fetchall()
+        con.execute(f"update {table} set note = '' where note in (select unnest(?::text[]))", [[note for (note,) in notes if said.search(note.casefold())]])
+    settle(con)
 
 
 def move_targets(con: duckdb.DuckDBPyConnection, old: str, new: str) -> None:
