@@ -6,7 +6,6 @@ import re
 from datetime import date
 
 import pytest
-from streamlit.testing.v1 import AppTest
 
 from dashboard import choices
 from dashboard.app import PAGES

@@ -18,7 +18,6 @@ from dashboard.command.progress import Progress
 from dashboard.queries.words import called
 from dashboard.sentences.numbers import counted
 from dashboard.standing.refresh import refresh
-from etl import tables
 from etl.importing import (
     Answers, changes, correct, decide, decisions, file_table, mend_all, mended_rows, merge_athletes, read_again, remove, stored_sets,
     take_back_change, undecide, unmend, waiting,
