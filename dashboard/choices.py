@@ -15,12 +15,12 @@ from typing import Any
 
 import streamlit as st
 
-from dashboard.app_pages.page import escape
+from dashboard.app_pages.page import escape, worked_out
 from dashboard.sentences.numbers import day
 from dashboard.look import Look, look
 from dashboard.queries.kept import Store, store_at
 from dashboard.queries.people import athletes, week_to_show, weeks
-from dashboard.standing.refresh import refresh, stale
+from dashboard.standing.refresh import stale
 from etl.importing import Answers
 from etl.store import store_path
 
@@ -70,9 +70,7 @@ def _up_to_date(store: Store) -> Store:
     asked = (store, date.today())
     if st.session_state.get(CHECKED) != asked:
         if stale(store.path):
-            bar = st.progress(0.0, "Working out the weeks")
-            refresh(store.path, progress=lambda share, text: bar.progress(share, escape(text)))
-            bar.empty()
+            worked_out(store.path)
             store = store_at(store.path)
         st.session_state[CHECKED] = (store, date.today())
     return store

@@ -10,15 +10,15 @@ from dashboard.app_pages.page import escape, how_to_read, picture, remark, table
 from dashboard.charts import credits as chart
 from dashboard.choices import Choice, one_in_address
 from dashboard.queries import catalogue
-from dashboard.queries.words import exercise_words
+from dashboard.queries.words import exercise_titles
 from dashboard.sentences.catalogue import findings_line, grade_word, grades_line
-from dashboard.sentences.numbers import begun, listed
+from dashboard.sentences.numbers import begun, few
 
 NAMES_SHOWN, LINES_SHOWN = 8, 6
 
 
 def show(choice: Choice) -> None:
-    words = {identifier: begun(name) for identifier, name in exercise_words().items()}
+    words = exercise_titles()
     picked = one_in_address("Exercise", words, "exercise", placeholder="Type a name, such as hammer curl")
     if not picked:
         remark("Choose an exercise to see which heads it trains, and the studies behind it.")
@@ -40,11 +40,6 @@ def show(choice: Choice) -> None:
     _sources(heads)
     if not choice.sample:
         own_changes.change_credit(choice, picked)
-
-
-def few(names: list[str]) -> str:
-    """The first three names, and how many more there are."""
-    return listed(names) if len(names) <= 3 else f"{', '.join(names[:3])} and {len(names) - 3} more"
 
 
 def _facts(found: catalogue.Exercise) -> None:

@@ -9,8 +9,8 @@ from dashboard.app_pages.page import escape, how_to_read, how_worked_out, pictur
 from dashboard.charts import compared as chart
 from dashboard.choices import Choice, asks_anew, current, one_in_address, one_of_few
 from dashboard.queries import catalogue
-from dashboard.queries.words import exercise_words
-from dashboard.sentences.numbers import begun
+from dashboard.queries.words import exercise_titles
+from dashboard.sentences.numbers import few
 
 SECTION = "catalogue_section"
 SECTIONS = {"head": "What trains a head", "exercise": "What an exercise trains", "compare": "Two side by side", "changes": "Your changes"}
@@ -39,7 +39,7 @@ def show(choice: Choice) -> None:
 
 
 def _compare(choice: Choice) -> None:
-    words = {identifier: begun(name) for identifier, name in exercise_words().items()}
+    words = exercise_titles()
     left, right = st.columns(2)
     with left:
         one = one_in_address("First exercise", words, "first", placeholder="Type a name")
@@ -63,7 +63,7 @@ def _compare(choice: Choice) -> None:
 def _finding(rows, names: tuple[str, str]) -> str:
     """What the picture shows: the heads on which the two differ beyond doubt."""
     a, b = (rows.loc[rows["apart"] & (rows[f"credit_{one}"] > rows[f"credit_{other}"]), "name"].tolist() for one, other in ("ab", "ba"))
-    told = [f"{name} more for {exercise_view.few(heads)}" for name, heads in zip(names, (a, b), strict=True) if heads]
+    told = [f"{name} more for {few(heads)}" for name, heads in zip(names, (a, b), strict=True) if heads]
     return "; ".join(told) or "No head on which the two differ by more than the doubt in a credit"
 
 

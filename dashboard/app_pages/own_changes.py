@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import streamlit as st
 
-from dashboard.app_pages.page import escape, remark, say_next, taken_back
+from dashboard.app_pages.page import escape, remark, say_next, taken_back, worked_out
 from dashboard.choices import Choice
 from dashboard.queries import catalogue
-from dashboard.queries.words import called, exercise_words, head_and_word, part_words
+from dashboard.queries.words import called, exercise_titles, head_and_word, part_words
 from dashboard.sentences.catalogue import CREDITS
 from dashboard.sentences.numbers import begun, counted, number
-from dashboard.standing.refresh import refresh
 from etl.importing import own
 from etl.importing.decisions import decide, undecide
 from etl.own.table import ALLOWED, own_exercise
@@ -42,7 +41,7 @@ def change_credit(choice: Choice, exercise: str) -> None:
 
 
 def _add_credit(choice: Choice) -> None:
-    words = {identifier: begun(name) for identifier, name in exercise_words().items()}
+    words = exercise_titles()
     exercise = st.selectbox("Exercise", list(words), index=None, format_func=words.__getitem__, placeholder="Type a name", key="own_credit_of")
     if exercise:
         _credit_form(choice, exercise, "own_credit")
@@ -65,7 +64,7 @@ def _credit_form(choice: Choice, exercise: str, key: str) -> None:
 
 
 def _add_exercise(choice: Choice) -> None:
-    words = {identifier: begun(name) for identifier, name in exercise_words().items()}
+    words = exercise_titles()
     with st.form("own_exercise", border=False):
         name = st.text_input("Name", max_chars=80, placeholder="as you write it in your log")
         like = st.selectbox("It is like", list(words), index=None, format_func=words.__getitem__, placeholder="the exercise whose heads it trains",
@@ -93,7 +92,7 @@ def _exercise_said(choice: Choice, cells: dict[str, str]) -> None:
 
 
 def _add_name(choice: Choice) -> None:
-    words = {identifier: begun(name) for identifier, name in exercise_words().items()}
+    words = exercise_titles()
     with st.form("own_name", border=False):
         written = st.text_input("Name as the log writes it", max_chars=120)
         exercise = st.selectbox("It means", list(words), index=None, format_func=words.__getitem__, placeholder="Type a name")
@@ -102,7 +101,7 @@ def _add_name(choice: Choice) -> None:
                 st.warning("Give the name and the exercise that it means.")
             else:
                 done = decide(choice.store.path, written, exercise)
-                refresh(choice.store.path)
+                worked_out(choice.store.path)
                 say_next(f"{written.strip()} means {called(exercise)} from now on: {counted(done, 'set', 'sets')} settled.")
 
 
@@ -130,14 +129,8 @@ def _said(choice: Choice, changes: Changes, words: str) -> None:
     except Refusal as refusal:
         st.warning(escape(str(refusal)))
         return
-    _worked_out(choice)
+    worked_out(choice.store.path)
     say_next(words + (f" {counted(done['sets_settled'], 'set', 'sets')} settled." if done["sets_settled"] else ""))
-
-
-def _worked_out(choice: Choice) -> None:
-    bar = st.progress(0.0, "Working out the weeks")
-    refresh(choice.store.path, progress=lambda share, text: bar.progress(share, escape(text)))
-    bar.empty()
 
 
 def _listed(choice: Choice, found: Changes) -> None:
@@ -169,7 +162,7 @@ def _credits(found: Changes) -> dict[str, str]:
 
 def _back(choice: Choice, back, key: str) -> str:
     back(key)
-    _worked_out(choice)
+    worked_out(choice.store.path)
     return "Taken back."
 
 
@@ -185,12 +178,12 @@ def _table(choice: Choice, found: Changes) -> None:
             except Refusal as refusal:
                 st.warning(escape(str(refusal)))
             else:
-                _worked_out(choice)
+                worked_out(choice.store.path)
                 say_next(", ".join(counted(done[kind], kind.removesuffix("s"), kind) for kind in own.KINDS) + " taken in.")
     if found:
         with st.popover("Restore the shipped catalogue"):
             st.markdown("All of your exercises, credits, targets and settled names go. Download them first: the table brings them back.")
             if st.button("Restore it", key="own_restore"):
                 own.restore(choice.store.path)
-                _worked_out(choice)
+                worked_out(choice.store.path)
                 say_next("The shipped catalogue is in use again.")

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
+from pathlib import Path
 
 import altair as alt
 import pandas as pd
 import streamlit as st
 
 from dashboard.sentences.cautions import FOOT
+from dashboard.standing.refresh import refresh
 
 MARKUP = re.compile(r"([\\`*_{}\[\]()#+\-.!|<>$:~^=&@\"'/])")
 WORD_JOINER = "\u2060"
@@ -102,6 +104,13 @@ def taken_back(title: str, made: Mapping[str, str], label: str, name: str, take_
                 st.markdown(escape(words))
                 if st.button(label, key=f"{name}_{key}"):
                     say_next(take_back(key))
+
+
+def worked_out(path: str | Path) -> None:
+    """Work out what a change has made stale in the store at `path`, with a bar."""
+    bar = st.progress(0.0, "Working out the weeks")
+    refresh(path, progress=lambda share, text: bar.progress(share, escape(text)))
+    bar.empty()
 
 
 def foot() -> None:

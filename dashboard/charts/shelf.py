@@ -14,7 +14,7 @@ import pandas as pd
 
 from dashboard.charts import shelf_rows
 from dashboard.sentences.dose import between
-from dashboard.sentences.numbers import day, listed, number
+from dashboard.sentences.numbers import day, few, number
 from dashboard.look import Look, finish
 
 READING = (
@@ -65,13 +65,8 @@ def finding(parts: pd.DataFrame) -> str:
     short = parts.loc[parts["status"] == "below", "name"].tolist()
     above = parts.loc[parts["status"] == "above", "name"].tolist()
     if short:
-        return f"{_first(short)} went short"
-    return f"every part reached its band; {_first(above)} went above it" if above else "every part is within its band"
-
-
-def _first(names: list[str]) -> str:
-    """The first three names, and how many more there are."""
-    return listed(names) if len(names) <= 3 else f"{', '.join(names[:3])} and {len(names) - 3} more"
+        return f"{few(short)} went short"
+    return f"every part reached its band; {few(above)} went above it" if above else "every part is within its band"
 
 
 class _Scales:

@@ -10,12 +10,12 @@ from typing import Any
 import pandas as pd
 
 from dashboard.command.output import json_text, new_file
-from dashboard.command.progress import Progress
+from dashboard.command.progress import refreshed
 from dashboard.queries import catalogue
+from dashboard.queries.review import plain
 from dashboard.queries.words import called
 from dashboard.sentences.catalogue import changed_lines, compared_words, credit_words, evidence_words
 from dashboard.sentences.numbers import counted
-from dashboard.standing.refresh import refresh
 from etl.importing import own
 from etl.own import find
 from etl.refusal import Refusal
@@ -92,7 +92,7 @@ def _compared(one: str, other: str, as_json: bool) -> None:
 
 
 def _rows(table: pd.DataFrame) -> list[dict[str, Any]]:
-    return [{name: None if value != value else value for name, value in row.items()} for row in table.astype(object).to_dict("records")]
+    return [{name: plain(value) for name, value in row.items()} for row in table.to_dict("records")]
 
 
 def changes(options: argparse.Namespace) -> None:
@@ -120,7 +120,7 @@ def _taken_in(store: Path, file: Path) -> dict[str, int]:
     except OSError as error:
         raise Refusal(f"The file cannot be read: {error.strerror}", str(file), "Check its name, and try again.") from error
     done = own.take_in(store, data, file.name)
-    _refreshed(store)
+    refreshed(store)
     return done
 
 
@@ -135,7 +135,7 @@ def _taken_back(store: Path, said: str) -> int:
         done = own.take_back_exercise(store, identifier)
     else:
         own.take_back_credits(store, identifier)
-    _refreshed(store)
+    refreshed(store)
     return done
 
 
@@ -145,7 +145,7 @@ def _restore(store: Path, options: argparse.Namespace) -> None:
     elif not options.yes:
         raise Refusal("Nothing was restored", "evenset changes --restore", "Add --out FILE.csv to keep the changes in a file first, or --yes to let them go.")
     done = own.restore(store)
-    _refreshed(store)
+    refreshed(store)
     _done(options, {"restored": done})
 
 
@@ -171,9 +171,3 @@ def _done(options: argparse.Namespace, report: dict[str, Any]) -> None:
 def _counts(told: dict[str, int]) -> str:
     words = {"exercises": ("exercise", "exercises"), "credits": ("credit", "credits"), "targets": ("target", "targets"), "names": ("name", "names")}
     return ", ".join(counted(told[kind], *both) for kind, both in words.items())
-
-
-def _refreshed(store: Path) -> None:
-    progress = Progress()
-    refresh(store, progress=progress)
-    progress.done()

@@ -14,7 +14,7 @@ import pandas as pd
 from dashboard.command.logs import columns_said, in_words
 from dashboard.command.output import json_text, new_file
 from dashboard.command.people import find_stored, monday_of
-from dashboard.command.progress import Progress
+from dashboard.command.progress import Progress, refreshed
 from dashboard.queries.words import called
 from dashboard.sentences.numbers import counted
 from dashboard.standing.refresh import refresh
@@ -82,7 +82,7 @@ def _take_back(store: Path, said: str, as_json: bool) -> None:
         raise Refusal(f"'{said}' is {'no key' if not keys else 'the beginning of several keys'} of a mended row", "--take-back",
                       "evenset mend --list lists the rows with their keys.")
     report = {"key": keys[0], "waiting": unmend(store, keys[0])}
-    _refreshed(store)
+    refreshed(store)
     print(json_text(report) if as_json else f"The row is what its file says again; {counted(report['waiting'], 'row waits', 'rows wait')} for it.")
 
 
@@ -109,7 +109,7 @@ def _take_in(store: Path, path: Path, as_json: bool) -> None:
     report = mend_all(store, dict(rows)) if rows else {"taken_in": 0, "left_out": 0, "sets_stored": 0, "still_set_aside": []}
     report |= {"unchanged": sum(key in listed and text == listed[key] for key, text in sheet),
                "not_waiting": sum(key not in listed for key, _ in sheet)}
-    _refreshed(store)
+    refreshed(store)
     if as_json:
         print(json_text(report))
         return
@@ -215,7 +215,7 @@ def correct_set(options: argparse.Namespace) -> None:
     else:
         change = remove(store, options.number) if options.remove else correct(store, options.number, **values)
         done = {"set": options.number, "change": change}
-    _refreshed(store)
+    refreshed(store)
     if options.json:
         print(json_text(done))
     elif options.take_back is not None:
@@ -242,7 +242,7 @@ def merge(options: argparse.Namespace) -> None:
     """Give everything of one spelling of an athlete to another."""
     store = store_path(options.store)
     report = merge_athletes(store, options.spelling, options.into)
-    _refreshed(store)
+    refreshed(store)
     if options.json:
         print(json_text(report))
         return
@@ -262,7 +262,7 @@ def name(options: argparse.Namespace) -> None:
     else:
         print(_meaning(store, options.written))
         return
-    _refreshed(store)
+    refreshed(store)
     print(f"{counted(done, 'set', 'sets')} settled. {_meaning(store, options.written)}")
 
 
@@ -279,9 +279,3 @@ def _meaning(store: Path, written: str) -> str:
         return f"Nothing is decided on '{written}': it is read as the catalogue says."
     exercise = found["exercise"].iloc[0]
     return f"'{written}' is {called(exercise) if exercise else 'in no catalogue: its sets stay unmatched'} from now on."
-
-
-def _refreshed(store: Path) -> None:
-    progress = Progress()
-    refresh(store, progress=progress)
-    progress.done()

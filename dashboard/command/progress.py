@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import sys
 import time
+from pathlib import Path
 
 from dashboard.command.output import harmless
+from dashboard.standing.refresh import refresh
 
 QUIET_S = 1.0
 
@@ -26,3 +28,10 @@ class Progress:
         """Clear the line."""
         if self._shown:
             print("\r\033[K", end="", file=sys.stderr, flush=True)
+
+
+def refreshed(store: Path) -> None:
+    """Work out what a change has made stale, and show how far it is."""
+    progress = Progress()
+    refresh(store, progress=progress)
+    progress.done()

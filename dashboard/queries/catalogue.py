@@ -14,11 +14,11 @@ import numpy as np
 import pandas as pd
 
 from dashboard.queries.words import exercise_words, head_words
+from dashboard.sentences.catalogue import CREDITS
 from etl import findings as judge
 from etl import tables
 from etl.own.what import OWN_GRADE, OWN_ID
 
-TIERS = {1.0: "direct", 0.5: "indirect", 0.25: "explains only", 0.0: "none"}
 APART = 2  # [D] tiers: with each credit one tier less sure, two that are further apart keep their order
 # What there is to train with; None: everything.
 KITS = {"all": None, "home": frozenset({"bodyweight", "dumbbell", "dumbbells", "bench", "band", "added_load", "towel", "box", "kettlebell", "kettlebells", "plate"}),
@@ -51,7 +51,7 @@ def heads_of(exercise: str, modifiers: str = "") -> pd.DataFrame:
     sources = _cited()
     return pd.DataFrame({
         "head": found["head_id"], "name": found["ta_name"], "word": found["common_name"], "muscle": found["muscle"], "part": found["part"],
-        "credit": found["head_id"].map(now).astype(float), "base": found["credit"], "tier": found["credit"].map(TIERS), "grade": found["grade"],
+        "credit": found["head_id"].map(now).astype(float), "base": found["credit"], "tier": found["credit"].map(CREDITS), "grade": found["grade"],
         "own": found["grade"] == OWN_GRADE, "other_reading": found["other_reading"], "note": found["note"].map(_note),
         "source": found["source_id"].map(sources), "source_id": found["source_id"], "where": found["where_in_source"],
     }).assign(order=found["head_id"].map({head: i for i, head in enumerate(head_words())})).sort_values(
@@ -77,7 +77,7 @@ def exercises_of(head: str, kit: str = "all") -> pd.DataFrame:
     sources = _cited()
     return pd.DataFrame({
         "exercise": found["exercise_id"], "name": found["name"], "equipment": found["equipment"].map(equipment_words), "level": found["level"],
-        "credit": found["credit"], "tier": found["credit"].map(TIERS), "grade": found["grade"], "own": found["grade"] == OWN_GRADE,
+        "credit": found["credit"], "tier": found["credit"].map(CREDITS), "grade": found["grade"], "own": found["grade"] == OWN_GRADE,
         "other_reading": found["other_reading"], "note": found["note"].map(_note), "source": found["source_id"].map(sources),
         "where": found["where_in_source"], "findings": found["exercise_id"].map(counts).fillna(0).astype(int),
     }).sort_values(["credit", "grade", "findings", "name"], ascending=[False, True, False, True], kind="stable", ignore_index=True)
@@ -161,7 +161,7 @@ def variants_of(identifier: str) -> pd.DataFrame:
 def findings_of(identifier: str, other: str | None = None) -> pd.DataFrame:
     """The studies' comparisons that an exercise is in, with `other` only those between the two: claim, says, measured, who, verdict,
     reason, source, cited, where, checked."""
-    table = judge.judged()
+    table = _judged()
     a, b = (table[f"catalogue_ref_{side}"].str.partition("@")[0] for side in "ab")
     here = (a == identifier) | (b == identifier)
     if other:
@@ -184,7 +184,7 @@ def compared(one: str, other: str) -> pd.DataFrame:
     told = a.combine_first(b).loc[both, ["name", "word", "muscle"]]
     found = told.assign(credit_a=a["base"].reindex(both).fillna(0), credit_b=b["base"].reindex(both).fillna(0),
                         grade_a=a["grade"].reindex(both).fillna(""), grade_b=b["grade"].reindex(both).fillna(""))
-    seen = judge.judged()
+    seen = _judged()
     of_both = [{a.partition("@")[0], b.partition("@")[0]} == {one, other} for a, b in zip(seen["catalogue_ref_a"], seen["catalogue_ref_b"], strict=True)]
     between = seen[np.array(of_both, bool) & (seen["relation"] == ">")]
     agrees, against = (set(between.loc[between["verdict"] == verdict, "head_id"]) for verdict in (judge.AGREES, judge.CONTRADICTS))
@@ -199,8 +199,14 @@ def equipment_words(text: str) -> str:
     return " or ".join(" and ".join(thing.replace("_", " ") for thing in option.split("+")) for option in tables.listed(text))
 
 
+@tables.per_catalogue
+def _judged() -> pd.DataFrame:
+    """Every finding, held against the credits in use: several parts of a page ask for it."""
+    return judge.judged()
+
+
 def _tier(credit: float) -> int:
-    return sorted(TIERS).index(credit)
+    return sorted(CREDITS).index(credit)
 
 
 def _heads() -> pd.DataFrame:

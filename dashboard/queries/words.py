@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from functools import cache
 from types import MappingProxyType
 
+from dashboard.sentences.numbers import begun
 from etl import tables
 
 WHOLE_BODY = "whole_body"
@@ -36,6 +37,12 @@ def part_muscles() -> Mapping[str, str]:
 def exercise_words() -> Mapping[str, str]:
     table = tables.exercises()
     return MappingProxyType(dict(zip(table["exercise_id"], table["name"], strict=True)))
+
+
+@tables.per_catalogue
+def exercise_titles() -> Mapping[str, str]:
+    """Exercise id -> its name with a capital, for a list to choose from."""
+    return MappingProxyType({identifier: begun(name) for identifier, name in exercise_words().items()})
 
 
 @cache

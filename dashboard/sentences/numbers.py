@@ -47,6 +47,11 @@ def listed(words: Sequence[str]) -> str:
     return " and ".join(filter(None, [", ".join(words[:-1]), *words[-1:]]))
 
 
+def few(words: Sequence[str]) -> str:
+    """The first three words, and how many more there are."""
+    return listed(words) if len(words) <= 3 else f"{', '.join(words[:3])} and {len(words) - 3} more"
+
+
 def counted(count: int, one: str, many: str) -> str:
     """'1 row', '3 rows'."""
     return f"{number(count)} {one if count == 1 else many}"
