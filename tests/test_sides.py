@@ -281,10 +281,12 @@ def test_an_older_store_is_made_ready_and_worked_out_anew(tmp_path: Path, monkey
         for column in ("measure", "date", "difference_low_pct", "difference_high_pct"):
             con.execute(f"alter table kept_sides drop column {column}")
         con.execute("alter table kept_part_strength drop column measure")
-        for table, column in (("kept_muscles", "low"), ("kept_muscles", "high"), ("kept_weeks", "weakest_not_distinguishable")):
+        for table, column in (("kept_muscles", "low"), ("kept_muscles", "high"), ("kept_weeks", "weakest_not_distinguishable"),
+                              ("athletes", "shown_unit"), ("athletes", "loads"), ("athletes", "shows")):
             con.execute(f"alter table {table} drop column {column}")
-        for table in ("own_exercises", "own_credits", "own_targets"):
+        for table in ("own_exercises", "own_credits", "own_targets", "notes", "goals", "blocks", "decisions"):
             con.execute(f"drop table {table}")
+        con.execute("drop sequence said_ids")
         con.execute("delete from migrations where version >= 8")
         con.execute("insert or replace into meta values ('worked_out_with', 'an older version')")
     with writing(path) as con:
