@@ -14,6 +14,7 @@ PAGES = {
     "app_pages/balance.py": "Balance",
     "app_pages/load.py": "Load",
     "app_pages/exercises.py": "Exercises",
+    "app_pages/settings.py": "Settings",
     "app_pages/data.py": "Data",
     "app_pages/methods.py": "Methods",
 }
