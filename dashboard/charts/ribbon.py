@@ -19,29 +19,34 @@ finding, in_words, top_of = say.finding, say.in_words, ribbon_rows.top_of
 READING = "A tile is a week, its fill the hard sets that were done. "
 PLANNED = "A full outline is what was planned. "
 USUAL = "A dotted outline is what is usual, where nothing was planned. "
+LINES = "A pale line across a fill stands where it went past that. "
 EASY = "Pale and hatched: an easy week, or one of return. "
+BLOCKS = "A bracket is a block of training with its aim; a side without an end goes on. "
+GOALS = "A pennant is the day of a goal. "
 PINS = "A number below a week is a decision of the coach; its sentence is below."
 NUMBERED = 520  # pixels from which on a tile has room for done / planned
 
 
-def reading(weeks: pd.DataFrame, pins: pd.DataFrame) -> str:
-    """How to read this ribbon: only of what is on it."""
-    said = ((PLANNED, weeks["planned"].notna().any()), (USUAL, (weeks["planned"].isna() & weeks["usual"].notna()).any()), (EASY, (weeks["kind"] == "easy").any()),
-            (PINS, len(pins) > 0))
+def reading(of) -> str:
+    """How to read this ribbon (`queries.ribbon.Ribbon`): only of what is on it."""
+    marks = _laid_out(of).marks
+    said = ((PLANNED, marks["planned"] + marks["past_planned"]), (USUAL, marks["usual"] + marks["past_usual"]), (LINES, marks["past_planned"] + marks["past_usual"]),
+            (EASY, marks["easy"]), (BLOCKS, marks["brackets"]), (GOALS, marks["flags"]), (PINS, marks["pins"]))
     return (READING + "".join(text for text, there in said if there)).strip()
 
 
 def ribbon(of, colours: Look, top: float | None = None) -> alt.LayerChart:
     """The picture of a ribbon (`queries.ribbon.Ribbon`). top: the hard sets of the tallest tile, where pictures are to share it."""
-    drawn = ribbon_rows.lay_out(of.start, of.until, of.weeks, of.pins, of.blocks, of.goals, top or ribbon_rows.top_of(of.weeks))
+    drawn = _laid_out(of, top)
     marks = _Marks(drawn, colours)
     layers = [
         marks.boxes("done", fill=colours.done, cornerRadius=3), marks.boxes("easy", fill=colours.pale, cornerRadius=3),
         marks.boxes("running", fill=colours.pale, fillOpacity=0.6, cornerRadius=3), marks.lines("hatches", ("x2", "y2"), stroke=colours.hatch, strokeWidth=1),
+        marks.lines("past_planned", ("x2",), stroke=colours.paper, strokeWidth=2), marks.lines("past_usual", ("x2",), stroke=colours.paper, strokeWidth=1.5, strokeDash=[2, 3]),
         marks.boxes("planned", fillOpacity=0, stroke=colours.ink, strokeWidth=1.5, cornerRadius=3),
         marks.boxes("usual", fillOpacity=0, stroke=colours.soft, strokeWidth=1, strokeDash=[2, 3], cornerRadius=3),
         marks.boxes("board", fill=colours.plank, cornerRadius=2),
-        marks.numbers(), marks.upward("inside", colours.paper), marks.upward("above", colours.ink),
+        marks.numbers(), marks.word("inside", colours.paper, colours.done), marks.word("on_pale", colours.ink, colours.pale), marks.word("above", colours.ink, colours.paper),
         marks.middle("dates", fill=colours.soft), marks.middle("months", fill=colours.soft),
         marks.pins(), marks.middle("pin_numbers", fill=colours.paper, fontWeight=600, baseline="middle"),
         marks.lines("brackets", ("x2",), stroke=colours.soft, strokeWidth=1.5), marks.lines("posts", ("y2",), stroke=colours.soft, strokeWidth=1.5),
@@ -49,6 +54,10 @@ def ribbon(of, colours: Look, top: float | None = None) -> alt.LayerChart:
         marks.hover(),
     ]
     return finish(alt.layer(*filter(None, layers)), colours, drawn.height)
+
+
+def _laid_out(of, top: float | None = None) -> ribbon_rows.Drawn:
+    return ribbon_rows.lay_out(of.start, of.until, of.weeks, of.pins, of.blocks, of.goals, top or ribbon_rows.top_of(of.weeks))
 
 
 class _Marks:
@@ -75,12 +84,17 @@ class _Marks:
         return self._made("numbers", lambda chart: chart.mark_text(align="center", baseline="alphabetic", fontSize=12, fill=self.colours.ink, text=text)
                           .encode(self.x, self.y))
 
-    def upward(self, kind: str, fill: str) -> alt.Chart | None:
-        return self._made(kind, lambda chart: chart.mark_text(angle=270, align="left", baseline="middle", fontSize=12, fill=fill).encode(self.x, self.y, text="text:N"))
+    def word(self, kind: str, fill: str, behind: str) -> alt.Chart | None:
+        """The word of a week: level where its tile is wide enough, else upward; `behind` keeps hatching off it."""
+        level = f"datum.wide < {1 - 2 * ribbon_rows.MARGIN} * width / {self.drawn.weeks}"
+        shared = {"angle": alt.expr(f"{level} ? 0 : 270"), "align": alt.expr(f"{level} ? 'center' : 'left'"), "dy": alt.expr(f"{level} ? -5 : 0"),
+                  "baseline": "middle", "fontSize": 12, "fill": fill}
+        halo = shared | {"fill": behind, "stroke": behind, "strokeWidth": 4, "strokeJoin": "round"}
+        return self._made(kind, lambda chart: alt.layer(*(chart.mark_text(**look).encode(self.x, self.y, text="text:N") for look in (halo, shared))))
 
     def beside(self, kind: str, fill: str) -> alt.Chart | None:
         """Text that begins at its x, or so far left of it that it ends within the picture."""
-        begins = f"max(0, min(datum.x / {self.drawn.weeks} * width + (datum.beside || 0), width - datum.wide))"
+        begins = f"max(0, min(datum.x / {self.drawn.weeks} * width, width - datum.wide))"
         return self._made(kind, lambda chart: chart.mark_text(align="left", baseline="alphabetic", fontSize=12, fill=fill, x=alt.expr(begins))
                           .encode(self.y, text="text:N"))
 

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-import textwrap
 from dataclasses import dataclass, field
 from datetime import date
 
 import pandas as pd
 
+from dashboard.charts.lines import LETTER, WRAP, wrapped
 from dashboard.sentences.numbers import number
 
 TALL, BASE, NUMBER, DATES, PIN, LINE = 190, 6, 18, 36, 24, 15  # pixels: the tallest tile, the board below, a number, two lines of dates, a pin, a line of text
 MARGIN = 0.08  # of a week, at each side of a tile
 STROKES = 9.0  # pixels between two strokes of hatching
-LETTER, WRAP = 6.9, 44  # pixels of a letter, rather too many, and the characters of a line on a narrow screen
 NARROW = 26.5  # pixels of a week on a narrow screen
+SHORT, POLE = 14, 18  # characters of a line beside a short block, pixels of a pennant's pole
 LEAST = 10.0  # hard sets that the tallest tile stands for at least
+PAST = 3  # pixels by which a fill has to go past its outline to be shown so
 HEADROOM = 1.04
 
 
@@ -29,7 +30,7 @@ class Drawn:
     marks: dict[str, list[dict]] = field(default_factory=lambda: {kind: [] for kind in KINDS})
 
 
-KINDS = ("planned", "usual", "done", "easy", "hatches", "running", "board", "numbers", "inside", "above", "dates", "months", "needles", "pins", "pin_numbers",
+KINDS = ("planned", "usual", "past_planned", "past_usual", "done", "easy", "hatches", "running", "board", "numbers", "inside", "on_pale", "above", "dates", "months", "needles", "pins", "pin_numbers",
          "brackets", "posts", "aims", "poles", "flags", "goals", "hover")
 
 
@@ -57,16 +58,18 @@ def _tile(drawn: Drawn, row, at: float, foot: float) -> None:
     def height(sets: float) -> float:
         return foot - min(sets, drawn.top) / drawn.top * TALL
 
-    fill = {"easy": "easy", "running": "running"}.get(row.kind, "done")
+    fill = {"easy": "easy", "return": "easy", "running": "running"}.get(row.kind, "done")
     filled = height(row.done)
     if row.done > 0:
         drawn.marks[fill].append({"x": left, "x2": right, "y": filled, "y2": foot})
     if fill == "easy":
         _hatch(drawn, left, right, filled, foot)
-    outlined = row.planned if pd.notna(row.planned) else row.usual
-    if pd.notna(outlined):
-        drawn.marks["planned" if pd.notna(row.planned) else "usual"].append({"x": left, "x2": right, "y": height(outlined), "y2": foot})
+    kind, outlined = ("planned", row.planned) if pd.notna(row.planned) else ("usual", row.usual)
     head = min(filled, height(outlined) if pd.notna(outlined) else foot)
+    if head < filled:  # what is left of it stands above the fill
+        drawn.marks[kind].append({"x": left, "x2": right, "y": head, "y2": foot if kind == "planned" else filled})
+    elif pd.notna(outlined) and height(outlined) - filled > PAST:
+        drawn.marks[f"past_{kind}"].append({"x": left, "x2": right, "y": height(outlined)})
     planned = f" / {number(row.planned, 0)}" if pd.notna(row.planned) else ""
     drawn.marks["numbers"].append({"x": at + 0.5, "y": head - 5, "text": number(row.done, 0), "long": number(row.done, 0) + planned})
     _word(drawn, row, at, fill, filled, foot)
@@ -80,8 +83,8 @@ def _word(drawn: Drawn, row, at: float, fill: str, filled: float, foot: float) -
     if not row.word:
         return
     fits = foot - filled >= LETTER * len(row.word) + 10
-    on_done = fits and fill == "done"
-    drawn.marks["inside" if on_done else "above"].append({"x": at + 0.5, "y": foot - 7 if fits or not row.done else filled - 6, "text": row.word})
+    on = {"done": "inside", "easy": "on_pale"}.get(fill, "above") if fits else "above"
+    drawn.marks[on].append({"x": at + 0.5, "y": foot - 7 if fits or not row.done else filled - 6, "text": row.word, "wide": LETTER * len(row.word)})
 
 
 def _hatch(drawn: Drawn, left: float, right: float, top: float, foot: float) -> None:
@@ -117,33 +120,41 @@ def _pins(drawn: Drawn, start: date, pins: pd.DataFrame, top: float, board: floa
 
 
 def _blocks(drawn: Drawn, start: date, blocks: pd.DataFrame, top: float) -> float:
-    """A bracket for each block with its aim above it; two whose words would meet on a narrow screen stand below each other."""
-    free: list[tuple[float, float]] = []  # of each lane: up to which week its words reach, and where its bracket stands
+    """A bracket for each block with its aim above it; those whose words or brackets would meet on a narrow screen stand below each other."""
+    lanes: list[list[dict]] = []
     for row in blocks.itertuples():
-        left = max(0.0, (row.starts.date() - start).days / 7)
-        right = min(float(drawn.weeks), ((row.ends.date() - start).days + 1) / 7)
-        lines = textwrap.wrap(row.aim, WRAP) or [""]
+        left, right = max(0.0, (row.starts.date() - start).days / 7), min(float(drawn.weeks), ((row.ends.date() - start).days + 1) / 7)
+        lines = wrapped(row.aim, min(WRAP, max(SHORT, int((right - left) * NARROW / LETTER)))) or [""]
         wide = LETTER * max(map(len, lines))
         begins = min(left, max(0.0, drawn.weeks - wide / NARROW))
-        line = max([top, *(bottom for reach, bottom in free if reach > begins)])
-        for i, text in enumerate(lines):
-            drawn.marks["aims"].append({"x": left, "y": line + LINE * (i + 1) - 3, "text": text, "wide": wide})
-        bar = line + LINE * len(lines) + 4
-        drawn.marks["brackets"].append({"x": left + MARGIN, "x2": right - MARGIN, "y": bar})
-        opened, closed = row.starts.date() >= start, (row.ends.date() - start).days + 1 <= 7 * drawn.weeks
-        drawn.marks["posts"] += [{"x": x, "y": bar, "y2": bar + 6} for x, there in ((left + MARGIN, opened), (right - MARGIN, closed)) if there]
-        free.append((max(right, begins + wide / NARROW), bar + 12))
-    return max([top, *(bottom for _, bottom in free)])
+        block = {"left": left, "right": right, "lines": lines, "wide": wide, "begins": begins, "reach": max(right, begins + wide / NARROW),
+                 "posts": [x for x, there in ((left + MARGIN, row.starts.date() >= start), (right - MARGIN, (row.ends.date() - start).days < 7 * drawn.weeks)) if there]}
+        lane = next((lane for lane in lanes if lane[-1]["reach"] <= begins), None)
+        lanes.append([block]) if lane is None else lane.append(block)
+    for lane in lanes:
+        bar = top + LINE * max(len(block["lines"]) for block in lane) + 4
+        for block in lane:
+            _bracket(drawn, block, bar)
+        top = bar + 14
+    return top
+
+
+def _bracket(drawn: Drawn, block: dict, bar: float) -> None:
+    for i, text in enumerate(reversed(block["lines"])):
+        drawn.marks["aims"].append({"x": block["left"] + MARGIN, "y": bar - 6 - LINE * i, "text": text, "wide": block["wide"]})
+    drawn.marks["brackets"].append({"x": block["left"] + MARGIN, "x2": block["right"] - MARGIN, "y": bar})
+    drawn.marks["posts"] += [{"x": x, "y": bar, "y2": bar + 6} for x in block["posts"]]
 
 
 def _goals(drawn: Drawn, start: date, goals: pd.DataFrame, top: float) -> float:
-    """A pennant for each goal at its day, with its words beside it, each on lines of its own."""
+    """A pennant for each goal at its day, with its words above it."""
     for row in goals.itertuples():
-        at = (row.due.date() - start).days / 7
-        lines = textwrap.wrap(row.text + (" (reached)" if row.reached else ""), WRAP - 4)
-        drawn.marks["poles"].append({"x": at, "y": top + 2, "y2": top + 2 + LINE * len(lines)})
-        drawn.marks["flags"].append({"x": at, "y": top + 8})
+        at = ((row.due.date() - start).days + 0.5) / 7
+        lines = wrapped(row.text + (" (reached)" if row.reached else ""))
         for i, text in enumerate(lines):
-            drawn.marks["goals"].append({"x": at, "y": top + LINE * (i + 1) - 2, "text": text, "wide": LETTER * max(map(len, lines)), "beside": 16})
-        top += LINE * len(lines) + 5
+            drawn.marks["goals"].append({"x": at, "y": top + LINE * (i + 1) - 3, "text": text, "wide": LETTER * max(map(len, lines))})
+        top += LINE * len(lines)
+        drawn.marks["poles"].append({"x": at, "y": top + 1, "y2": top + POLE})
+        drawn.marks["flags"].append({"x": at, "y": top + 6})
+        top += POLE + 4
     return top

@@ -18,8 +18,8 @@ from dashboard.sentences.stair import LOADS, Stair
 
 finding, in_words = say.finding, say.in_words
 READING = ("Each board is a step, the harder one above, over the weeks in which it was trained. A dot is the best set of a session: the higher above its board, "
-           "the nearer to what the way up asks; on the dotted line it is as much as that, and the dot is a diamond. Mist is how sure that is: the paler shows what "
-           "8 of 10 sets like it would, the darker what 5 of 10 would. The dashed board is the next step, with what opens it.")
+           "the nearer to what the way up asks; on the dotted line it is as much as that, and the dot is a diamond. The mist is where best sets of "
+           "those weeks lie, 8 of 10 in the paler and 5 of 10 in the darker, around their mean. The dashed board is the next step, with what opens it.")
 OF_LADDER = " A dot on its board would be no repetition at all. A step whose way up asks for no number is shown against the best set on it so far."
 OF_LOADS = " A dot on its board is the low end of the exercise’s usual range of repetitions, one in reserve."
 
@@ -36,7 +36,7 @@ def stair(of: Stair, colours: Look) -> alt.LayerChart:
     marks = _Marks(drawn, of, colours)
     layers = [
         marks.boxes("bodies", fill=colours.band), marks.lines("risers", stroke=colours.plank, strokeWidth=1.5),
-        marks.area("mist", colours.pale, 0.5), marks.area("core", colours.pale, 0.8),
+        marks.mist("mist", 0.55), marks.mist("core", 0.9), marks.middle(),
         marks.lines("asked", stroke=colours.soft, strokeWidth=1, strokeDash=[1, 3]), marks.boxes("treads", fill=colours.plank, cornerRadius=2),
         marks.lines("next_risers", stroke=colours.missing, strokeWidth=1.5, strokeDash=[4, 3]),
         marks.boxes("next_treads", fillOpacity=0, stroke=colours.missing, strokeWidth=1.5, strokeDash=[4, 3], cornerRadius=2),
@@ -64,8 +64,13 @@ class _Marks:
         ends = {"x2": "x2", "y2": "y2"} if "risers" in kind else {"x2": "x2"}
         return self._made(kind, lambda chart: chart.mark_rule(strokeCap="butt", **style).encode(self.x, self.y, **ends))
 
-    def area(self, kind: str, fill: str, opacity: float) -> alt.Chart | None:
-        return self._made(kind, lambda chart: chart.mark_area(fill=fill, fillOpacity=opacity, interpolate="monotone").encode(self.x, self.y, y2="y2", detail="run:N"))
+    def mist(self, kind: str, opacity: float) -> alt.Chart | None:
+        style = {"fill": self.colours.pale, "fillOpacity": opacity, "interpolate": "monotone"}
+        return self._made(kind, lambda chart: chart.mark_area(**style).encode(self.x, self.y, y2="y2", detail="run:N"))
+
+    def middle(self) -> alt.Chart | None:
+        style = {"stroke": self.colours.done, "strokeWidth": 1.5, "opacity": 0.7, "interpolate": "monotone"}
+        return self._made("middle", lambda chart: chart.mark_line(**style).encode(self.x, self.y, detail="run:N"))
 
     def points(self) -> alt.Chart:
         told = [alt.Tooltip("name:N", title="step"), alt.Tooltip("date:N", title="session"), alt.Tooltip("told:N", title="best set"),

@@ -6,7 +6,6 @@ have their strip alone, so that they never meet a dot; how far right a name begi
 
 from __future__ import annotations
 
-import textwrap
 from dataclasses import dataclass, field
 from datetime import date
 
@@ -14,17 +13,15 @@ import numpy as np
 import pandas as pd
 from numpy.typing import ArrayLike
 
-from dashboard.measures.nearness import mist
+from dashboard.charts.lines import BOLD, LETTER, wrapped
 from dashboard.sentences.numbers import begun, day
 from dashboard.sentences.stair import LADDER, LOADS, Ahead, Stair
 
 LINE, ROOM, TREAD, GAP, GROUND, AIR = 16, 76, 5, 7, 10, 6  # heights in pixels, from the top of a row
-WRAP = 42  # characters of a line that a narrow screen holds
-LETTER, BOLD = 6.9, 7.5  # pixels of a letter, rather too many
 REACH = {LADDER: (0.0, 1.25), LOADS: (-0.15, 1.5)}  # of what is asked: where a dot stands at least, and at most
 COMING = 0.11  # of the window: how much room the next tread has at the right
 GAP_WEEKS = 3  # a step that was left for longer has another tread when it is stood on again
-MIST_DAYS, MIST_END = 21.0, 2.5  # how far the mist is smoothed, and how far it reaches beyond a run's ends
+MIST_END = 2.5  # days that the mist reaches beyond the first and the last session of a run
 INNER = 0.53  # half of the 80 % interval holds the truth in about 50 %: 0.674/1.282 standard errors
 
 
@@ -39,7 +36,8 @@ class Drawn:
     marks: dict[str, list[dict]] = field(default_factory=lambda: {kind: [] for kind in KINDS})
 
 
-KINDS = ("bodies", "risers", "treads", "asked", "mist", "core", "names", "places", "points", "next_treads", "next_risers", "next_names", "opens")
+KINDS = ("bodies", "risers", "treads", "asked", "mist", "core", "middle", "names", "places", "points", "next_treads", "next_risers", "next_names", "opens")
+BOLD_KINDS = ("names", "next_names")
 
 
 def lay_out(stair: Stair) -> Drawn:
@@ -66,12 +64,10 @@ def _feet(drawn: Drawn, stair: Stair) -> dict[int, float]:
     if stair.ahead and stair.ahead.step is None:
         top = _next_row(drawn, stair, stair.ahead, top)
     for row in stair.steps.iloc[::-1].itertuples():
-        opens = _wrapped(stair.ahead.opens) if stair.ahead and stair.ahead.step == row.step else []
+        opens = stair.ahead.opens if stair.ahead and stair.ahead.step == row.step else ""
         runs = visits(stair, row.step)
-        name = _wrapped(begun(row.name_))
-        top = _lines(drawn, "names", name, runs[0][0], top, BOLD)
-        top = _lines(drawn, "places", _wrapped(_under(stair, row)), runs[0][0], top, LETTER)
-        top = _lines(drawn, "opens", opens, drawn.days, top, LETTER)
+        top = _strip(drawn, runs[0][0], top, names=begun(row.name_), places=_under(stair, row))
+        top = _strip(drawn, drawn.days, top, opens=opens)
         foot = top + ROOM
         for start, end in runs:
             drawn.marks["treads"].append({"x": start, "x2": end, "y": foot, "y2": foot + TREAD})
@@ -83,23 +79,18 @@ def _feet(drawn: Drawn, stair: Stair) -> dict[int, float]:
 
 
 def _under(stair: Stair, row) -> str:
-    """The quiet line under a name: its place on the ladder, and since when."""
+    """The quiet line under a name: its place on the ladder, from when to when, and what is left to do on a last step."""
     own = stair.sessions.loc[stair.sessions["step"] == row.step, "date"]
     first, last = own.iloc[0], own.iloc[-1]
     when = f"{day(first, year=False)} to {day(last, year=False)}" if last > first else day(first, year=False)
-    return " · ".join(filter(None, [row.place, when]))
+    return " · ".join(filter(None, [row.place, when, row.asks * row.last]))
 
 
-def _wrapped(text: str) -> list[str]:
-    """The text in as few lines as a narrow screen needs, about alike in length."""
-    lines = textwrap.wrap(text, WRAP)
-    return textwrap.wrap(text, next(wide for wide in range(-(-len(text) // max(1, len(lines))), WRAP + 1) if len(textwrap.wrap(text, wide)) <= len(lines)))
-
-
-def _lines(drawn: Drawn, kind: str, lines: list[str], x: float, top: float, letter: float) -> float:
-    """Add lines of text below each other; returns where they end. `wide`: of the widest in pixels, so that all begin alike."""
-    wide = max((letter * len(line) for line in lines), default=0)
-    for i, line in enumerate(lines):
+def _strip(drawn: Drawn, x: float, top: float, **texts: str) -> float:
+    """Add texts below each other, all beginning alike (`wide`: of the widest line in pixels); returns where they end."""
+    lines = [(kind, line) for kind, text in texts.items() for line in wrapped(text)]
+    wide = max((len(line) * (BOLD if kind in BOLD_KINDS else LETTER) for kind, line in lines), default=0)
+    for i, (kind, line) in enumerate(lines):
         drawn.marks[kind].append({"x": x, "y": top + LINE * (i + 1) - 4, "text": line, "wide": wide})
     return top + LINE * len(lines)
 
@@ -114,19 +105,18 @@ def _points(drawn: Drawn, stair: Stair, row, foot: float) -> None:
     own = stair.sessions[stair.sessions["step"] == row.step]
     at = _days(stair, own["date"]) + 0.5
     heights = height(stair.kind, own["near"].to_numpy(), foot)
-    last = int(np.argmax(own["date"].to_numpy())) if row.step == stair.current else -1
-    for i, one in enumerate(own.itertuples()):
-        drawn.marks["points"].append({"x": at[i], "y": float(heights[i]), "name": row.name_, "date": day(one.date), "told": one.told, "interval": one.interval,
-                                      "asks": row.asks or "no number", "met": bool(one.near >= 1), "last": i == len(own) - 1 and last >= 0})
+    for x, y, one in zip(at.tolist(), heights.tolist(), own.itertuples(), strict=True):
+        drawn.marks["points"].append({"x": x, "y": y, "name": row.name_, "date": day(one.date), "told": one.told, "interval": one.interval,
+                                      "asks": row.asks or "no number", "met": bool(one.near >= 1)})
     for number, (start, end) in enumerate(visits(stair, row.step)):
         here = (at >= start) & (at < end)
         days = at[here]
-        low, high, near = (own[name].to_numpy()[here] for name in ("near_low", "near_high", "near"))
         around = np.unique(np.r_[max(start, days[0] - MIST_END), days, min(end, days[-1] + MIST_END)])
-        for kind, share in (("mist", 1.0), ("core", INNER)):
-            ends = [np.interp(around, days, mist(days, near + share * (side - near), MIST_DAYS)) for side in (low, high)]
-            drawn.marks[kind] += [{"x": float(x), "y": float(height(stair.kind, a, foot)), "y2": float(height(stair.kind, b, foot)), "run": f"{row.step} {number}"}
-                                  for x, a, b in zip(around, *ends, strict=True)]
+        low, middle, high = (np.interp(around, days, own[name].to_numpy()[here]) for name in ("mist_low", "mist_middle", "mist_high"))
+        inner = middle + INNER * (low - middle), middle + INNER * (high - middle)
+        for kind, ends in (("mist", (low, high)), ("core", inner), ("middle", (middle, middle))):
+            heights_of = [height(stair.kind, end, foot).tolist() for end in ends]
+            drawn.marks[kind] += [{"x": x, "y": a, "y2": b, "run": f"{row.step} {number}"} for x, a, b in zip(around.tolist(), *heights_of, strict=True)]
 
 
 def _risers(drawn: Drawn, stair: Stair, feet: dict[int, float]) -> None:
@@ -141,8 +131,7 @@ def _risers(drawn: Drawn, stair: Stair, feet: dict[int, float]) -> None:
 
 def _next_row(drawn: Drawn, stair: Stair, ahead: Ahead, top: float) -> float:
     """The row of a next tread that was never stood on in these weeks; returns where the next row begins."""
-    top = _lines(drawn, "next_names", _wrapped(begun(ahead.name)), drawn.days, top, BOLD)
-    top = _lines(drawn, "opens", _wrapped(ahead.opens), drawn.days, top, LETTER)
+    top = _strip(drawn, drawn.days, top, next_names=begun(ahead.name), opens=ahead.opens)
     drawn.marks["next_treads"].append({"x": drawn.days, "x2": drawn.right, "y": top + 8, "y2": top + 8 + TREAD})
     return top + 8 + TREAD + GAP
 

@@ -1,4 +1,4 @@
-"""How near a best set is to what the next step asks, and the mist around a run of best sets."""
+"""How near a best set is to what the next step asks, what the next load asks of the present one, and the mist around best sets."""
 
 from __future__ import annotations
 
@@ -6,6 +6,9 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from dashboard.measures.one_rep_max import EQUATIONS
+from etl.settings import RULES, Rules
+
+REACH_DAYS = 28.0  # a session this far away has no weight in the mist
 
 
 def nearness(value: ArrayLike, asked: ArrayLike, base: ArrayLike = 0.0, reserve: ArrayLike = 0.0) -> np.ndarray:
@@ -35,12 +38,22 @@ def reps_before(load_kg: float, next_kg: float, least: float, equation: str = "l
     return float(reps[enough.argmax()]) if enough.any() else float("nan")
 
 
-def mist(days: ArrayLike, ends: ArrayLike, reach_days: float) -> np.ndarray:
-    """Ends of intervals, each the mean of those around it, (n,): weights fall off in a straight line to 0 at `reach_days`.
+def mist(days: ArrayLike, value: ArrayLike, noise: ArrayLike, rules: Rules = RULES) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Low end, middle and high end of where about 8 of 10 best sets around each day lie, (n,) each, in the unit of `value` (decided here).
 
-    >>> mist([0, 7, 14], [10.0, 13.0, 10.0], 14).tolist()
-    [11.0, 11.5, 11.0]
+    The middle is the mean of ln(value), with weights that fall in a straight line to 0 at REACH_DAYS. Its width is the assumed noise of
+    one best set (noise, one standard deviation of ln(value)), scaled by how far each set lies from the mean of the others, as in a trend:
+    5 observations stand for the assumed noise, and the scale stays between 0.5 and 2.5.
+
+    >>> [end.round(2).tolist() for end in mist([0, 7, 14], [10.0, 10.0, 10.0], [0.08, 0.08, 0.08])]
+    [[9.22, 9.22, 9.22], [10.0, 10.0, 10.0], [10.84, 10.84, 10.84]]
     """
-    days, ends = (np.asarray(x, dtype=float) for x in (days, ends))
-    weights = np.clip(1 - np.abs(days[:, None] - days) / reach_days, 0, None)
-    return weights @ ends / weights.sum(axis=1)
+    days, level, noise = np.asarray(days, dtype=float), np.log(np.asarray(value, dtype=float)), np.asarray(noise, dtype=float)
+    weights = np.clip(1 - np.abs(days[:, None] - days) / REACH_DAYS, 0, None)
+    middle = weights @ level / weights.sum(axis=1)
+    others = weights - np.diag(np.diag(weights))
+    judged = others.sum(axis=1) > 0
+    away = (level - others @ level / np.where(judged, others.sum(axis=1), 1))[judged] / noise[judged]
+    scale = np.sqrt((rules.scale_pseudo_n + (away**2).sum()) / (rules.scale_pseudo_n + len(away)))
+    half = rules.z_interval * noise * np.clip(scale, rules.scale_low, rules.scale_high)
+    return np.exp(middle - half), np.exp(middle), np.exp(middle + half)

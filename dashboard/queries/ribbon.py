@@ -14,7 +14,7 @@ from dashboard.sentences import ribbon as say
 
 WEEKS = 12
 OWN_ROWS = 0.5  # share of planned sets that were done as well, from which on the plan is taken to have rows of its own
-KINDS = {"layoff": "away", "deload": "easy", "return": "easy"}
+KINDS = {"layoff": "away", "deload": "easy", "return": "return"}
 DONE = """
 select w.week, w.hard_sets as done, w.usual_hard_sets as usual, w.so_far, w.deload, w.planned_sets, l.state, m.mark
 from kept_weeks w
@@ -40,7 +40,8 @@ select text, due, coalesce(reached_on <= ?::date + 6, false) as reached from goa
 where athlete = ? and due <= ?::date + 6 and due > ?::date - 7 * ? + 6 order by due, goal_id
 """
 LATER = {
-    "exercise": "select verdict, rate_pct_week, rate_low, rate_high from kept_strength where athlete = ? and exercise = ? and week = ? order by measure limit 1",
+    "exercise": """select verdict, rate_pct_week, rate_low, rate_high from kept_strength where athlete = ? and exercise = ? and week = ?
+        order by (verdict = 'too_little_data')::int, measure limit 1""",
     "part": "select verdict, rate_pct_week, rate_low, rate_high from kept_part_strength where athlete = ? and part = ? and week = ?",
     "dose": "select dose, band_low, band_high from kept_parts where athlete = ? and part = ? and week = ?",
 }
@@ -50,7 +51,7 @@ LATER = {
 class Ribbon:
     """What a ribbon shows. start, until: the Monday and the Sunday that it spans.
 
-    weeks: one row per week of the log: week, done, usual, planned (NaN where nothing was planned), kind (full, easy, away, running), word.
+    weeks: one row per week of the log: week, done, usual, planned (NaN where nothing was planned), kind (full, easy, return, away, running), word.
     pins: one row per decision: number (from 1), date, text, followed. blocks: aim, starts, ends. goals: text, due, reached.
     """
 
@@ -100,7 +101,7 @@ def followed(store: Store, athlete: str, subject: str, decided: date, week: date
 
 
 def _kind(row) -> str:
-    """full, easy (a deload or a return), away (nothing was done), or running."""
+    """full, easy (a deload), return, away (nothing was done), or running."""
     if row.so_far:
         return "running"
     if not row.done:

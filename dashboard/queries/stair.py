@@ -8,7 +8,7 @@ from datetime import date, timedelta
 import numpy as np
 import pandas as pd
 
-from dashboard.measures.nearness import nearness, reps_before
+from dashboard.measures.nearness import mist, nearness, reps_before
 from dashboard.queries.kept import Store, rows
 from dashboard.queries.words import exercise_words
 from dashboard.sentences import stair as say
@@ -91,17 +91,23 @@ def _ladder(found: pd.DataFrame, ladder: str, week: date, weeks: int) -> Stair |
     names = [exercise_words().get(one, one) for one in steps["exercise"]]
     steps = pd.DataFrame({"key": steps["exercise"].to_numpy(), "step": range(len(steps)), "name_": names, "number": steps["place"].to_numpy(),
                           "place": [f"step {place} of {most}" for place in steps["place"]],
+                          "last": [not tables.steps_above().get(one) and not _number(rules.loc[one]) for one in steps["exercise"]],
                           "asks": [_asks(rules.loc[one], "leave") for one in steps["exercise"]]})
     title = dict(zip(tables.ladders()["ladder_id"], tables.ladders()["name"], strict=True))[ladder]
     return _stood(title, LADDER, found.assign(key=found["exercise"]), steps, week, weeks, 0, lambda current: _next_step(current, steps, rules))
 
 
+def _number(rule: pd.Series) -> bool:
+    """Whether the way up from a step asks for repetitions or seconds."""
+    return bool(rule[["leave_reps", "leave_s"]].notna().any())
+
+
 def _one_scale(own: pd.DataFrame, rule: pd.Series) -> pd.DataFrame:
     """A step's best set of each session, with its nearness: to what the way up asks, or where it asks for no number to the step's own best."""
-    held, asked = rule["leave_s"] == rule["leave_s"], rule["leave_s"] if rule["leave_s"] == rule["leave_s"] else rule["leave_reps"]
-    if asked == asked and OF_ADDED_LOAD not in rule["leave_also"]:
+    if _number(rule) and OF_ADDED_LOAD not in rule["leave_also"]:
+        held = pd.notna(rule["leave_s"])
         own = own[(own["measure"] == ("hold" if held else "reps")) & ~(own["load_kg"] < 0)]
-        scale = {"asked": asked, "reserve": 0.0 if held else RESERVE}
+        scale = {"asked": rule["leave_s" if held else "leave_reps"], "reserve": 0.0 if held else RESERVE}
     else:
         own = own[own["measure"] == _measure(own)]
         scale = {"asked": own["value"].max(), "reserve": 0.0}
@@ -116,8 +122,16 @@ def _measure(own: pd.DataFrame) -> str:
     return "hold" if "hold" in kinds else "reps" if "reps" in kinds and (loads <= 1 or not estimate) else estimate[0]
 
 
-def _near(own: pd.DataFrame, asked: float | pd.Series, reserve: float, base: float | pd.Series = 0.0) -> pd.DataFrame:
-    return own.assign(**{name: nearness(own[of], asked, base, reserve) for name, of in (("near", "value"), ("near_low", "low"), ("near_high", "high"))})
+def _near(own: pd.DataFrame, asked: float, reserve: float, base: float = 0.0) -> pd.DataFrame:
+    """One step's best sets with their nearness, and the mist around them in the same share."""
+    noise = np.log(own["high"] / own["low"]) / (2 * RULES.z_interval)
+    ends = mist(_whole_days(own["date"]), own["value"], noise) if len(own) else [np.zeros(0)] * 3
+    found = {"near": own["value"], **dict(zip(("mist_low", "mist_middle", "mist_high"), ends, strict=True))}
+    return own.assign(**{name: nearness(value, asked, base, reserve) for name, value in found.items()})
+
+
+def _whole_days(dates: pd.Series) -> np.ndarray:
+    return (dates - pd.Timestamp(0)).dt.days.to_numpy()
 
 
 def _asks(rule: pd.Series, way: str) -> str:
@@ -155,10 +169,10 @@ def _loads(found: pd.DataFrame, exercise: str, week: date, weeks: int, at_hand: 
     ladder = sorted({*found["key"], *(at_hand if held else ())})
     heavier = {load: next((one for one in ladder if one > load), None) for load in loads}
     asked = {load: _asked(load, above, known, equation) for load, above in heavier.items()}
-    steps = pd.DataFrame({"key": loads, "step": range(len(loads)), "name_": [_kg(load) for load in loads], "number": range(1, len(loads) + 1), "place": "",
+    steps = pd.DataFrame({"key": loads, "step": range(len(loads)), "name_": [_kg(load) for load in loads], "number": range(1, len(loads) + 1), "place": "", "last": False,
                           "asks": [say.asks_of_load(_top(asked[load], known)) for load in loads]})
     found = found[found["key"].isin(loads)]
-    found = _near(found, found["key"].map({load: _top(reps, known) for load, reps in asked.items()}), RESERVE, known["reps_low"])
+    found = pd.concat([_near(own, _top(asked[load], known), RESERVE, known["reps_low"]) for load, own in found.groupby("key")])
     return _stood(exercise_words().get(exercise, exercise), LOADS, found, steps, week, weeks, len(use) - len(loads),
                   lambda current: _next_load(current["key"], heavier[current["key"]], asked[current["key"]], known, steps))
 
@@ -205,7 +219,7 @@ def _stood(name: str, kind: str, found: pd.DataFrame, steps: pd.DataFrame, week:
     told = [{"told": _set(row), "interval": f"{measured(row.low, PLACES[row.measure])} to {measured(row.high, PLACES[row.measure])}"} for row in shown.itertuples()]
     return Stair(name, kind, week - timedelta(days=7 * (weeks - 1)), week + timedelta(days=6), steps.drop(columns="key"),
                  pd.concat([shown, pd.DataFrame(told)], axis=1), ahead(current), int(current["step"]), int(current["number"]),
-                 since.date(), own.iloc[-1].date(), bool((higher < since).any()), left_out)
+                 since.date(), own.iloc[-1].date(), bool((higher < since).any()), bool(current["last"]), left_out)
 
 
 def _set(row) -> str:

@@ -7,6 +7,7 @@ from datetime import date
 
 import pandas as pd
 
+from dashboard.measures.verdict import TOO_LITTLE
 from dashboard.sentences.marks import WORDS
 from dashboard.sentences.numbers import begun, counted, day, listed, number, sets, signed
 from dashboard.sentences.strength import WORDS as VERDICTS
@@ -14,6 +15,7 @@ from dashboard.sentences.strength import WORDS as VERDICTS
 LATER_WEEKS = 4
 SAYS = {"planned_increase": "planned"}  # in one word on a tile
 STATES = {"layoff": "away", "deload": "easy", "return": "return"}
+KINDS = {"easy": "of them easy", "away": "away", "return": "of return"}
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 
 
@@ -29,15 +31,15 @@ def word(state: str, mark: str, so_far: bool) -> str:
 
 
 def finding(weeks: pd.DataFrame) -> str:
-    """What the ribbon shows, as a title. weeks: done, planned, kind (full, easy, away, running) of each week that there is."""
+    """What the ribbon shows, as a title. weeks: done, planned, kind (full, easy, return, away, running) of each week that there is."""
     over = begun(f"{_count(len(weeks))} week{'s' * (len(weeks) != 1)}")
     known = weeks[weeks["planned"].notna() & (weeks["kind"] != "running")]
     if len(known):
         where = "" if len(known) == len(weeks) else f" in the {_count(len(known))} that were planned" if len(known) > 1 else " in the one that was planned"
         return f"{over}: {number(known['done'].sum(), 0)} of {number(known['planned'].sum(), 0)} planned sets done{where}"
-    away, easy = int((weeks["kind"] == "away").sum()), int((weeks["kind"] == "easy").sum())
-    beside = [f"{_count(count)} {what}" for count, what in ((easy, "easy"), (away, "away")) if count]
-    return f"{over}, {number(weeks['done'].sum(), 0)} hard sets" + (f": {listed(beside)}" if beside else "")
+    counts = {what: int((weeks["kind"] == kind).sum()) for kind, what in KINDS.items()}
+    beside = [f"{_count(count)} {what}" for what, count in counts.items() if count]
+    return f"{over}, {number(weeks['done'].sum(), 0)} hard sets" + (f", {listed(beside)}" if beside else "")
 
 
 def in_words(weeks: pd.DataFrame, pins: pd.DataFrame, blocks: pd.DataFrame, goals: pd.DataFrame) -> str:
@@ -71,7 +73,7 @@ def of_strength(name: str, verdict: str | None, rate: float, low: float, high: f
     """
     if verdict is None:
         return f"{later()}: {name} was not in the log"
-    told = f"{later()}: {name} {VERDICTS.get(verdict, verdict)}"
+    told = f"{later()}: {name} {VERDICTS.get(verdict, verdict)}" + " for a verdict" * (verdict == TOO_LITTLE)
     return told if pd.isna(rate) else f"{told}, {signed(rate, 1)} % a week ({signed(low, 1)} to {signed(high, 1)})"
 
 

@@ -30,9 +30,9 @@ class Stair:
     """What a stair shows. kind: LADDER or LOADS. start, until: the Monday and the Sunday that the time axis spans.
 
     steps: one row per step from the lowest: step (0, 1, ...), name, place, asks (what its way up asks, in words, '' where nothing does).
-    sessions: one row per session and step: date, step, near, near_low, near_high (share of what is asked), told (the set), interval,
-    value, measure. current: the highest step of the last two weeks of training, since: its first day this time, last: its last. back: it was stood on after a higher one.
-    place: its number on the ladder. left_out: how many lighter or rarer loads are not shown.
+    sessions: one row per session and step: date, step, near, mist_low, mist_middle, mist_high (shares of what is asked), told (the set),
+    interval, value, measure. current: the highest step of the last two weeks of training, since: its first day this time, last: its last. back: it was stood on after a higher one.
+    place: its number on the ladder. top: no way up from it asks for a number. left_out: how many lighter or rarer loads are not shown.
     """
 
     name: str
@@ -47,6 +47,7 @@ class Stair:
     since: date
     last: date
     back: bool
+    top: bool
     left_out: int
 
 
@@ -102,7 +103,7 @@ def finding(stair: Stair, rules: Rules = RULES) -> str:
 def in_words(stair: Stair) -> str:
     """The text alternative: each step from the lowest, its sessions, from what to what, and the next tread."""
     told = [_told(stair, row) for row in stair.steps.itertuples()]
-    ahead = f" Next: {stair.ahead.name}, {stair.ahead.opens}." if stair.ahead else " Nothing stands above it."
+    ahead = f" Next: {stair.ahead.name}, {stair.ahead.opens}." if stair.ahead else " Nothing stands above it." * stair.top
     return f"{finding(stair)}. {day(stair.start)} to {day(stair.until)}, from the lowest step: {'; '.join(told)}.{ahead}"
 
 
@@ -118,5 +119,5 @@ def _told(stair: Stair, row) -> str:
 def _step_word(stair: Stair) -> str:
     if stair.kind == LOADS:
         return f"at {stair.steps['name_'].iloc[stair.current]}"
-    last = " and last" * (stair.ahead is None)
+    last = " and last" * stair.top
     return f"on the {ORDINALS[stair.place - 1] if stair.place <= len(ORDINALS) else number(stair.place) + 'th'}{last} step"
