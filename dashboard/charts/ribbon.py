@@ -15,7 +15,7 @@ from dashboard.charts import ribbon_rows
 from dashboard.look import Look, finish
 from dashboard.sentences import ribbon as say
 
-finding, in_words, top_of = say.finding, say.in_words, ribbon_rows.top_of
+finding, in_words, pin, top_of = say.finding, say.in_words, say.pin, ribbon_rows.top_of
 READING = "A tile is a week, its fill the hard sets that were done. "
 PLANNED = "A full outline is what was planned. "
 USUAL = "A dotted outline is what is usual, where nothing was planned. "

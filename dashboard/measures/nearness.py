@@ -8,9 +8,6 @@ from numpy.typing import ArrayLike
 from dashboard.measures.one_rep_max import EQUATIONS
 from etl.settings import RULES, Rules
 
-REACH_DAYS = 28.0  # a session this far away has no weight in the mist
-
-
 def nearness(value: ArrayLike, asked: ArrayLike, base: ArrayLike = 0.0, reserve: ArrayLike = 0.0) -> np.ndarray:
     """Share of the way from `base` to what is asked, in the shape of the inputs; 1: as much as is asked (decided here).
 
@@ -41,7 +38,7 @@ def reps_before(load_kg: float, next_kg: float, least: float, equation: str = "l
 def mist(days: ArrayLike, value: ArrayLike, noise: ArrayLike, rules: Rules = RULES) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Low end, middle and high end of where about 8 of 10 best sets around each day lie, (n,) each, in the unit of `value` (decided here).
 
-    The middle is the mean of ln(value), with weights that fall in a straight line to 0 at REACH_DAYS. Its width is the assumed noise of
+    The middle is the mean of ln(value), with weights that fall in a straight line to 0 after `rules.mist_days`. Its width is the assumed noise of
     one best set (noise, one standard deviation of ln(value)), scaled by how far each set lies from the mean of the others, as in a trend:
     5 observations stand for the assumed noise, and the scale stays between 0.5 and 2.5.
 
@@ -49,7 +46,7 @@ def mist(days: ArrayLike, value: ArrayLike, noise: ArrayLike, rules: Rules = RUL
     [[9.22, 9.22, 9.22], [10.0, 10.0, 10.0], [10.84, 10.84, 10.84]]
     """
     days, level, noise = np.asarray(days, dtype=float), np.log(np.asarray(value, dtype=float)), np.asarray(noise, dtype=float)
-    weights = np.clip(1 - np.abs(days[:, None] - days) / REACH_DAYS, 0, None)
+    weights = np.clip(1 - np.abs(days[:, None] - days) / rules.mist_days, 0, None)
     middle = weights @ level / weights.sum(axis=1)
     others = weights - np.diag(np.diag(weights))
     judged = others.sum(axis=1) > 0

@@ -11,9 +11,9 @@ import pandas as pd
 from dashboard.queries.kept import Store, rows
 from dashboard.queries.words import WHOLE_BODY, called, part_words
 from dashboard.sentences import ribbon as say
+from etl.settings import RULES
 
 WEEKS = 12
-OWN_ROWS = 0.5  # share of planned sets that were done as well, from which on the plan is taken to have rows of its own
 KINDS = {"layoff": "away", "deload": "easy", "return": "return"}
 DONE = """
 select w.week, w.hard_sets as done, w.usual_hard_sets as usual, w.so_far, w.deload, w.planned_sets, l.state, m.mark
@@ -84,10 +84,10 @@ def followed(store: Store, athlete: str, subject: str, decided: date, week: date
     Nothing of it is said before that week is over, nor from what came after `week`.
     """
     monday = decided - timedelta(days=decided.weekday())
-    later = monday + timedelta(weeks=say.LATER_WEEKS)
+    later = monday + timedelta(weeks=RULES.followed_weeks)
     then = rows(store, DONE, athlete, later, later, 1)
     if later > week or (len(then) and then["so_far"].iloc[0]):
-        return say.too_early(min(say.LATER_WEEKS - 1, max(0, (week - monday).days // 7)))
+        return say.too_early(min(RULES.followed_weeks - 1, max(0, (week - monday).days // 7)))
     if subject in ("", WHOLE_BODY):
         return say.of_whole_body(then["done"].iloc[0], then["usual"].iloc[0], _kind(then.iloc[0])) if len(then) else say.of_strength("training", None, *[np.nan] * 3)
     part = subject in part_words()
@@ -118,5 +118,5 @@ def _planned(store: Store, athlete: str, found: pd.DataFrame, start: date, until
     planned = found["planned_sets"].astype(float)
     if planned.isna().all():
         return planned
-    own_rows = rows(store, PLAN, athlete, start, until)["done_too"].iloc[0] >= OWN_ROWS
-    return planned if own_rows else planned + found["done"]
+    beside = rows(store, PLAN, athlete, start, until)["done_too"].iloc[0] < RULES.plan_rows_share
+    return planned + found["done"] if beside else planned

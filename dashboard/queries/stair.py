@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable, Mapping
 from datetime import date, timedelta
 
 import numpy as np
@@ -21,8 +22,6 @@ WEEKS = 12
 LEAST_LOADS, MOST_LOADS = 2, 6
 HAND_HELD = frozenset({"dumbbell", "dumbbells", "kettlebell", "kettlebells"})
 OF_ADDED_LOAD = "body mass added"  # a condition that repetitions alone cannot show
-STANDS_DAYS = 14  # the highest step of so many days is the one stood on: two steps often share a week
-RESERVE = 1.0  # repetitions that a step's rule asks to be left over
 BESTS = "select * from kept_bests where athlete = ? and date < ?::date + 7 order by date"
 SAID = "select loads, equation from athletes where athlete = ?"
 
@@ -30,17 +29,26 @@ SAID = "select loads, equation from athletes where athlete = ?"
 def stairs(store: Store, athlete: str, week: date, weeks: int = WEEKS) -> dict[str, str]:
     """Stair id -> its name, of all that were trained in the `weeks` weeks up to that week; the one most worth showing first.
 
-    Progressions come before loads, and of each kind the one on which most steps were stood on, then the one trained oftenest.
+    Those with two steps and more come before those with one, then progressions before loads, then the one with most steps, then the one
+    trained oftenest. Loads are a stair from the second load on.
     """
     found = _bests(store, athlete, week)
     found = found[found["date"] > _before(week, weeks)]
-    names = dict(zip(tables.ladders()["ladder_id"], tables.ladders()["name"], strict=True))
-    climbed = found.merge(_places(), on="exercise").groupby("ladder").agg(steps=("exercise", "nunique"), days=("date", "nunique"))
-    loads = _at_loads(found).groupby("exercise").agg(steps=("load_kg", "nunique"), days=("date", "nunique"))
-    loads = loads[loads["steps"] >= LEAST_LOADS]
-    order = ["steps", "days"]
-    return ({f"{LADDER}:{one}": names[one] for one in climbed.sort_values(order, ascending=False, kind="stable").index}
-            | {f"{LOADS}:{one}": exercise_words().get(one, one) for one in loads.sort_values(order, ascending=False, kind="stable").index})
+    climbed = _stood_on(found.merge(_places(), on="exercise"), LADDER, "ladder", "exercise", _ladder_names())
+    loads = _stood_on(_at_loads(found), LOADS, "exercise", "load_kg", exercise_words())
+    every = pd.concat([climbed, loads[loads["steps"] >= LEAST_LOADS]])
+    every = every.assign(several=every["steps"] > 1).sort_values(["several", "kind", "steps", "days"], ascending=[False, True, False, False], kind="stable")
+    return dict(zip(every.index, every["name"], strict=True))
+
+
+def _stood_on(found: pd.DataFrame, kind: str, of: str, step: str, names: Mapping[str, str]) -> pd.DataFrame:
+    """How many steps and days each stair has, by its id."""
+    counts = found.groupby(of).agg(steps=(step, "nunique"), days=("date", "nunique"))
+    return counts.assign(kind=kind, name=[names.get(one, one) for one in counts.index]).rename(index=lambda one: f"{kind}:{one}")
+
+
+def _ladder_names() -> dict[str, str]:
+    return dict(zip(tables.ladders()["ladder_id"], tables.ladders()["name"], strict=True))
 
 
 def stair(store: Store, athlete: str, which: str, week: date, weeks: int = WEEKS) -> Stair | None:
@@ -82,7 +90,8 @@ def _ladder(found: pd.DataFrame, ladder: str, week: date, weeks: int) -> Stair |
     found = found.merge(_places(), on="exercise")
     found = found[found["ladder"] == ladder].sort_values(["date", "place"], kind="stable")
     rules = tables.ladder_steps().set_index("exercise_id")
-    found = pd.concat([_one_scale(own, rules.loc[exercise]) for exercise, own in found.groupby("exercise")] or [found])
+    found = found[found["exercise"].isin(found.loc[found["date"] > _before(week, weeks), "exercise"])]
+    found = pd.concat([_one_scale(own, rules.loc[exercise], _before(week, weeks)) for exercise, own in found.groupby("exercise")] or [found])
     shown = found[found["date"] > _before(week, weeks)]
     if shown.empty:
         return None
@@ -93,8 +102,7 @@ def _ladder(found: pd.DataFrame, ladder: str, week: date, weeks: int) -> Stair |
                           "place": [f"step {place} of {most}" for place in steps["place"]],
                           "last": [not tables.steps_above().get(one) and not _number(rules.loc[one]) for one in steps["exercise"]],
                           "asks": [_asks(rules.loc[one], "leave") for one in steps["exercise"]]})
-    title = dict(zip(tables.ladders()["ladder_id"], tables.ladders()["name"], strict=True))[ladder]
-    return _stood(title, LADDER, found.assign(key=found["exercise"]), steps, week, weeks, 0, lambda current: _next_step(current, steps, rules))
+    return _stood(_ladder_names()[ladder], LADDER, found.assign(key=found["exercise"]), steps, week, weeks, 0, lambda current: _next_step(current, steps, rules))
 
 
 def _number(rule: pd.Series) -> bool:
@@ -102,14 +110,16 @@ def _number(rule: pd.Series) -> bool:
     return bool(rule[["leave_reps", "leave_s"]].notna().any())
 
 
-def _one_scale(own: pd.DataFrame, rule: pd.Series) -> pd.DataFrame:
-    """A step's best set of each session, with its nearness: to what the way up asks, or where it asks for no number to the step's own best."""
-    if _number(rule) and OF_ADDED_LOAD not in rule["leave_also"]:
-        held = pd.notna(rule["leave_s"])
-        own = own[(own["measure"] == ("hold" if held else "reps")) & ~(own["load_kg"] < 0)]
-        scale = {"asked": rule["leave_s" if held else "leave_reps"], "reserve": 0.0 if held else RESERVE}
+def _one_scale(own: pd.DataFrame, rule: pd.Series, before: pd.Timestamp) -> pd.DataFrame:
+    """A step's best set of each session, with its nearness: to what the way up asks, or to the step's own best where it asks for no number
+    or nothing without help was done in the window.
+    """
+    held = pd.notna(rule["leave_s"])
+    unaided = own[(own["measure"] == ("hold" if held else "reps")) & ~(own["load_kg"] < 0)]
+    if _number(rule) and OF_ADDED_LOAD not in rule["leave_also"] and (unaided["date"] > before).any():
+        own, scale = unaided, {"asked": rule["leave_s" if held else "leave_reps"], "reserve": 0.0 if held else RULES.step_reserve}
     else:
-        own = own[own["measure"] == _measure(own)]
+        own = own[own["measure"] == _measure(own[own["date"] > before])]
         scale = {"asked": own["value"].max(), "reserve": 0.0}
     own = own.sort_values(["date", "value"], kind="stable").drop_duplicates("date", keep="last")
     return _near(own, **scale)
@@ -172,7 +182,7 @@ def _loads(found: pd.DataFrame, exercise: str, week: date, weeks: int, at_hand: 
     steps = pd.DataFrame({"key": loads, "step": range(len(loads)), "name_": [_kg(load) for load in loads], "number": range(1, len(loads) + 1), "place": "", "last": False,
                           "asks": [say.asks_of_load(_top(asked[load], known)) for load in loads]})
     found = found[found["key"].isin(loads)]
-    found = pd.concat([_near(own, _top(asked[load], known), RESERVE, known["reps_low"]) for load, own in found.groupby("key")])
+    found = pd.concat([_near(own, _top(asked[load], known), RULES.step_reserve, known["reps_low"]) for load, own in found.groupby("key")])
     return _stood(exercise_words().get(exercise, exercise), LOADS, found, steps, week, weeks, len(use) - len(loads),
                   lambda current: _next_load(current["key"], heavier[current["key"]], asked[current["key"]], known, steps))
 
@@ -181,7 +191,7 @@ def _asked(load: float, heavier: float | None, known: pd.Series, equation: str) 
     """Repetitions, with one in reserve, that open the next load: the top of the range, and enough to leave its low end there; nan where no number does."""
     if heavier is None or known["load_basis"] == "body":
         return known["reps_high"]
-    return max(known["reps_high"], reps_before(load, heavier, known["reps_low"], equation) - RESERVE)
+    return max(known["reps_high"], reps_before(load, heavier, known["reps_low"], equation) - RULES.step_reserve)
 
 
 def _top(asked: float, known: pd.Series) -> float:
@@ -204,11 +214,12 @@ def _kg(load: float) -> str:
 # --- where the athlete stands ---------------------------------------------------------------------------------------------
 
 
-def _stood(name: str, kind: str, found: pd.DataFrame, steps: pd.DataFrame, week: date, weeks: int, left_out: int, ahead) -> Stair:
+def _stood(name: str, kind: str, found: pd.DataFrame, steps: pd.DataFrame, week: date, weeks: int, left_out: int,
+           ahead: Callable[[pd.Series], Ahead | None]) -> Stair:
     """The stair of all best sets up to the week. found: key, date and nearness of all time, in order; ahead: the step stood on -> the next."""
     shown = found[found["date"] > _before(week, weeks)].merge(steps[["key", "step"]], on="key")
     shown = shown.sort_values(["date", "step"], kind="stable", ignore_index=True)
-    lately = shown["date"] > shown["date"].iloc[-1] - pd.Timedelta(days=STANDS_DAYS)
+    lately = shown["date"] > shown["date"].iloc[-1] - pd.Timedelta(days=RULES.step_stands_days)
     current = steps.iloc[int(shown.loc[lately, "step"].max())]
     own = found.loc[found["key"] == current["key"], "date"].drop_duplicates().sort_values()
     gaps = np.flatnonzero(own.diff().dt.days.to_numpy() > RULES.idle_days)

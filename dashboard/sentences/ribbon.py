@@ -11,8 +11,8 @@ from dashboard.measures.verdict import TOO_LITTLE
 from dashboard.sentences.marks import WORDS
 from dashboard.sentences.numbers import begun, counted, day, listed, number, sets, signed
 from dashboard.sentences.strength import WORDS as VERDICTS
+from etl.settings import RULES, Rules
 
-LATER_WEEKS = 4
 SAYS = {"planned_increase": "planned"}  # in one word on a tile
 STATES = {"layoff": "away", "deload": "easy", "return": "return"}
 KINDS = {"easy": "of them easy", "away": "away", "return": "of return"}
@@ -45,24 +45,24 @@ def finding(weeks: pd.DataFrame) -> str:
 def in_words(weeks: pd.DataFrame, pins: pd.DataFrame, blocks: pd.DataFrame, goals: pd.DataFrame) -> str:
     """The text alternative: each week, then each decision with what followed, the blocks and the goals."""
     told = "; ".join(_week(row) for row in weeks.itertuples())
-    decided = " ".join(pin(row) for row in pins.itertuples())
+    decided = " ".join(f"{row.number}. {pin(row)}" for row in pins.itertuples())
     framed = " ".join(f"Block from {day(row.starts)} to {day(row.ends)}: {_ended(row.aim)}" for row in blocks.itertuples())
     due = " ".join(f"Goal for {day(row.due)}: {_ended(row.text + (', reached' if row.reached else ''))}" for row in goals.itertuples())
     return " ".join(filter(None, [f"{finding(weeks)}. By week: {told}.", decided and f"Decisions: {decided}", framed, due]))
 
 
 def pin(row) -> str:
-    """One decision as a sentence below the ribbon: number, day, what was decided, and what followed. row: number, date, text, followed."""
-    return f"{row.number}. {day(row.date, year=False)}: {_ended(row.text)} {begun(row.followed)}."
+    """One decision as a sentence below the ribbon: day, what was decided, and what followed. row: date, text, followed."""
+    return f"{day(row.date, year=False)}: {_ended(row.text)} {begun(row.followed)}."
 
 
-def too_early(weeks: int) -> str:
+def too_early(weeks: int, rules: Rules = RULES) -> str:
     """So many of the four weeks have passed.
 
     >>> too_early(2)
     'too early to say (2 of 4 weeks)'
     """
-    return f"too early to say ({weeks} of {LATER_WEEKS} weeks)"
+    return f"too early to say ({weeks} of {rules.followed_weeks} weeks)"
 
 
 def of_strength(name: str, verdict: str | None, rate: float, low: float, high: float) -> str:
@@ -103,9 +103,9 @@ def aim_of(aim: str, deload_due: date | None) -> str:
     return aim if deload_due is None or pd.isna(deload_due) else f"{aim} (deload due {day(deload_due, year=False)})"
 
 
-def later() -> str:
+def later(rules: Rules = RULES) -> str:
     """When what followed is looked at."""
-    return f"{NUMBERS[LATER_WEEKS]} weeks later"
+    return f"{_count(rules.followed_weeks)} weeks later"
 
 
 def _week(row) -> str:
