@@ -18,7 +18,7 @@ from dashboard.sentences import ribbon as say
 finding, in_words, pin, top_of = say.finding, say.in_words, say.pin, ribbon_rows.top_of
 READING = "A tile is a week, its fill the hard sets that were done. "
 PLANNED = "A full outline is what was planned. "
-USUAL = "A dotted outline is what is usual, where nothing was planned. "
+USUAL = "A dotted outline is what is usual, where the log holds no plan. "
 LINES = "A pale line across a fill stands where it went past that. "
 EASY = "Pale and hatched: an easy week, or one of return. "
 BLOCKS = "A bracket is a block of training with its aim; a side without an end goes on. "

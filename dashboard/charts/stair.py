@@ -18,16 +18,20 @@ from dashboard.sentences.stair import LOADS, Stair
 
 finding, in_words = say.finding, say.in_words
 READING = ("Each board is a step, the harder one above, over the weeks in which it was trained. A dot is the best set of a session: the higher above its board, "
-           "the nearer to what the way up asks; on the dotted line it is as much as that, and the dot is a diamond. The mist is where best sets of "
-           "those weeks lie, 8 of 10 in the paler and 5 of 10 in the darker, around their mean. The dashed board is the next step, with what opens it.")
-OF_LADDER = " A dot on its board would be no repetition at all. A step whose way up asks for no number is shown against the best set on it so far."
+           "the nearer to what the way up asks; on the dotted line it is as much as that")
+MET = ", and the dot is a diamond"
+MIST = " The mist is where best sets of those weeks lie, 8 of 10 in the paler and 5 of 10 in the darker, around their mean."
+AHEAD = " The dashed board is the next step, with what opens it."
+OF_LADDER = " A dot on its board would be no repetition at all."
+OWN_BEST = " A step whose way up asks for no number is shown against the best set on it so far."
 OF_LOADS = " A dot on its board is the low end of the exercise’s usual range of repetitions, one in reserve."
 
 
 def reading(stair: Stair) -> str:
-    """How to read this stair."""
+    """How to read this stair: only of what is on it."""
+    of_kind = OF_LOADS if stair.kind == LOADS else OF_LADDER + OWN_BEST * bool((stair.steps["scale"] == "best").any())
     left_out = f" {stair.left_out} loads that were used less are left out." if stair.left_out else ""
-    return READING + (OF_LOADS + left_out if stair.kind == LOADS else OF_LADDER)
+    return READING + MET * bool((stair.sessions["near"] >= 1).any()) + "." + MIST + AHEAD * (stair.ahead is not None) + of_kind + left_out
 
 
 def stair(of: Stair, colours: Look) -> alt.LayerChart:
@@ -38,7 +42,7 @@ def stair(of: Stair, colours: Look) -> alt.LayerChart:
         marks.boxes("bodies", fill=colours.band), marks.lines("risers", stroke=colours.plank, strokeWidth=1.5),
         marks.mist("mist", 0.55), marks.mist("core", 0.9), marks.middle(),
         marks.lines("asked", stroke=colours.soft, strokeWidth=1, strokeDash=[1, 3]), marks.boxes("treads", fill=colours.plank, cornerRadius=2),
-        marks.lines("next_risers", stroke=colours.missing, strokeWidth=1.5, strokeDash=[4, 3]),
+        marks.lines("next_links", stroke=colours.missing, strokeWidth=1.5, strokeDash=[4, 3]), marks.lines("next_risers", stroke=colours.missing, strokeWidth=1.5, strokeDash=[4, 3]),
         marks.boxes("next_treads", fillOpacity=0, stroke=colours.missing, strokeWidth=1.5, strokeDash=[4, 3], cornerRadius=2),
         marks.points(),
         marks.words("names", fontSize=13, fontWeight=600, fill=colours.ink), marks.words("places", fontSize=12, fill=colours.soft),

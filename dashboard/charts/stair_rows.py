@@ -17,7 +17,8 @@ from dashboard.charts.lines import BOLD, LETTER, wrapped
 from dashboard.sentences.numbers import begun, day
 from dashboard.sentences.stair import LADDER, LOADS, Ahead, Stair
 
-LINE, ROOM, TREAD, GAP, GROUND, AIR = 16, 76, 5, 7, 10, 6  # heights in pixels, from the top of a row
+LINE, TREAD, GAP, GROUND, AIR = 16, 5, 7, 10, 6  # heights in pixels, from the top of a row
+ROOM, LESS_ROOM, MANY = 76, 58, 4  # pixels in which the dots of a step stand, fewer where there are more steps than this
 REACH = {LADDER: (0.0, 1.25), LOADS: (-0.15, 1.5)}  # of what is asked: where a dot stands at least, and at most
 COMING = 0.11  # of the window: how much room the next tread has at the right
 GAP_WEEKS = 3  # a step that was left for longer has another tread when it is stood on again
@@ -27,23 +28,24 @@ INNER = 0.53  # half of the 80 % interval holds the truth in about 50 %: 0.674/1
 
 @dataclass
 class Drawn:
-    """Marks by kind (each a list of rows), how many days the axis spans, where it has ticks, and how tall the whole is."""
+    """Marks by kind (each a list of rows), how many days the weeks and the whole axis span, where it has ticks, the room of a step's dots, and how tall the whole is."""
 
     days: float
     right: float
     ticks: list[int]
+    room: float
     height: float = 0
     marks: dict[str, list[dict]] = field(default_factory=lambda: {kind: [] for kind in KINDS})
 
 
-KINDS = ("bodies", "risers", "treads", "asked", "mist", "core", "middle", "names", "places", "points", "next_treads", "next_risers", "next_names", "opens")
+KINDS = ("bodies", "risers", "treads", "asked", "mist", "core", "middle", "names", "places", "points", "next_treads", "next_links", "next_risers", "next_names", "opens")
 BOLD_KINDS = ("names", "next_names")
 
 
 def lay_out(stair: Stair) -> Drawn:
     days = (stair.until - stair.start).days + 1
     every = 7 * max(1, round(days / 7 / 6))
-    drawn = Drawn(days, days * (1 + COMING), list(range(0, days, every)))
+    drawn = Drawn(days, days * (1 + COMING), list(range(0, days, every)), LESS_ROOM if len(stair.steps) > MANY else ROOM)
     feet = _feet(drawn, stair)
     _risers(drawn, stair, feet)
     if stair.ahead:
@@ -68,10 +70,10 @@ def _feet(drawn: Drawn, stair: Stair) -> dict[int, float]:
         runs = visits(stair, row.step)
         top = _strip(drawn, runs[0][0], top, names=begun(row.name_), places=_under(stair, row))
         top = _strip(drawn, drawn.days, top, opens=opens)
-        foot = top + ROOM
+        foot = top + drawn.room
         for start, end in runs:
             drawn.marks["treads"].append({"x": start, "x2": end, "y": foot, "y2": foot + TREAD})
-            drawn.marks["asked"].append({"x": start, "x2": end, "y": float(height(stair.kind, 1.0, foot))})
+            drawn.marks["asked"].append({"x": start, "x2": end, "y": float(height(stair.kind, 1.0, foot, drawn.room))})
         _points(drawn, stair, row, foot)
         feet[row.step], top = foot, foot + TREAD + GAP
     drawn.height = top - GAP + GROUND
@@ -95,16 +97,16 @@ def _strip(drawn: Drawn, x: float, top: float, **texts: str) -> float:
     return top + LINE * len(lines)
 
 
-def height(kind: str, near: ArrayLike, foot: float) -> np.ndarray:
-    """How far down something stands that is `near` what is asked, above a foot."""
+def height(kind: str, near: ArrayLike, foot: float, room: float) -> np.ndarray:
+    """How far down something stands that is `near` what is asked, in the room above a foot."""
     low, high = REACH[kind]
-    return foot - 4 - (np.clip(near, low, high) - low) / (high - low) * (ROOM - 8)
+    return foot - 4 - (np.clip(near, low, high) - low) / (high - low) * (room - 8)
 
 
 def _points(drawn: Drawn, stair: Stair, row, foot: float) -> None:
     own = stair.sessions[stair.sessions["step"] == row.step]
     at = _days(stair, own["date"]) + 0.5
-    heights = height(stair.kind, own["near"].to_numpy(), foot)
+    heights = height(stair.kind, own["near"].to_numpy(), foot, drawn.room)
     for x, y, one in zip(at.tolist(), heights.tolist(), own.itertuples(), strict=True):
         drawn.marks["points"].append({"x": x, "y": y, "name": row.name_, "date": day(one.date), "told": one.told, "interval": one.interval,
                                       "asks": row.asks or "no number", "met": bool(one.near >= 1)})
@@ -115,7 +117,7 @@ def _points(drawn: Drawn, stair: Stair, row, foot: float) -> None:
         low, middle, high = (np.interp(around, days, own[name].to_numpy()[here]) for name in ("mist_low", "mist_middle", "mist_high"))
         inner = middle + INNER * (low - middle), middle + INNER * (high - middle)
         for kind, ends in (("mist", (low, high)), ("core", inner), ("middle", (middle, middle))):
-            heights_of = [height(stair.kind, end, foot).tolist() for end in ends]
+            heights_of = [height(stair.kind, end, foot, drawn.room).tolist() for end in ends]
             drawn.marks[kind] += [{"x": x, "y": a, "y2": b, "run": f"{row.step} {number}"} for x, a, b in zip(around.tolist(), *heights_of, strict=True)]
 
 
@@ -142,7 +144,10 @@ def _next(drawn: Drawn, stair: Stair, feet: dict[int, float]) -> None:
         foot = feet[stair.ahead.step]
         drawn.marks["next_treads"].append({"x": drawn.days, "x2": drawn.right, "y": foot, "y2": foot + TREAD})
     top = drawn.marks["next_treads"][0]["y2"]
-    drawn.marks["next_risers"].append({"x": drawn.days, "x2": drawn.days, "y": top, "y2": feet[stair.current] + TREAD})
+    drawn.marks["next_risers"].append({"x": drawn.days, "x2": drawn.days, "y": top, "y2": feet[stair.current] + TREAD / 2})
+    left = visits(stair, stair.current)[-1][1]
+    if left < drawn.days:
+        drawn.marks["next_links"].append({"x": left, "x2": drawn.days, "y": feet[stair.current] + TREAD / 2})
 
 
 def _days(stair: Stair, dates: pd.Series) -> np.ndarray:

@@ -14,9 +14,8 @@ from dashboard.sentences import ribbon as say
 from etl.settings import RULES
 
 WEEKS = 12
-KINDS = {"layoff": "away", "deload": "easy", "return": "return"}
 DONE = """
-select w.week, w.hard_sets as done, w.usual_hard_sets as usual, w.so_far, w.deload, w.planned_sets, l.state, m.mark
+select w.week, w.sessions, w.hard_sets as done, w.usual_hard_sets as usual, w.so_far, w.deload, w.planned_sets, l.state, m.mark
 from kept_weeks w
 left join kept_load l on l.athlete = w.athlete and l.week = w.week and l.subject = 'whole_body'
 left join marked_weeks m on m.athlete = w.athlete and m.week = w.week
@@ -67,8 +66,9 @@ def ribbon(store: Store, athlete: str, week: date, weeks: int = WEEKS) -> Ribbon
     """The `weeks` weeks that end with `week`; of a time before the log there is no row."""
     start, until = week - timedelta(days=7 * (weeks - 1)), week + timedelta(days=6)
     found = rows(store, DONE, athlete, week, week, weeks)
-    found = found.assign(planned=_planned(store, athlete, found, start, until), kind=[_kind(row) for row in found.itertuples()],
-                         word=[say.word(row.state, row.mark if isinstance(row.mark, str) else "", bool(row.so_far)) for row in found.itertuples()])
+    kinds = [_kind(row) for row in found.itertuples()]
+    found = found.assign(planned=_planned(store, athlete, found, start, until), kind=kinds,
+                         word=[say.word(kind, mark if isinstance(mark, str) else "") for kind, mark in zip(kinds, found["mark"], strict=True)])
     decided = rows(store, DECISIONS, athlete, week, week, weeks)
     pins = decided.assign(number=range(1, len(decided) + 1), text=say.plain(decided["text"]),
                           followed=[followed(store, athlete, row.subject, row.date.date(), week) for row in decided.itertuples()])
@@ -104,9 +104,9 @@ def _kind(row) -> str:
     """full, easy (a deload), return, away (nothing was done), or running."""
     if row.so_far:
         return "running"
-    if not row.done:
+    if not row.sessions:
         return "away"
-    return "easy" if row.deload else KINDS.get(row.state, "full")
+    return "easy" if row.deload or row.state == "deload" else "return" if row.state == "return" else "full"
 
 
 def _planned(store: Store, athlete: str, found: pd.DataFrame, start: date, until: date) -> pd.Series:

@@ -98,7 +98,7 @@ def _ladder(found: pd.DataFrame, ladder: str, week: date, weeks: int) -> Stair |
     most = int(_places().query("ladder == @ladder")["place"].max())
     steps = shown.drop_duplicates("exercise").sort_values(["place", "exercise"])
     names = [exercise_words().get(one, one) for one in steps["exercise"]]
-    steps = pd.DataFrame({"key": steps["exercise"].to_numpy(), "step": range(len(steps)), "name_": names, "number": steps["place"].to_numpy(),
+    steps = pd.DataFrame({"key": steps["exercise"].to_numpy(), "scale": steps["scale"].to_numpy(), "step": range(len(steps)), "name_": names, "number": steps["place"].to_numpy(),
                           "place": [f"step {place} of {most}" for place in steps["place"]],
                           "last": [not tables.steps_above().get(one) and not _number(rules.loc[one]) for one in steps["exercise"]],
                           "asks": [_asks(rules.loc[one], "leave") for one in steps["exercise"]]})
@@ -118,11 +118,12 @@ def _one_scale(own: pd.DataFrame, rule: pd.Series, before: pd.Timestamp) -> pd.D
     unaided = own[(own["measure"] == ("hold" if held else "reps")) & ~(own["load_kg"] < 0)]
     if _number(rule) and OF_ADDED_LOAD not in rule["leave_also"] and (unaided["date"] > before).any():
         own, scale = unaided, {"asked": rule["leave_s" if held else "leave_reps"], "reserve": 0.0 if held else RULES.step_reserve}
+        scale_is = "rule"
     else:
         own = own[own["measure"] == _measure(own[own["date"] > before])]
-        scale = {"asked": own["value"].max(), "reserve": 0.0}
+        scale, scale_is = {"asked": own["value"].max(), "reserve": 0.0}, "best"
     own = own.sort_values(["date", "value"], kind="stable").drop_duplicates("date", keep="last")
-    return _near(own, **scale)
+    return _near(own, **scale).assign(scale=scale_is)
 
 
 def _measure(own: pd.DataFrame) -> str:
@@ -179,7 +180,7 @@ def _loads(found: pd.DataFrame, exercise: str, week: date, weeks: int, at_hand: 
     ladder = sorted({*found["key"], *(at_hand if held else ())})
     heavier = {load: next((one for one in ladder if one > load), None) for load in loads}
     asked = {load: _asked(load, above, known, equation) for load, above in heavier.items()}
-    steps = pd.DataFrame({"key": loads, "step": range(len(loads)), "name_": [_kg(load) for load in loads], "number": range(1, len(loads) + 1), "place": "", "last": False,
+    steps = pd.DataFrame({"key": loads, "scale": "range", "step": range(len(loads)), "name_": [_kg(load) for load in loads], "number": range(1, len(loads) + 1), "place": "", "last": False,
                           "asks": [say.asks_of_load(_top(asked[load], known)) for load in loads]})
     found = found[found["key"].isin(loads)]
     found = pd.concat([_near(own, _top(asked[load], known), RULES.step_reserve, known["reps_low"]) for load, own in found.groupby("key")])

@@ -14,20 +14,19 @@ from dashboard.sentences.strength import WORDS as VERDICTS
 from etl.settings import RULES, Rules
 
 SAYS = {"planned_increase": "planned"}  # in one word on a tile
-STATES = {"layoff": "away", "deload": "easy", "return": "return"}
 KINDS = {"easy": "of them easy", "away": "away", "return": "of return"}
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 
 
-def word(state: str, mark: str, so_far: bool) -> str:
-    """The word on a week's tile: what a person marked it as, else its state.
+def word(kind: str, mark: str) -> str:
+    """The word on a week's tile: what a person marked it as, else what kind of week it was; '' for a full one.
 
-    >>> word("deload", "", False), word("", "holiday", False), word("layoff", "illness", False), word("baseline", "", True)
+    >>> word("easy", ""), word("away", "holiday"), word("full", "illness"), word("running", "")
     ('easy', 'holiday', 'illness', 'so far')
     """
     if mark:
         return SAYS.get(mark) or WORDS.get(mark, mark.replace("_", " ")).removeprefix("a ").removeprefix("an ")
-    return "so far" if so_far else STATES.get(state, "")
+    return {"full": "", "running": "so far"}.get(kind, kind)
 
 
 def finding(weeks: pd.DataFrame) -> str:
@@ -35,7 +34,7 @@ def finding(weeks: pd.DataFrame) -> str:
     over = begun(f"{_count(len(weeks))} week{'s' * (len(weeks) != 1)}")
     known = weeks[weeks["planned"].notna() & (weeks["kind"] != "running")]
     if len(known):
-        where = "" if len(known) == len(weeks) else f" in the {_count(len(known))} that were planned" if len(known) > 1 else " in the one that was planned"
+        where = "" if len(known) == len(weeks) else f" in the {_count(len(known))} with a plan in the log"
         return f"{over}: {number(known['done'].sum(), 0)} of {number(known['planned'].sum(), 0)} planned sets done{where}"
     counts = {what: int((weeks["kind"] == kind).sum()) for kind, what in KINDS.items()}
     beside = [f"{_count(count)} {what}" for what, count in counts.items() if count]
