@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 
 LETTER, BOLD = 6.9, 7.5  # pixels of a letter at 12 and, bold, at 13 pixels: rather too many, for any system's font
-WRAP = 42  # characters of a line that a narrow screen holds
+WRAP = 40  # characters of a line that a narrow screen holds
 
 
 def wrapped(text: str, wide: int = WRAP) -> list[str]:
