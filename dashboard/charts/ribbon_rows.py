@@ -8,14 +8,14 @@ from typing import NamedTuple
 
 import pandas as pd
 
-from dashboard.charts.lines import LETTER, WRAP, wrapped
+from dashboard.charts.lines import ROOM, long, wrapped
 from dashboard.sentences.numbers import number
 
 TALL, BASE, NUMBER, DATES, PIN, LINE = 190, 6, 18, 36, 24, 15  # pixels: the tallest tile, the board below, a number, two lines of dates, a pin, a line of text
 MARGIN = 0.08  # of a week, at each side of a tile
 STROKES = 9.0  # pixels between two strokes of hatching
 NARROW = 25.5  # pixels of a week on a narrow screen
-SHORT, POLE = 14, 18  # characters of a line beside a short block, pixels of a pennant's pole
+SHORT, POLE = 100.0, 18  # pixels of a line above a short block, and of a pennant's pole
 FILLS = {"easy": "easy", "return": "easy", "running": "running"}  # kind of week -> the mark of its fill, where it is not `done`
 LEAST = 10.0  # hard sets that the tallest tile stands for at least
 PAST = 3  # pixels by which a fill has to go past its outline to be shown so
@@ -32,7 +32,7 @@ class Drawn:
     marks: dict[str, list[dict]] = field(default_factory=lambda: {kind: [] for kind in KINDS})
 
 
-KINDS = ("planned", "usual", "past_planned", "past_usual", "done", "easy", "hatches", "running", "board", "numbers", "inside", "on_pale", "above", "dates", "months", "pins", "pin_numbers",
+KINDS = ("planned", "usual", "past_planned", "past_usual", "done", "easy", "hatches", "running", "board", "numbers", "inside", "on_pale", "on_running", "above", "dates", "months", "pins", "pin_numbers",
          "brackets", "posts", "aims", "poles", "flags", "goals", "hover")
 
 
@@ -74,10 +74,10 @@ def _tile(row, top: float) -> Tile:
 
 def _word(row, fill: float, outline: float) -> tuple[str, float, float]:
     """A week's word, written upward: in the fill where it has room there, else in the outline above it, else above the number."""
-    long = LETTER * len(row.word)
-    if fill >= long + 10:
-        return {"done": "inside", "easy": "on_pale"}.get(FILLS.get(row.kind, "done"), "above"), 7.0, long
-    return "above", fill + 6 if outline - fill >= long + 8 else max(fill, outline) + NUMBER + 2, long
+    room = long(row.word)
+    if fill >= room + 10:
+        return {"done": "inside", "easy": "on_pale", "running": "on_running"}[FILLS.get(row.kind, "done")], 7.0, room
+    return "above", fill + 6 if outline - fill >= room + 8 else max(fill, outline) + NUMBER + 2, room
 
 
 def _draw(drawn: Drawn, row, tile: Tile, at: float, foot: float) -> None:
@@ -138,8 +138,8 @@ def _blocks(drawn: Drawn, start: date, blocks: pd.DataFrame, top: float) -> floa
     lanes: list[list[dict]] = []
     for row in blocks.itertuples():
         left, right = max(0.0, (row.starts.date() - start).days / 7), min(float(drawn.weeks), ((row.ends.date() - start).days + 1) / 7)
-        lines = wrapped(row.aim, min(WRAP, max(SHORT, int((right - left) * NARROW / LETTER)))) or [""]
-        wide = LETTER * max(map(len, lines))
+        lines = wrapped(row.aim, min(ROOM, max(SHORT, (right - left) * NARROW))) or [""]
+        wide = max(map(long, lines))
         begins = min(left, max(0.0, drawn.weeks - wide / NARROW))
         block = {"left": left, "right": right, "lines": lines, "wide": wide, "begins": begins, "reach": max(right, begins + wide / NARROW),
                  "posts": [x for x, there in ((left + MARGIN, row.starts.date() >= start), (right - MARGIN, (row.ends.date() - start).days < 7 * drawn.weeks)) if there]}
@@ -166,7 +166,7 @@ def _goals(drawn: Drawn, start: date, goals: pd.DataFrame, top: float) -> float:
         at = ((row.due.date() - start).days + 0.5) / 7
         lines = wrapped(row.text + (" (reached)" if row.reached else ""))
         for i, text in enumerate(lines):
-            drawn.marks["goals"].append({"x": at, "y": top + LINE * (i + 1) - 3, "text": text, "wide": LETTER * max(map(len, lines))})
+            drawn.marks["goals"].append({"x": at, "y": top + LINE * (i + 1) - 3, "text": text, "wide": max(map(long, lines))})
         top += LINE * len(lines)
         drawn.marks["poles"].append({"x": at, "y": top + 1, "y2": top + POLE})
         drawn.marks["flags"].append({"x": at, "y": top + 6})
