@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import streamlit as st
 
 from dashboard.app_pages.page import escape, foot
 from dashboard.choices import choose
 from etl.refusal import Refusal
 
+DRESS = Path(__file__).with_name("dress.css")
 PAGES = {
     "app_pages/this_week.py": "This week",
     "app_pages/strength.py": "Strength",
@@ -22,6 +25,7 @@ PAGES = {
 
 def main() -> None:
     st.set_page_config(page_title="Evenset", page_icon="🧱", layout="wide")
+    st.html(DRESS)
     pages = [st.Page(path, title=title, default=i == 0) for i, (path, title) in enumerate(PAGES.items())]
     page = st.navigation(pages, position="top")
     try:

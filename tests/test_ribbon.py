@@ -162,7 +162,7 @@ def test_the_rate_of_a_verdict_stands_with_its_interval(small_store: Path):
 @pytest.mark.parametrize(("planned", "kinds", "title"), [
     ([42, 44], ["full", "full"], "Two weeks: 80 of 86 planned sets done"),
     ([42, np.nan], ["full", "full"], "Two weeks: 40 of 42 planned sets done in the one with a plan in the log"),
-    ([np.nan, np.nan], ["full", "easy"], "Two weeks, 80 hard sets, one of them easy"),
+    ([np.nan, np.nan], ["full", "easy"], "Two weeks (one of them easy) with 80 hard sets"),
     ([42, 44], ["full", "running"], "Two weeks: 40 of 42 planned sets done in the one with a plan in the log"),
 ])
 def test_the_title_counts_what_was_planned_or_what_was_done(planned, kinds, title):

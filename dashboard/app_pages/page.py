@@ -81,7 +81,7 @@ def how_worked_out(address: Mapping[str, str], measures: Mapping[str, str]) -> N
     with st.container(horizontal=True, gap="xsmall", vertical_alignment="center"):
         st.markdown(":gray[:small[How this is worked out:]]", width="content")
         for identifier, word in measures.items():
-            method_link(address, identifier, f":primary[:small[{word}]]")
+            method_link(address, identifier, f":blue[:small[{word}]]")
 
 
 def method_link(address: Mapping[str, str], identifier: str, label: str) -> None:

@@ -38,7 +38,7 @@ def finding(weeks: pd.DataFrame) -> str:
         return f"{over}: {number(known['done'].sum(), 0)} of {number(known['planned'].sum(), 0)} planned sets done{where}"
     counts = {what: int((weeks["kind"] == kind).sum()) for kind, what in KINDS.items()}
     beside = [f"{_count(count)} {what}" for what, count in counts.items() if count]
-    return f"{over}, {number(weeks['done'].sum(), 0)} hard sets" + (f", {listed(beside)}" if beside else "")
+    return f"{over}" + (f" ({listed(beside)})" if beside else "") + f" with {number(weeks['done'].sum(), 0)} hard sets"
 
 
 def in_words(weeks: pd.DataFrame, pins: pd.DataFrame, blocks: pd.DataFrame, goals: pd.DataFrame) -> str:
