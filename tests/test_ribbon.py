@@ -191,8 +191,16 @@ def test_a_tile_is_as_tall_as_its_sets(asked):
     trained = of.weeks[of.weeks["done"] > 0]
     assert [fill["y2"] - fill["y"] for fill in fills] == pytest.approx((trained["done"] / 40 * ribbon_rows.TALL).tolist())
     assert len(marks["easy"]) == 1 and marks["hatches"]
-    missing = of.weeks[of.weeks["planned"] > of.weeks["done"]]
-    assert [mark["y2"] - mark["y"] for mark in marks["planned"]] == pytest.approx((missing["planned"] / 40 * ribbon_rows.TALL).tolist())
+    assert [mark["y2"] - mark["y"] for mark in marks["planned"]] == pytest.approx((of.weeks["planned"] / 40 * ribbon_rows.TALL).tolist())
+    assert not marks["usual"] and not marks["past_planned"]
+
+
+def test_what_is_usual_is_outlined_where_it_was_not_reached_and_crossed_where_it_was_passed(asked):
+    of = ribbon.ribbon(asked, "Dag", LAST)
+    marks = lay_out(of).marks
+    open_weeks = of.weeks[of.weeks["planned"].isna()]
+    assert [mark["y2"] - mark["y"] for mark in marks["usual"]] == pytest.approx(((open_weeks["usual"] - open_weeks["done"]).clip(lower=0) / 40 * ribbon_rows.TALL).loc[lambda left: left > 0].tolist())
+    assert len(marks["past_usual"]) == (open_weeks["done"] > open_weeks["usual"]).sum() > 0
 
 
 def test_pictures_with_one_top_have_one_scale(asked):

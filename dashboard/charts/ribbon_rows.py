@@ -87,9 +87,9 @@ def _draw(drawn: Drawn, row, tile: Tile, at: float, foot: float) -> None:
         drawn.marks[kind].append({"x": left, "x2": right, "y": filled, "y2": foot})
     if kind == "easy":
         _hatch(drawn, left, right, filled, foot)
-    if outline < filled:  # what is left of it stands above the fill
+    if tile.outlined == "planned" or outline < filled:  # of what is usual only what is left of it, above the fill
         drawn.marks[tile.outlined].append({"x": left, "x2": right, "y": outline, "y2": foot if tile.outlined == "planned" else filled})
-    elif tile.outlined and outline - filled > PAST:
+    if tile.outlined and outline - filled > PAST:
         drawn.marks[f"past_{tile.outlined}"].append({"x": left, "x2": right, "y": outline})
     head = min(filled, outline)
     planned = f" / {number(row.planned, 0)}" if pd.notna(row.planned) else ""

@@ -192,7 +192,8 @@ def _asked(load: float, heavier: float | None, known: pd.Series, equation: str) 
     """Repetitions, with one in reserve, that open the next load: the top of the range, and enough to leave its low end there; nan where no number does."""
     if heavier is None or known["load_basis"] == "body":
         return known["reps_high"]
-    return max(known["reps_high"], reps_before(load, heavier, known["reps_low"], equation) - RULES.step_reserve)
+    needed = reps_before(load, heavier, known["reps_low"], equation) - RULES.step_reserve
+    return needed if np.isnan(needed) else max(known["reps_high"], needed)
 
 
 def _top(asked: float, known: pd.Series) -> float:
