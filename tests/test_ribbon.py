@@ -118,6 +118,12 @@ def test_a_ribbon_knows_nothing_of_later_weeks(asked):
     assert "Later" not in ribbon.ribbon(asked, "Cleo", LAST).blocks["aim"].tolist()
 
 
+def test_decisions_are_those_of_the_weeks_shown(asked):
+    """The last day before the window is not in it, its first is."""
+    assert len(ribbon.ribbon(asked, "Cleo", LAST, 11).pins) == 4  # begins on Monday of week 5, the day of the first
+    assert ribbon.ribbon(asked, "Cleo", LAST, 10).pins["date"].dt.date.min() == monday(6, 2)
+
+
 def test_what_followed_does_not_change_when_weeks_are_added(asked):
     """Looked at from its fourth week on, a decision is followed by the same, whichever week is shown."""
     shown = {ribbon.followed(asked, "Cleo", "lats", monday(5, 2), monday(week)) for week in range(9, 16)}

@@ -32,7 +32,7 @@ select avg((d.date is not null)::int) as done_too
 from sets p left join done d on d.date = p.date and d.exercise_as_written = p.exercise_as_written and d.set_no = coalesce(p.set_no, 0)
 where p.athlete = ?1 and p.planned and p.date >= ?2 and p.date <= ?3
 """
-DECISIONS = "select decision_id, date, text, subject from decisions where athlete = ? and date <= ?::date + 6 and date > ?::date - 7 * ? order by date, decision_id"
+DECISIONS = "select decision_id, date, text, subject from decisions where athlete = ? and date <= ?::date + 6 and date > ?::date - 7 * ? + 6 order by date, decision_id"
 BLOCKS = "select aim, starts, ends, deload_due from blocks where athlete = ? and starts <= ?::date + 6 and ends > ?::date - 7 * ? + 6 order by starts, block_id"
 GOALS = """
 select text, due, coalesce(reached_on <= ?::date + 6, false) as reached from goals
