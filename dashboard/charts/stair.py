@@ -39,7 +39,7 @@ def stair(of: Stair, colours: Look) -> alt.LayerChart:
     drawn = stair_rows.lay_out(of)
     marks = _Marks(drawn, of, colours)
     layers = [
-        marks.boxes("bodies", fill=colours.band), marks.lines("risers", stroke=colours.plank, strokeWidth=1.5),
+        marks.boxes("bodies", fill=colours.band, stroke=colours.band, strokeWidth=0.6), marks.lines("risers", stroke=colours.plank, strokeWidth=1.5),
         marks.mist("mist", 0.55), marks.mist("core", 0.9), marks.middle(),
         marks.lines("asked", stroke=colours.soft, strokeWidth=1, strokeDash=[1, 3]), marks.boxes("treads", fill=colours.plank, cornerRadius=2),
         marks.lines("next_links", stroke=colours.missing, strokeWidth=1.5, strokeDash=[4, 3]), marks.lines("next_risers", stroke=colours.missing, strokeWidth=1.5, strokeDash=[4, 3]),
