@@ -29,7 +29,9 @@ INNER = 0.53  # half of the 80 % interval holds the truth in about 50 %: 0.674/1
 
 @dataclass
 class Drawn:
-    """Marks by kind (each a list of rows), how many days the weeks and the whole axis span, where it has ticks, the room of a step's dots, and how tall the whole is."""
+    """Marks by kind (each a list of rows), how many days the weeks and the whole axis span, where it has ticks, the room of a step's dots,
+    and how tall the whole is.
+    """
 
     days: float
     right: float
@@ -39,7 +41,8 @@ class Drawn:
     marks: dict[str, list[dict]] = field(default_factory=lambda: {kind: [] for kind in KINDS})
 
 
-KINDS = ("bodies", "risers", "treads", "asked", "mist", "core", "middle", "names", "places", "points", "next_treads", "next_links", "next_risers", "next_names", "opens")
+KINDS = ("bodies", "risers", "treads", "asked", "mist", "core", "middle", "names", "places", "points",
+         "next_treads", "next_links", "next_risers", "next_names", "opens")
 BOLD_KINDS = ("names", "next_names")
 
 
