@@ -61,8 +61,8 @@ def weeks(choice: Choice) -> None:
     drawn = ribbon_of.ribbon(choice.store, choice.athlete, choice.week)
     if drawn.weeks.empty:
         return
-    st.subheader(escape(ribbon.finding(drawn.weeks)))
-    picture(ribbon.ribbon(drawn, choice.colours), ribbon.in_words(drawn.weeks, drawn.pins, drawn.blocks, drawn.goals))
+    st.subheader(escape(ribbon.finding(drawn)))
+    picture(ribbon.ribbon(drawn, choice.colours), ribbon.in_words(drawn))
     if len(drawn.pins):
         st.markdown("\n\n".join(f"**{row.number}** {escape(ribbon.pin(row))}" for row in drawn.pins.itertuples()))
     how_to_read(ribbon.reading(drawn))
