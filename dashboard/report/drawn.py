@@ -1,0 +1,52 @@
+"""A report's pictures as SVG, and its texts as they may stand in a file, for both kinds of file."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from xml.etree import ElementTree
+
+from dashboard.command.output import harmless
+from dashboard.rendered import svg
+from dashboard.report.figures import Figure
+
+WIDTH = 343  # pixels: half a sheet of paper, and a phone
+SVG = "http://www.w3.org/2000/svg"
+NOT_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]")  # XML 1.0, section 2.2: characters that no document may hold
+
+ElementTree.register_namespace("", SVG)
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """A picture. svg: one element without a word for screen readers in it, as `words` is its text alternative; height: pixels."""
+
+    title: str
+    words: str
+    reading: str
+    svg: str
+    height: float
+
+
+def in_columns(figures: tuple[Figure, ...]) -> tuple[tuple[Drawn, ...], ...]:
+    """The pictures in their order, parted into two columns where they come nearest to one height; one column where there is one picture."""
+    drawn = tuple(map(_drawn, figures))
+    parted = min(range(1, len(drawn) + 1), key=lambda i: abs(_height(drawn[:i]) - _height(drawn[i:])), default=0)
+    return tuple(column for column in (drawn[:parted], drawn[parted:]) if column)
+
+
+def plain(text: str) -> str:
+    """Text on one line, with what would turn its direction or command a program written out."""
+    return harmless(" ".join(text.split()))
+
+
+def _height(column: tuple[Drawn, ...]) -> float:
+    return sum(one.height for one in column)
+
+
+def _drawn(figure: Figure) -> Drawn:
+    root = ElementTree.fromstring(NOT_XML.sub("\ufffd", svg(figure.chart, WIDTH)))
+    for element in root.iter():
+        for name in [name for name in element.attrib if name == "role" or name.startswith("aria-")]:
+            del element.attrib[name]
+    return Drawn(plain(figure.title), plain(figure.words), plain(figure.reading), ElementTree.tostring(root, "unicode"), float(root.get("height", "0")))

@@ -1,0 +1,84 @@
+"""The report as PDF: tagged, checked against PDF/UA-1 by its maker, with vector pictures, the same bytes each time."""
+
+from __future__ import annotations
+
+import json
+import re
+from importlib.resources import files
+from typing import Any
+
+import typst
+
+from dashboard.report.content import Report, Section
+from dashboard.report.drawn import in_columns, plain
+from dashboard.report.html import LONG_NAME
+
+PAPERS = {"a4": "a4", "letter": "us-letter"}  # our word -> typst's
+STANDARD = "ua-1"  # PDF/UA-1, ISO 14289-1
+LONG_WORD, PIECE = re.compile(r"\S{31,}"), re.compile(r".{1,15}")
+BREAK = "\u200b"  # a place where a line may end
+MISSING = re.compile(r'the text `"(.*?)"` could not be displayed', re.DOTALL)
+NO_LETTER = "\ufffd"
+TRIES = 40  # [D] kinds of letters that no font has, one at a time, before all but Latin ones are left out
+
+
+def pdf(report: Report, paper: str = "a4") -> bytes:
+    """The whole file on `paper`, one of PAPERS. Only the fonts that come with its maker are used, so that it is the same on each machine; a
+    letter that they lack is drawn with a font of the machine, and one that no font has as \ufffd."""
+    return _compiled(report, paper, "pdf", pdf_standards=STANDARD)[0]
+
+
+def png(report: Report, paper: str = "a4") -> list[bytes]:
+    """Its pages as pictures, to look at."""
+    return _compiled(report, paper, "png", ppi=110)
+
+
+def _compiled(report: Report, paper: str, format: str, **options: Any) -> list[bytes]:
+    data = json.dumps(_data(report, paper), ensure_ascii=False)
+    for own_fonts in (True, False):
+        try:
+            return _made(data, own_fonts, format, options)
+        except typst.TypstError as error:
+            if not MISSING.search(str(error)):
+                raise
+    return _made_without(data, format, options)
+
+
+def _made_without(data: str, format: str, options: dict[str, Any]) -> list[bytes]:
+    for _ in range(TRIES):
+        try:
+            return _made(data, False, format, options)
+        except typst.TypstError as error:
+            if not (found := MISSING.search(str(error))):
+                raise
+            data = re.sub(f"[{re.escape(found[1])}]", NO_LETTER, data)
+    return _made(re.sub(r"[^\x00-\u024f\u2000-\u206f]", NO_LETTER, data), False, format, options)
+
+
+def _made(data: str, own_fonts: bool, format: str, options: dict[str, Any]) -> list[bytes]:
+    page = files("dashboard.report").joinpath("page.typ").read_bytes()
+    made = typst.compile(page, format=format, sys_inputs={"report": data}, ignore_system_fonts=own_fonts, **options)
+    return made if isinstance(made, list) else [made]
+
+
+def _data(report: Report, paper: str) -> dict[str, Any]:
+    said = ((report.gain, report.watch), (report.plan,), *((one,) for one in report.beside))
+    return {
+        "paper": PAPERS[paper], "name": _text(report.athlete), "long": len(report.athlete) > LONG_NAME, "title": _text(report.title),
+        "done": _text(report.done), "over": _text(report.over),
+        "pictures": [[{"title": one.title, "words": one.words, "reading": one.reading, "svg": one.svg} for one in column] for column in in_columns(report.figures)],
+        "sections": _columns(said), "foot": [_text(report.counting), *map(_text, report.foot)],
+    }
+
+
+def _columns(said: tuple[tuple[Section, ...], ...]) -> list[list[dict[str, Any]]]:
+    """Left and right in turn."""
+    columns: list[list[dict[str, Any]]] = [[], []]
+    for i, some in enumerate(said):
+        columns[i % 2] += [{"title": one.title, "lines": list(map(_text, one.lines)), "listed": one.listed} for one in some]
+    return columns
+
+
+def _text(text: str) -> str:
+    """Text as it stands, with places in long words where a line may end."""
+    return LONG_WORD.sub(lambda word: BREAK.join(PIECE.findall(word[0])), plain(text))
