@@ -8,11 +8,13 @@ from dashboard.app_pages.page import escape, foot
 from dashboard.choices import choose
 from etl.refusal import Refusal
 
+OF_ONE = "For the client"  # the page that names nobody but one athlete, and nothing else of the program
 PAGES = {
     "app_pages/this_week.py": "This week",
     "app_pages/strength.py": "Strength",
     "app_pages/balance.py": "Balance",
     "app_pages/load.py": "Load",
+    "app_pages/presentation.py": OF_ONE,
     "app_pages/exercises.py": "Exercises",
     "app_pages/data.py": "Data",
     "app_pages/methods.py": "Methods",
@@ -23,8 +25,11 @@ def main() -> None:
     st.set_page_config(page_title="Evenset", page_icon="🧱", layout="wide")
     pages = [st.Page(path, title=title, default=i == 0) for i, (path, title) in enumerate(PAGES.items())]
     page = st.navigation(pages, position="top")
+    of_one = page.title == OF_ONE
+    if of_one:
+        st.navigation(pages, position="hidden")
     try:
-        choose()
+        choose(of_one)
         page.run()
     except Refusal as refusal:
         st.error(escape(str(refusal)))

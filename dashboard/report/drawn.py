@@ -11,6 +11,7 @@ from dashboard.rendered import svg
 from dashboard.report.figures import Figure
 
 WIDTH = 343  # pixels: half a sheet of paper, and a phone
+SAID = 150  # pixels, about: of the sentences that stand below the second column's pictures
 SVG = "http://www.w3.org/2000/svg"
 NOT_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]")  # XML 1.0, section 2.2: characters that no document may hold
 
@@ -29,10 +30,10 @@ class Drawn:
 
 
 def in_columns(figures: tuple[Figure, ...]) -> tuple[tuple[Drawn, ...], ...]:
-    """The pictures in their order, parted into two columns where they come nearest to one height; one column where there is one picture."""
+    """The pictures in their order, in two columns that come out at about one height with the sentences below the second; either may be empty."""
     drawn = tuple(map(_drawn, figures))
-    parted = min(range(1, len(drawn) + 1), key=lambda i: abs(_height(drawn[:i]) - _height(drawn[i:])), default=0)
-    return tuple(column for column in (drawn[:parted], drawn[parted:]) if column)
+    parted = min(range(len(drawn) + 1), key=lambda i: abs(_height(drawn[:i]) - _height(drawn[i:]) - SAID))
+    return drawn[:parted], drawn[parted:]
 
 
 def plain(text: str) -> str:

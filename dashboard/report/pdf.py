@@ -10,7 +10,7 @@ from typing import Any
 import typst
 
 from dashboard.report.content import Report, Section
-from dashboard.report.drawn import in_columns, plain
+from dashboard.report.drawn import Drawn, in_columns, plain
 from dashboard.report.html import LONG_NAME
 
 PAPERS = {"a4": "a4", "letter": "us-letter"}  # our word -> typst's
@@ -62,21 +62,21 @@ def _made(data: str, own_fonts: bool, format: str, options: dict[str, Any]) -> l
 
 
 def _data(report: Report, paper: str) -> dict[str, Any]:
-    said = ((report.gain, report.watch), (report.plan,), *((one,) for one in report.beside))
+    first, second = ([_picture(one) for one in column] for column in in_columns(report.figures))
     return {
         "paper": PAPERS[paper], "name": _text(report.athlete), "long": len(report.athlete) > LONG_NAME, "title": _text(report.title),
-        "done": _text(report.done), "over": _text(report.over),
-        "pictures": [[{"title": one.title, "words": one.words, "reading": one.reading, "svg": one.svg} for one in column] for column in in_columns(report.figures)],
-        "sections": _columns(said), "foot": [_text(report.counting), *map(_text, report.foot)],
+        "done": _text(report.done), "over": _text(report.over), "first": first, "second": second,
+        "found": [_section(report.gain), _section(report.watch)], "plan": _section(report.plan), "beside": list(map(_section, report.beside)),
+        "foot": [_text(report.counting), *map(_text, report.foot)],
     }
 
 
-def _columns(said: tuple[tuple[Section, ...], ...]) -> list[list[dict[str, Any]]]:
-    """Left and right in turn."""
-    columns: list[list[dict[str, Any]]] = [[], []]
-    for i, some in enumerate(said):
-        columns[i % 2] += [{"title": one.title, "lines": list(map(_text, one.lines)), "listed": one.listed} for one in some]
-    return columns
+def _picture(drawn: Drawn) -> dict[str, str]:
+    return {"title": drawn.title, "words": drawn.words, "reading": drawn.reading, "svg": drawn.svg}
+
+
+def _section(section: Section) -> dict[str, Any]:
+    return {"title": section.title, "lines": list(map(_text, section.lines)), "listed": section.listed}
 
 
 def _text(text: str) -> str:
