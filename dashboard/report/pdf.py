@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from functools import partial
 from importlib.resources import files
 from typing import Any
 
@@ -18,8 +19,12 @@ STANDARD = "ua-1"  # PDF/UA-1, ISO 14289-1
 LONG_WORD, PIECE = re.compile(r"\S{31,}"), re.compile(r".{1,15}")
 BREAK = "\u200b"  # a place where a line may end
 MISSING = re.compile(r'the text `"(.*?)"` could not be displayed', re.DOTALL)
+ESCAPED = re.compile(r"\\u\{([0-9a-f]+)\}")  # how its maker writes a letter that cannot be printed
 NO_LETTER = "\ufffd"
-TRIES = 40  # [D] kinds of letters that no font has, one at a time, before all but Latin ones are left out
+LACKING = f"{NO_LETTER} stands for a letter that no font at hand has; the report as HTML shows it."
+LARGE_SCRIPTS = 0x2E80  # from here on a font that lacks a letter lacks its neighbours too, 256 to a row
+NOT_LATIN = re.compile(r"[^\x00-\u024f\u2000-\u206f\u2212\ufffd]")
+TRIES = 40  # [D] kinds of letters that no font has, before all but Latin ones are left out
 
 
 def pdf(report: Report, paper: str = "a4") -> bytes:
@@ -45,14 +50,23 @@ def _compiled(report: Report, paper: str, format: str, **options: Any) -> list[b
 
 
 def _made_without(data: str, format: str, options: dict[str, Any]) -> list[bytes]:
+    """Without the letters that no font has, and with a word on it."""
+    report = json.loads(data)
+    data = json.dumps(report | {"foot": [*report["foot"], LACKING]}, ensure_ascii=False)
     for _ in range(TRIES):
         try:
             return _made(data, False, format, options)
         except typst.TypstError as error:
-            if not (found := MISSING.search(str(error))):
+            found = MISSING.search(str(error))
+            letters = ESCAPED.sub(lambda code: chr(int(code[1], 16)), found[1]) if found else ""
+            if letters.isascii():
                 raise
-            data = re.sub(f"[{re.escape(found[1])}]", NO_LETTER, data)
-    return _made(re.sub(r"[^\x00-\u024f\u2000-\u206f]", NO_LETTER, data), False, format, options)
+            data = "".join(NO_LETTER if any(map(partial(_alike, one), letters)) else one for one in data)
+    return _made(NOT_LATIN.sub(NO_LETTER, data), False, format, options)
+
+
+def _alike(one: str, missing: str) -> bool:
+    return not one.isascii() and (one == missing or (missing >= chr(LARGE_SCRIPTS) and ord(one) >> 8 == ord(missing) >> 8 and one != NO_LETTER))
 
 
 def _made(data: str, own_fonts: bool, format: str, options: dict[str, Any]) -> list[bytes]:
