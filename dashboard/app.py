@@ -32,6 +32,7 @@ def main() -> None:
         choose(of_one)
         page.run()
     except Refusal as refusal:
+        st.navigation(pages, position="top")  # the way on, also where it had been left out
         st.error(escape(str(refusal)))
     foot()
 

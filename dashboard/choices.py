@@ -22,6 +22,7 @@ from dashboard.queries.kept import Store, store_at
 from dashboard.queries.people import athletes, week_to_show, weeks
 from dashboard.standing.refresh import stale
 from etl.importing import Answers
+from etl.refusal import Refusal
 from etl.store import store_path
 
 ATHLETE, WEEK, WRITTEN, CHOICE = "chosen_athlete", "chosen_week", "written_address", "choice"
@@ -199,9 +200,9 @@ def _chosen_before(store: Store, people: list[str]) -> tuple[str, date]:
     known = weeks(store, athlete)
     week = _monday(asked.get("week")) if asked else st.session_state.get(WEEK)
     week = week if week in known else week_to_show(store, athlete)
-    st.session_state.update({ATHLETE: athlete, WEEK: week})  # kept for the bar of the next page
     _arrived()
     _write(athlete, week)
+    st.session_state.pop(WRITTEN)  # the bar of the next page takes the address for asked anew, as its own state has gone by then
     return athlete, week
 
 

@@ -16,8 +16,11 @@ from dashboard.report.files import as_bytes, file_names
 FILES = {"HTML, one file": ("html", "a4", "text/html"), "PDF, A4": ("pdf", "a4", "application/pdf"), "PDF, Letter": ("pdf", "letter", "application/pdf")}
 # On paper only the client's part is left.
 STYLE = """<style>
-.st-key-done p { font-size: 1.6rem; line-height: 1.35; }
-.st-key-client p, .st-key-client li { font-size: 1.15rem; }
+.st-key-client h1 { font-size: 2.8rem; }
+.st-key-client p, .st-key-client li { font-size: 1.15rem; line-height: 1.5; }
+.st-key-client p:has(> span > small) { line-height: 1.35; }
+.st-key-client .st-key-done p { font-size: 1.7rem; line-height: 1.3; }
+.st-key-coach { margin-top: 1.5rem; }
 @media print { .st-key-coach, header { display: none !important; } }
 </style>"""
 
