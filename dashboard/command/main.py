@@ -78,14 +78,16 @@ def _parser() -> argparse.ArgumentParser:
     raised.add_argument("--athlete")
     _json(raised)
 
-    week = _command(commands, "mark", "mark a week as a planned increase or a deload; without a week, list the marked ones", "marks", "mark")
+    week = _command(commands, "mark", "mark a week as a planned increase, deload, holiday or illness; without a week, list the marked ones", "marks", "mark")
     week.add_argument("--athlete", metavar="NAME")
     week.add_argument("--week", metavar="MONDAY|2025-W47", help="a date in the week, or its ISO number; it may lie ahead")
     what = week.add_mutually_exclusive_group()
-    what.add_argument("--as", dest="as_", choices=("planned-increase", "deload"),
-                      help="planned-increase: its flags keep their numbers and are shown as planned; deload: left out of trends")
+    what.add_argument("--as", dest="as_", choices=("planned-increase", "deload", "holiday", "illness"),
+                      help="planned-increase: its flags keep their numbers and are shown as planned; the others: left out of trends")
     what.add_argument("--take-back", action="store_true", help="take the mark of the week back")
     _json(week)
+
+    _said(commands)
 
     person = _command(commands, "athlete", "say or show what is known of an athlete", "people", "athlete")
     person.add_argument("name")
@@ -95,7 +97,50 @@ def _parser() -> argparse.ArgumentParser:
     person.add_argument("--equation", choices=EQUATIONS, help="how the one-repetition maximum is estimated (default: the lower of Brzycki and Epley)")
     person.add_argument("--warm-ups", dest="warm_ups", choices=("assumed", "logged"),
                         help="assumed: light untagged sets before the top set are warm-ups; logged: only tagged ones are")
+    person.add_argument("--shown-unit", choices=("kg", "lb"), help="the unit that this athlete's pages show")
+    person.add_argument("--loads", metavar="LIST", help="the loads in the house, kg in one hand, such as 2,4,6,8,10; 'any' takes that back")
+    person.add_argument("--client-sees", metavar="LIST", help="what this athlete's pages may show beside the training: decisions, notes, pain, body_mass, or none")
     _json(person)
+    return parser
+
+
+def _said(commands: argparse._SubParsersAction) -> None:
+    """The commands about what a person says beside the log."""
+    about = {"metavar": "EXERCISE|PART", "help": "what it is about; left out, the whole day"}
+
+    note = _said_command(commands, "note", "keep a note, pain or soreness of a day; without words, list them", "TEXT")
+    note.add_argument("--date", metavar="DAY", help="its day (default: today)")
+    note.add_argument("--about", **about)
+    felt = note.add_mutually_exclusive_group()
+    felt.add_argument("--pain", metavar="PLACE", help="it is pain, and where")
+    felt.add_argument("--sore", metavar="PLACE", help="it is soreness, and where")
+    note.add_argument("--score", type=float, help="of pain or soreness, 0 to 10")
+    note.add_argument("--shared", action="store_true", help="it may be shown to the client, where notes or pain may (evenset athlete NAME --client-sees)")
+
+    goal = _said_command(commands, "goal", "keep a goal with a date; without words, list them", "TEXT")
+    goal.add_argument("--by", metavar="DAY", help="the day by which it is to be reached")
+    goal.add_argument("--about", **about)
+    goal.add_argument("--target", type=float, help="the number to be reached: kg, repetitions or seconds")
+    goal.add_argument("--of", choices=("e1rm", "reps", "hold"), help="what the number is of: estimated maximum, repetitions, or seconds held")
+    goal.add_argument("--reached", type=int, metavar="NUMBER", help="the goal of this number is reached")
+    goal.add_argument("--on", metavar="DAY", help="with --reached: when (default: today)")
+
+    block = _said_command(commands, "block", "keep a block of training and its aim; without words, list them", "AIM")
+    block.add_argument("--from", dest="starts", metavar="DAY")
+    block.add_argument("--to", dest="ends", metavar="DAY")
+    block.add_argument("--deload", metavar="DAY", help="a day of the week in which a deload is due")
+
+    decision = _said_command(commands, "decide", "keep a decision, so that what followed can be told; without words, list them", "TEXT")
+    decision.add_argument("--date", metavar="DAY", help="its day (default: today)")
+    decision.add_argument("--about", **about)
+
+
+def _said_command(commands: argparse._SubParsersAction, name: str, text: str, what: str) -> argparse.ArgumentParser:
+    parser = _command(commands, name, text, "said", name)
+    parser.add_argument("text", nargs="?", metavar=what)
+    parser.add_argument("--athlete", metavar="NAME")
+    parser.add_argument("--take-back", type=int, metavar="NUMBER", help="take back what the list shows under this number")
+    _json(parser)
     return parser
 
 

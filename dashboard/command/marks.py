@@ -1,4 +1,4 @@
-"""`evenset mark`: marking a week as a planned increase or a deload, and taking that back."""
+"""`evenset mark`: marking a week as a planned increase, a deload, a holiday or an illness, and taking that back."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ def mark(options: argparse.Namespace) -> None:
     if options.week is None and (options.as_ or options.take_back):
         raise Refusal("Which week it is, is not said", "--week", "Give its Monday, such as 2025-11-17, or 2025-W47.")
     if options.week and not (options.as_ or options.take_back):
-        raise Refusal("What the week is, is not said", "--as", "Give --as planned-increase, --as deload, or --take-back.")
+        raise Refusal("What the week is, is not said", "--as", "Give --as planned-increase, deload, holiday or illness, or --take-back.")
     said = _changed(path, athlete, options) if options.week else ""
     if options.json:
         print(json_text({"athlete": athlete, "weeks": _listed(path, athlete)}))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 import re
+from dataclasses import asdict
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
@@ -16,14 +17,14 @@ from dashboard.standing.refresh import refresh
 from etl import tables
 from etl.refusal import Refusal
 from etl.store import reading, store_path
-from etl.store.athletes import say
+from etl.store.athletes import say, settings
 
 
 def athlete(options: argparse.Namespace) -> None:
     """Write what was said of an athlete, and show what is known."""
     store = store_path(options.store)
     said = {"level": options.level, "focus": _focus(options.focus), "equipment": _list(options.equipment), "warm_ups": options.warm_ups,
-            "equation": options.equation}
+            "equation": options.equation, "shown_unit": options.shown_unit, "loads": _loads(options.loads), "shows": _shows(options.client_sees)}
     if any(value is not None for value in said.values()):
         say(store, options.name, **said)
         refresh(store)
@@ -34,6 +35,8 @@ def athlete(options: argparse.Namespace) -> None:
     print(f"{known['athlete']}: {known['level']}{'' if known['level_said'] else ' (assumed; --level says another)'}")
     print(f"  in focus: {', '.join(map(called, known['focus'])) or 'the main parts of the regions that the log trains'}")
     print(f"  equipment: {', '.join(known['equipment']) or 'not said'}")
+    print(f"  loads in the house: {', '.join(f'{load:g}' for load in known['loads']) or 'any'}{' kg' if known['loads'] else ''}; shown in {known['shown_unit']}")
+    print(f"  a client sees beside the training: {', '.join(known['shows']) or 'nothing'}")
     print(f"  warm-ups: {known['warm_ups']}; one-repetition maximum by {known['equation'].replace('_', ' ')}")
 
 
@@ -99,12 +102,19 @@ def _focus(text: str | None) -> list[str] | None:
     return [by_word[name.casefold()] for name in named]
 
 
+def _loads(text: str | None) -> list[float] | None:
+    """Loads in kg, the lightest first; [] for any."""
+    if text is None or text.strip() == "any":
+        return None if text is None else []
+    try:
+        return sorted({float(item) for item in _list(text) or []})
+    except ValueError:
+        raise Refusal(f"'{text}' are no loads", "--loads", "Write kg in one hand, parted by commas, such as 2,4,6,7.5,10.") from None
+
+
+def _shows(text: str | None) -> list[str] | None:
+    return [] if text is not None and text.strip() == "none" else _list(text)
+
+
 def _known(store: Any, name: str) -> dict[str, Any]:
-    with reading(store) as con:
-        found = con.execute("select athlete, level, level_said, focus, equipment, assume_warm_ups, equation from athletes where athlete = ?", [name]).fetchall()
-        known = [n for (n,) in con.execute("select athlete from athletes order by athlete").fetchall()]
-    if not found:
-        raise Refusal(f"There is no athlete '{name}'", "", f"Known are: {', '.join(known) or 'none yet'}. Say --level to add one.")
-    (row,) = found
-    return {"athlete": row[0], "level": row[1], "level_said": row[2], "focus": json.loads(row[3] or "[]"), "equipment": json.loads(row[4] or "[]"),
-            "warm_ups": "assumed" if row[5] else "logged", "equation": row[6]}
+    return {"athlete": name, **asdict(settings(store, name))}

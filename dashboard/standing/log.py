@@ -27,7 +27,7 @@ UNSAID = ("intermediate", None, "lower_of_two")
 class Log:
     """sets: one row per set that was done, with day (whole days since 1970), line (week number from 0), kind_no,
     body_mass, system_kg, hard, tonnage, in_reserve; texts of the log are categories, but for exercise, modifiers and name, and
-    those of the catalogue are not. planned: rows of sets that were planned. pain: one row per day and place. day_efforts: session
+    those of the catalogue are not. planned: rows of sets that were planned. pain: one row per day, place and exercise. day_efforts: session
     RPE and minutes of rows without a set. kinds: of all logs that were read together. mondays: the Monday of each line, in whole
     days. marked: the Mondays of the weeks that a person has marked, each with what as. targets: part id -> the low and high end of the
     band that a person set, hard sets a week.
@@ -51,9 +51,9 @@ class Log:
     def weeks(self) -> int:
         return len(self.mondays)
 
-    def marked_as(self, mark: str) -> np.ndarray:
-        """Which weeks a person has marked so, (weeks,)."""
-        return np.array([self.marked.get(int(monday)) == mark for monday in self.mondays], bool)
+    def marked_as(self, *marks: str) -> np.ndarray:
+        """Which weeks a person has marked as one of these, (weeks,)."""
+        return np.array([self.marked.get(int(monday)) in marks for monday in self.mondays], bool)
 
     @property
     def beginner(self) -> bool:

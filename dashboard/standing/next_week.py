@@ -97,12 +97,14 @@ def _unknown_by_line(w: Weekly) -> dict[int, list[str]]:
 
 
 def _pain_by_line(w: Weekly) -> dict[int, list[Change]]:
-    """Week line -> exercises with which pain was noted, the worst first."""
-    sets = w.log.sets
+    """Week line -> exercises with which pain was noted, in the log or by a person beside it, the worst first."""
+    sets, noted = w.log.sets, w.log.pain
     rows = np.flatnonzero(sets["exercise"].notna() & (sets["pain_place"].notna() | (sets["pain_score"] > 0) | (sets["limited_by"] == "pain")))
-    if not len(rows):
+    beside = noted[noted["exercise"].isin(exercise_names().keys()) & noted["line"].between(0, w.log.weeks - 1)]
+    if not len(rows) and beside.empty:
         return {}
-    hurt = sets[["line", "exercise", "pain_place", "pain_score"]].iloc[rows]
+    columns = ["line", "exercise", "pain_place", "pain_score"]
+    hurt = pd.concat([part[columns].astype({"exercise": object, "pain_place": object}) for part in (sets.iloc[rows], beside) if len(part)])
     worst = hurt.sort_values("pain_score", ascending=False, kind="stable").drop_duplicates(["line", "exercise"])
     return {int(line): [(r.exercise, say.with_pain(
         exercise_names()[r.exercise], r.pain_place if isinstance(r.pain_place, str) else "place not said",

@@ -15,6 +15,7 @@ from dashboard.standing.body import Body, body, credits_of
 from dashboard.standing.log import Log
 from etl import tables
 from etl.settings import RULES, Rules
+from etl.store.marked_weeks import EASY
 
 
 @dataclass(frozen=True)
@@ -87,7 +88,7 @@ def weekly(log: Log, rules: Rules = RULES) -> Weekly:
     loads = np.column_stack([parts.dose, whole])
     prior = np.r_[np.full(parts.dose.shape[1], rules.noise_prior_part), rules.noise_prior_body]
     body_gaps = layoffs(body_days, end, rules)
-    marked = log.marked_as("deload")
+    marked = log.marked_as(*EASY)
     deload = deload_weeks(whole, mean_rir, rules, marked) & ~np.array([return_week(body_gaps, int(m), rules) is not None for m in log.mondays])
     deload[log.complete :] = False  # a running week has few sets so far, which says nothing
     deload |= marked

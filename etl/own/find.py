@@ -46,6 +46,11 @@ def _parts() -> Words:
     return _words(zip(table["part_id"], table["coach_word"], strict=True))
 
 
+def part_or_exercise(written: str, where: str) -> str:
+    """The id of a part or of an exercise; a word for both is the part's. Raises Refusal as `exercise` does."""
+    return _parts().get(_plain(written)) or exercise(written, where)
+
+
 def exercise(written: str, where: str, more: tuple[OwnExercise, ...] = ()) -> str:
     """The id of an exercise of the catalogue in use, or of `more`: by its id or name, or written as a log may write it."""
     try:

@@ -13,7 +13,7 @@ from typing import Any
 import duckdb
 
 from etl.refusal import Refusal
-from etl.store import connection, own
+from etl.store import connection, own, said
 from etl.store.instance import literal, named
 from etl.store.spellings import tables_of_athletes
 
@@ -64,6 +64,7 @@ def forget(con: duckdb.DuckDBPyConnection, athlete: str, own_files: set[str]) ->
     for row in con.execute("select import_id, answers, files, assumed from imports").fetchall():
         _forget_import(con, row, {n.casefold() for n in names}, own_files)
     own.forget_notes(con, as_words(names))
+    said.forget_name(con, as_words(names), ERASED)
     return counted
 
 

@@ -1,4 +1,4 @@
-"""Weeks that a person has marked: an increase of load that was planned, or a deload."""
+"""Weeks that a person has marked: an increase of load that was planned, a deload, a holiday, or an illness."""
 
 from __future__ import annotations
 
@@ -13,8 +13,9 @@ from etl.refusal import Refusal
 from etl.store.connection import reading, writing
 from etl.store.stale import mark_stale
 
-PLANNED_INCREASE, DELOAD = "planned_increase", "deload"
-MARKS = (PLANNED_INCREASE, DELOAD)
+PLANNED_INCREASE, DELOAD, HOLIDAY, ILLNESS = "planned_increase", "deload", "holiday", "illness"
+MARKS = (PLANNED_INCREASE, DELOAD, HOLIDAY, ILLNESS)
+EASY = (DELOAD, HOLIDAY, ILLNESS)  # what was done in such a week says nothing of what is usual
 WEEKS_AHEAD = 52  # [D] a week further ahead than this is taken for a slip
 
 

@@ -9,7 +9,7 @@ import duckdb
 
 from etl.refusal import Refusal
 from etl.settings import RULES, Rules
-from etl.store import marked_weeks, own, set_changes
+from etl.store import marked_weeks, own, said, set_changes
 from etl.store.corrected import rename
 from etl.store.identity import identity_sql
 from etl.store.imports import DAY_COLUMNS, FILLABLE
@@ -40,6 +40,7 @@ def merge(con: duckdb.DuckDBPyConnection, spelling: str, into: str) -> dict[str,
     _merge_settings(con, old, new)
     marked_weeks.move(con, old, new)
     own.move_targets(con, old, new)
+    said.move(con, old, new)
     return report
 
 

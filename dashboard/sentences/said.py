@@ -1,0 +1,58 @@
+"""What a person said beside the log, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+from typing import Any
+
+import pandas as pd
+
+from dashboard.sentences.numbers import amount, begun, day, number
+
+KINDS = {"note": "Note", "pain": "Pain", "soreness": "Soreness"}
+SEES = {"decisions": "decisions", "notes": "notes that are not private", "pain": "pain and soreness that is not private", "body_mass": "body mass"}
+
+
+def told(table: str, record: Mapping[str, Any], about: str) -> str:
+    """One record in one sentence. table: notes, goals, blocks or decisions; about: the subject in words, or ''."""
+    return {"notes": _note, "goals": _goal, "blocks": _block, "decisions": _decision}[table](record, about)
+
+
+def _note(one: Mapping[str, Any], about: str) -> str:
+    felt = "" if one["kind"] == "note" else f"{KINDS[one['kind']].lower()}, {one['place']}" + (f", {number(one['score'])} of 10" if _there(one["score"]) else "")
+    beside = f" ({about})" if about else ""
+    return ": ".join(filter(None, [f"{_day(one['date'])}{beside}", felt, one["text"]])) + ("" if one["private"] else " [may be shown]")
+
+
+def _goal(one: Mapping[str, Any], about: str) -> str:
+    target = f" ({about}, {amount(one['target'], one['measure'])})" if _there(one["target"]) else f" ({about})" if about else ""
+    reached = f"; reached on {_day(one['reached_on'])}" if _there(one.get("reached_on")) else ""
+    return f"by {_day(one['due'])}: {one['text']}{target}{reached}"
+
+
+def _block(one: Mapping[str, Any], about: str) -> str:
+    due = f"; deload due in the week of {_day(one['deload_due'])}" if _there(one["deload_due"]) else ""
+    return f"{_day(one['starts'])} to {_day(one['ends'])}: {one['aim']}{due}"
+
+
+def _decision(one: Mapping[str, Any], about: str) -> str:
+    return f"{_day(one['date'])}" + (f" ({about})" if about else "") + f": {one['text']}"
+
+
+def goal_now(measure: str, target: float, value: float, low: float, high: float) -> str:
+    """How far a goal with a number is, with the 80 % interval of the present value."""
+    span = f" ({number(low)} to {number(high)})" if _there(low) and high > low else ""
+    return f"now {amount(value, measure)}{span}, {'reached' if value >= target else f'{amount(target - value, measure)} to go'}"
+
+
+def kept(what: str) -> str:
+    return f"{begun(what)} is kept."
+
+
+def _there(value: Any) -> bool:
+    return value is not None and not pd.isna(value)
+
+
+def _day(value: Any) -> str:
+    return day(date.fromisoformat(value[:10]) if isinstance(value, str) else value)
