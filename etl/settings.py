@@ -206,6 +206,13 @@ class Rules:
     add_sets: tuple = _s((1, 2), "sets", "D", JUDGED)
     load_step_pct: tuple = _s((2, 10), "%", "P", "ACSM 2009, MSSE 41:687: when one or two repetitions over target")
 
+    # --- the pictures of steps and of weeks ----------------------------------------------------------------------
+    step_reserve: float = _s(1, "repetitions in reserve", "D", "the rule of ladders in the catalogue's README: what a step asks is asked with one left over")
+    step_stands_days: int = _s(14, "days", "D", "decided here: two steps often share a week, and the highest of these days is the one stood on")
+    mist_days: float = _s(28, "days", "D", "decided here: a session this far away has no weight in the mean around a day")
+    plan_rows_share: float = _s(0.5, "share of the planned sets", "D", "decided here: where as many were done as well, the plan has rows of its own")
+    followed_weeks: int = _s(4, "weeks", "D", "decided here: after a decision, until it is told what followed")
+
     @classmethod
     def described(cls) -> list[dict[str, Any]]:
         """One dict per setting: name, value, unit, mark (P, C or D), source."""

@@ -168,6 +168,18 @@ def equipment_options(text: str) -> list[frozenset[str]]:
 
 
 @per_catalogue
+def steps_above() -> dict[str, str]:
+    """Exercise -> the step above it: of those that name it in `enter_from`, one of its own ladder, the lowest."""
+    place = exercises().set_index("exercise_id")[["ladder_id", "ladder_step"]]
+    found: dict[str, tuple[float, str]] = {}
+    for row in ladder_steps().itertuples():
+        for below in listed(row.enter_from):
+            if place.loc[below, "ladder_id"] == place.loc[row.exercise_id, "ladder_id"]:
+                found[below] = min(found.get(below, (np.inf, "")), (place.loc[row.exercise_id, "ladder_step"], row.exercise_id))
+    return {below: above for below, (_, above) in found.items()}
+
+
+@per_catalogue
 def _exercise(exercise_id: str) -> pd.Series:
     table = exercises()
     found = np.flatnonzero(table["exercise_id"] == exercise_id)

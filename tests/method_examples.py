@@ -10,6 +10,7 @@ import numpy as np
 import pandas as pd
 
 from dashboard.measures import acute_chronic, around, balance, counting, dose, eligibility, gaps, load_change, noise, one_rep_max, session_load
+from dashboard.measures import nearness as steps
 from dashboard.measures.gls import own_variance, products
 from dashboard.measures.onset import onset
 from dashboard.measures.readiness import shared_readiness
@@ -304,7 +305,13 @@ def side_difference(g: Given) -> dict:
     return {"difference": difference, "low": one[0], "high": one[1], "low_then": then[0], "high_then": then[1]}
 
 
+def nearness(g: Given) -> Given:
+    return {"near": steps.nearness(g["possible"], 20, reserve=RULES.step_reserve), "share": float(steps.nearness(g["reps"], 12, base=8, reserve=RULES.step_reserve)),
+            "before": steps.reps_before(8, 10, 8)}
+
+
 RECOMPUTED: dict[str, Callable[[Given], dict]] = {
+    "nearness": nearness, "mist": lambda g: dict(zip(("low", "mean", "high"), steps.mist(g["days"], g["reps"], [0.08] * len(g["reps"])), strict=True)),
     "units": units, "system_load": system_load, "body_share": body_share, "body_mass": body_mass,
     "hard_set": lambda g: {"hard": counting.hard_sets(log_rows(rir=g["rir"]), beginner=False)},
     "reserve": lambda g: {"rir": counting.reserve([np.nan] * len(g["rpe"]), g["rpe"])},

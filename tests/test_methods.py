@@ -27,7 +27,7 @@ from tests.page_runs import all_text, unescaped
 ROOT = Path(__file__).parent.parent
 MEASURES = methods.measures()
 # Definitions of words, and rules told in words, that have no one number to compute.
-IN_WORDS = {"week_counts", "effort_logged", "row_bounds", "focus", "below_band", "best", "worthwhile_gain", "which_series", "ladder", "plateau_flag",
+IN_WORDS = {"week_counts", "effort_logged", "row_bounds", "focus", "below_band", "best", "worthwhile_gain", "which_series", "stair", "week_plan", "followed", "plateau_flag",
             "weekly_load", "new_area", "first_exposure", "check_entry", "message", "week_state", "next_week", "ready_for_more", "cautions", "planned_increase",
             "simulated_athlete", "false_calls", "found_within", "interval_coverage", "case_interval", "bound", "alert_weeks"}
 IDENTITY = {"name", "day", "sentence"}

@@ -1,4 +1,4 @@
-"""One exercise over time with its verdict and since when; the climb of a ladder; then the parts, and the two sides."""
+"""One exercise over time with its verdict and since when; the steps of a progression or the loads; then the parts, and the two sides."""
 
 from __future__ import annotations
 
@@ -6,17 +6,17 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.app_pages import empty, equation
-from dashboard.app_pages.page import escape, how_worked_out, picture, remark, table
+from dashboard.app_pages.page import escape, how_to_read, how_worked_out, picture, remark, table
 from dashboard.app_pages.since_when import in_words, left_out, since_when
 from dashboard.app_pages.week_parts import WAITING, exercise_table, part_rates, verdicts
-from dashboard.charts import ladder, rates, side_history, strength
+from dashboard.charts import rates, side_history, stair, strength
 from dashboard.charts.exercise_rows import side_rows
 from dashboard.sentences.bands import band_sentence
 from dashboard.sentences.numbers import begun, day, number
 from dashboard.sentences.strength import HELD
 from dashboard.choices import Choice, current, one_of
-from dashboard.queries import ladder as ladder_of
 from dashboard.queries import side_history as sides_of
+from dashboard.queries import stair as stair_of
 from dashboard.queries import strength as strength_of
 from dashboard.queries.onsets import onsets
 from dashboard.queries.words import loaded_per_hand
@@ -33,6 +33,7 @@ OF_MEASURE = {"e1rm": ESTIMATE, "per_kg": {"per_body_mass", *ESTIMATE}, "reps": 
 ALL = {"value_now": "present values", "per_body_mass": "kg per kg", "which_series": "which series", "found_within": "how often a verdict is right"}
 PARTS = {"pooled_part": "a part's verdict", "rate_interval": "its interval", "shared_readiness": "what exercises share", "worthwhile_gain": "a gain worth having",
          "cannot_rule_out": "gains not ruled out"}
+STAIR = {"stair": "the steps", "nearness": "how near", "mist": "the mist"}
 READING = (
     "A filled point counts in the trend, a hollow one is shown only. Thin lines: how sure each estimate is. "
     "Line and shade: the trend with its 80 % band."
@@ -51,7 +52,7 @@ def show(choice: Choice) -> None:
     named = dict(zip(exercises.index, exercises["series_name"], strict=True))
     picked = one_of("Exercise", named, "exercise", width=420)
     _exercise(choice, exercises.loc[picked], began)
-    _ladders(choice)
+    _stairs(choice)
     st.subheader("All exercises")
     verdicts("exercise", exercises, exercise_table)
     how_worked_out(choice.address, {one: word for one, word in ALL.items() if one != "per_body_mass" or "per_kg" in set(exercises["measure"])})
@@ -88,17 +89,17 @@ def _of_the_verdict(fit: pd.Series, began: pd.DataFrame) -> set[str]:
             | (set() if dated is None else {"onset"} | ({"around_onset"} if dated["around"] else set())))
 
 
-def _ladders(choice: Choice) -> None:
-    climbed = ladder_of.ladders(choice.store, choice.athlete, choice.week)
+def _stairs(choice: Choice) -> None:
+    climbed = stair_of.stairs(choice.store, choice.athlete, choice.week)
     if not climbed:
         return
-    only = next(iter(climbed))
-    st.subheader(escape("The climb of a ladder" if len(climbed) > 1 else f"The climb of a ladder: {climbed[only]}"))
-    chosen = one_of("Ladder", climbed, "ladder", width=420) if len(climbed) > 1 else only
-    sessions = ladder_of.climb(choice.store, choice.athlete, chosen, choice.week)
-    picture(ladder.ladder(sessions, choice.colours), ladder.in_words(sessions))
-    remark(ladder.READING)
-    how_worked_out(choice.address, {"ladder": "the climb of a ladder"})
+    heading = st.container()
+    chosen = one_of("Steps of a progression, or loads of an exercise", {one: begun(name) for one, name in climbed.items()}, "stair", width=420)
+    drawn = stair_of.stair(choice.store, choice.athlete, chosen, choice.week)
+    heading.subheader(escape(stair.finding(drawn)))
+    picture(stair.stair(drawn, choice.colours), stair.in_words(drawn))
+    how_to_read(stair.reading(drawn))
+    how_worked_out(choice.address, STAIR)
 
 
 def _parts(choice: Choice, began: pd.DataFrame) -> None:

@@ -10,21 +10,21 @@ import streamlit as st
 
 from dashboard.app_pages import equation, since_when
 from dashboard.app_pages.page import escape, how_to_read, how_worked_out, picture, remark, table
-from dashboard.charts import rates, shelf, weekly
+from dashboard.charts import rates, ribbon, shelf
 from dashboard.charts.exercise_rows import exercise_rows
 from dashboard.sentences import dose
 from dashboard.sentences.numbers import begun, counted, day, number
 from dashboard.choices import Choice
 from dashboard.queries import balance as parts_of
+from dashboard.queries import ribbon as ribbon_of
 from dashboard.queries import strength as strength_of
 from dashboard.queries import week as week_of
-from dashboard.queries.load import series
-from dashboard.queries.words import WHOLE_BODY, called
+from dashboard.queries.words import called
 
 WAITING = "too_little_data"
 SINCE = {"onset": "since when", "around_onset": "what differed"}
-WEEKS_SHOWN, HISTORY_WEEKS, PARTS_SHOWN = 12, 8, 4
-WEEKS = {"weekly_load": "weekly load", "usual": "usual", "step_up": "marks", "week_state": "pale weeks"}
+HISTORY_WEEKS, PARTS_SHOWN = 8, 4
+WEEKS = {"weekly_load": "hard sets", "week_plan": "what was planned", "usual": "usual", "week_state": "easy weeks", "followed": "what followed"}
 SHELF = {"part_dose": "dose", "dose_range": "its range", "band": "bands", "coverage": "coverage", "weakest_part": "the weakest",
          "not_distinguishable": "what cannot be told apart"}
 PER_KG = "per_body_mass"
@@ -56,13 +56,15 @@ def figures(done: dict[str, Any]) -> None:
 
 
 def weeks(choice: Choice) -> None:
-    drawn = series(choice.store, choice.athlete, WHOLE_BODY, choice.week, WEEKS_SHOWN)
-    if drawn.empty:
+    drawn = ribbon_of.ribbon(choice.store, choice.athlete, choice.week)
+    if drawn.weeks.empty:
         return
-    st.subheader("Hard sets, week by week")
-    picture(weekly.weekly(drawn, choice.colours), weekly.in_words(drawn, "whole body"))
-    remark(weekly.reading(drawn))
-    how_worked_out(choice.address, WEEKS)
+    st.subheader(escape(ribbon.finding(drawn.weeks)))
+    picture(ribbon.ribbon(drawn, choice.colours), ribbon.in_words(drawn.weeks, drawn.pins, drawn.blocks, drawn.goals))
+    if len(drawn.pins):
+        st.markdown("\n\n".join(f"**{row.number}** {escape(ribbon.pin(row))}" for row in drawn.pins.itertuples()))
+    how_to_read(ribbon.reading(drawn))
+    how_worked_out(choice.address, {one: word for one, word in WEEKS.items() if one != "followed" or len(drawn.pins)})
 
 
 def balance(choice: Choice, done: dict[str, Any]) -> None:

@@ -259,16 +259,4 @@ def _step(exercise: str, ready: Ready, rules: Rules) -> tuple[str, str]:
 
 def next_step(exercise: str) -> str:
     """The exercise that is entered from this one, the lowest step where the ladder branches; '' for none."""
-    return _above().get(exercise, "")
-
-
-@tables.per_catalogue
-def _above() -> dict[str, str]:
-    """Exercise -> the step above it: of those that name it in `enter_from`, one of its own ladder, the lowest."""
-    place = tables.exercises().set_index("exercise_id")[["ladder_id", "ladder_step"]]
-    found: dict[str, tuple[float, str]] = {}
-    for row in tables.ladder_steps().itertuples():
-        for below in tables.listed(row.enter_from):
-            if place.loc[below, "ladder_id"] == place.loc[row.exercise_id, "ladder_id"]:
-                found[below] = min(found.get(below, (np.inf, "")), (place.loc[row.exercise_id, "ladder_step"], row.exercise_id))
-    return {below: above for below, (_, above) in found.items()}
+    return tables.steps_above().get(exercise, "")

@@ -1,0 +1,160 @@
+"""Where everything on a ribbon stands: x in weeks from the first, y in pixels from the top."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date
+
+import pandas as pd
+
+from dashboard.charts.lines import LETTER, WRAP, wrapped
+from dashboard.sentences.numbers import number
+
+TALL, BASE, NUMBER, DATES, PIN, LINE = 190, 6, 18, 36, 24, 15  # pixels: the tallest tile, the board below, a number, two lines of dates, a pin, a line of text
+MARGIN = 0.08  # of a week, at each side of a tile
+STROKES = 9.0  # pixels between two strokes of hatching
+NARROW = 26.5  # pixels of a week on a narrow screen
+SHORT, POLE = 14, 18  # characters of a line beside a short block, pixels of a pennant's pole
+LEAST = 10.0  # hard sets that the tallest tile stands for at least
+PAST = 3  # pixels by which a fill has to go past its outline to be shown so
+HEADROOM = 1.04
+
+
+@dataclass
+class Drawn:
+    """Marks by kind (each a list of rows), how many weeks the ribbon spans, the hard sets at its top, and how tall the whole is."""
+
+    weeks: int
+    top: float
+    height: float = 0
+    marks: dict[str, list[dict]] = field(default_factory=lambda: {kind: [] for kind in KINDS})
+
+
+KINDS = ("planned", "usual", "past_planned", "past_usual", "done", "easy", "hatches", "running", "board", "numbers", "inside", "on_pale", "above", "dates", "months", "needles", "pins", "pin_numbers",
+         "brackets", "posts", "aims", "poles", "flags", "goals", "hover")
+
+
+def top_of(weeks: pd.DataFrame) -> float:
+    """The hard sets that a ribbon's tallest tile has to hold: pictures side by side share the larger."""
+    return max(LEAST, HEADROOM * max(weeks[["done", "planned", "usual"]].max(axis=None), 0.0))
+
+
+def lay_out(start: date, until: date, weeks: pd.DataFrame, pins: pd.DataFrame, blocks: pd.DataFrame, goals: pd.DataFrame, top: float) -> Drawn:
+    drawn = Drawn(((until - start).days + 1) // 7, top)
+    line = _goals(drawn, start, goals, _blocks(drawn, start, blocks, 4.0))
+    foot = line + NUMBER + TALL
+    for row in weeks.itertuples():
+        _tile(drawn, row, (row.week.date() - start).days / 7, foot)
+    drawn.marks["board"].append({"x": 0, "x2": drawn.weeks, "y": foot, "y2": foot + BASE})
+    _dates(drawn, start, foot + BASE)
+    below = foot + BASE + DATES
+    drawn.height = below + _pins(drawn, start, pins, below, foot + BASE)
+    return drawn
+
+
+def _tile(drawn: Drawn, row, at: float, foot: float) -> None:
+    left, right = at + MARGIN, at + 1 - MARGIN
+
+    def height(sets: float) -> float:
+        return foot - min(sets, drawn.top) / drawn.top * TALL
+
+    fill = {"easy": "easy", "return": "easy", "running": "running"}.get(row.kind, "done")
+    filled = height(row.done)
+    if row.done > 0:
+        drawn.marks[fill].append({"x": left, "x2": right, "y": filled, "y2": foot})
+    if fill == "easy":
+        _hatch(drawn, left, right, filled, foot)
+    kind, outlined = ("planned", row.planned) if pd.notna(row.planned) else ("usual", row.usual)
+    head = min(filled, height(outlined) if pd.notna(outlined) else foot)
+    if head < filled:  # what is left of it stands above the fill
+        drawn.marks[kind].append({"x": left, "x2": right, "y": head, "y2": foot if kind == "planned" else filled})
+    elif pd.notna(outlined) and height(outlined) - filled > PAST:
+        drawn.marks[f"past_{kind}"].append({"x": left, "x2": right, "y": height(outlined)})
+    planned = f" / {number(row.planned, 0)}" if pd.notna(row.planned) else ""
+    drawn.marks["numbers"].append({"x": at + 0.5, "y": head - 5, "text": number(row.done, 0), "long": number(row.done, 0) + planned})
+    _word(drawn, row, at, fill, filled, foot)
+    drawn.marks["hover"].append({
+        "x": at, "x2": at + 1, "y": head - NUMBER, "y2": foot + BASE, "week": row.week, "done": number(row.done), "planned": number(row.planned),
+        "usual": number(row.usual), "word": row.word or "–"})
+
+
+def _word(drawn: Drawn, row, at: float, fill: str, filled: float, foot: float) -> None:
+    """The word of a week, written upward: in the fill where it has room there, else above it."""
+    if not row.word:
+        return
+    fits = foot - filled >= LETTER * len(row.word) + 10
+    on = {"done": "inside", "easy": "on_pale"}.get(fill, "above") if fits else "above"
+    drawn.marks[on].append({"x": at + 0.5, "y": foot - 7 if fits or not row.done else filled - 6, "text": row.word, "wide": LETTER * len(row.word)})
+
+
+def _hatch(drawn: Drawn, left: float, right: float, top: float, foot: float) -> None:
+    """Strokes that rise to the right, so that an easy week is told by more than its colour."""
+    at = foot
+    while at - STROKES > top:
+        drawn.marks["hatches"].append({"x": left, "x2": right, "y": at, "y2": at - STROKES})
+        at -= STROKES
+
+
+def _dates(drawn: Drawn, start: date, top: float) -> None:
+    """The day of each Monday, and below it the month where it begins."""
+    month = ""
+    for week in range(drawn.weeks):
+        monday = pd.Timestamp(start) + pd.Timedelta(weeks=week)
+        drawn.marks["dates"].append({"x": week + 0.5, "y": top + 15, "text": str(monday.day)})
+        if f"{monday:%b}" != month:
+            month = f"{monday:%b}"
+            drawn.marks["months"].append({"x": week + 0.5, "y": top + 29, "text": month})
+
+
+def _pins(drawn: Drawn, start: date, pins: pd.DataFrame, top: float, board: float) -> float:
+    """A numbered pin below the week of each decision, those of one week below each other; returns the room they take."""
+    held: dict[int, int] = {}
+    for row in pins.itertuples():
+        week = (row.date.date() - start).days // 7
+        place = held.get(week, 0)
+        held[week] = place + 1
+        y = top + PIN * place + PIN / 2
+        drawn.marks["pins"].append({"x": week + 0.5, "y": y, "told": f"{row.text} {row.followed}", "number": row.number})
+        drawn.marks["pin_numbers"].append({"x": week + 0.5, "y": y, "text": str(row.number)})
+    return PIN * max(held.values(), default=0) + 4
+
+
+def _blocks(drawn: Drawn, start: date, blocks: pd.DataFrame, top: float) -> float:
+    """A bracket for each block with its aim above it; those whose words or brackets would meet on a narrow screen stand below each other."""
+    lanes: list[list[dict]] = []
+    for row in blocks.itertuples():
+        left, right = max(0.0, (row.starts.date() - start).days / 7), min(float(drawn.weeks), ((row.ends.date() - start).days + 1) / 7)
+        lines = wrapped(row.aim, min(WRAP, max(SHORT, int((right - left) * NARROW / LETTER)))) or [""]
+        wide = LETTER * max(map(len, lines))
+        begins = min(left, max(0.0, drawn.weeks - wide / NARROW))
+        block = {"left": left, "right": right, "lines": lines, "wide": wide, "begins": begins, "reach": max(right, begins + wide / NARROW),
+                 "posts": [x for x, there in ((left + MARGIN, row.starts.date() >= start), (right - MARGIN, (row.ends.date() - start).days < 7 * drawn.weeks)) if there]}
+        lane = next((lane for lane in lanes if lane[-1]["reach"] <= begins), None)
+        lanes.append([block]) if lane is None else lane.append(block)
+    for lane in lanes:
+        bar = top + LINE * max(len(block["lines"]) for block in lane) + 4
+        for block in lane:
+            _bracket(drawn, block, bar)
+        top = bar + 14
+    return top
+
+
+def _bracket(drawn: Drawn, block: dict, bar: float) -> None:
+    for i, text in enumerate(reversed(block["lines"])):
+        drawn.marks["aims"].append({"x": block["left"] + MARGIN, "y": bar - 6 - LINE * i, "text": text, "wide": block["wide"]})
+    drawn.marks["brackets"].append({"x": block["left"] + MARGIN, "x2": block["right"] - MARGIN, "y": bar})
+    drawn.marks["posts"] += [{"x": x, "y": bar, "y2": bar + 6} for x in block["posts"]]
+
+
+def _goals(drawn: Drawn, start: date, goals: pd.DataFrame, top: float) -> float:
+    """A pennant for each goal at its day, with its words above it."""
+    for row in goals.itertuples():
+        at = ((row.due.date() - start).days + 0.5) / 7
+        lines = wrapped(row.text + (" (reached)" if row.reached else ""))
+        for i, text in enumerate(lines):
+            drawn.marks["goals"].append({"x": at, "y": top + LINE * (i + 1) - 3, "text": text, "wide": LETTER * max(map(len, lines))})
+        top += LINE * len(lines)
+        drawn.marks["poles"].append({"x": at, "y": top + 1, "y2": top + POLE})
+        drawn.marks["flags"].append({"x": at, "y": top + 6})
+        top += POLE + 4
+    return top

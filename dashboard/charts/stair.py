@@ -1,0 +1,97 @@
+"""The stair: the steps of a progression, or the loads of one exercise, rising over twelve weeks, with the next tread.
+
+A tread is the weeks in which a step was stood on; a dot above it is the best set of a session, the higher the nearer to what the
+way up asks; mist is how sure that is. The dashed tread is the next one, with what opens it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import altair as alt
+import pandas as pd
+
+from dashboard.charts import stair_rows
+from dashboard.look import Look, finish
+from dashboard.sentences import stair as say
+from dashboard.sentences.stair import LOADS, Stair
+
+finding, in_words = say.finding, say.in_words
+READING = ("Each board is a step, the harder one above, over the weeks in which it was trained. A dot is the best set of a session: the higher above its board, "
+           "the nearer to what the way up asks; on the dotted line it is as much as that")
+MET = ", and the dot is a diamond"
+MIST = " The mist is where best sets of those weeks lie, 8 of 10 in the paler and 5 of 10 in the darker, around their mean."
+AHEAD = " The dashed board is the next step, with what opens it."
+OF_LADDER = " A dot on its board would be no repetition at all."
+OWN_BEST = " A step whose way up asks for no number is shown against the best set on it so far."
+OF_LOADS = " A dot on its board is the low end of the exercise’s usual range of repetitions, one in reserve."
+
+
+def reading(stair: Stair) -> str:
+    """How to read this stair: only of what is on it."""
+    of_kind = OF_LOADS if stair.kind == LOADS else OF_LADDER + OWN_BEST * bool((stair.steps["scale"] == "best").any())
+    left_out = f" {stair.left_out} loads that were used less are left out." if stair.left_out else ""
+    return READING + MET * bool((stair.sessions["near"] >= 1).any()) + "." + MIST + AHEAD * (stair.ahead is not None) + of_kind + left_out
+
+
+def stair(of: Stair, colours: Look) -> alt.LayerChart:
+    """The picture of a stair. The time axis spans all its weeks, whichever of them were trained."""
+    drawn = stair_rows.lay_out(of)
+    marks = _Marks(drawn, of, colours)
+    layers = [
+        marks.boxes("bodies", fill=colours.band), marks.lines("risers", stroke=colours.plank, strokeWidth=1.5),
+        marks.mist("mist", 0.55), marks.mist("core", 0.9), marks.middle(),
+        marks.lines("asked", stroke=colours.soft, strokeWidth=1, strokeDash=[1, 3]), marks.boxes("treads", fill=colours.plank, cornerRadius=2),
+        marks.lines("next_links", stroke=colours.missing, strokeWidth=1.5, strokeDash=[4, 3]), marks.lines("next_risers", stroke=colours.missing, strokeWidth=1.5, strokeDash=[4, 3]),
+        marks.boxes("next_treads", fillOpacity=0, stroke=colours.missing, strokeWidth=1.5, strokeDash=[4, 3], cornerRadius=2),
+        marks.points(),
+        marks.words("names", fontSize=13, fontWeight=600, fill=colours.ink), marks.words("places", fontSize=12, fill=colours.soft),
+        marks.words("next_names", fontSize=13, fontWeight=600, fill=colours.missing), marks.words("opens", fontSize=12, fill=colours.missing),
+    ]
+    return finish(alt.layer(*filter(None, layers)), colours, drawn.height)
+
+
+class _Marks:
+    """The shared positions, and one small maker for each kind of mark."""
+
+    def __init__(self, drawn: stair_rows.Drawn, of: Stair, colours: Look) -> None:
+        self.drawn, self.colours = drawn, colours
+        label = f"utcFormat({stair_rows.epoch(of.start)} + datum.value * 864e5, '%-d %b')"
+        self.x = alt.X("x:Q", scale=alt.Scale(domain=[0, drawn.right], nice=False, zero=False),
+                       axis=alt.Axis(title="week, by its Monday", titleAnchor="start", values=drawn.ticks, labelExpr=label, labelAlign="left", labelOffset=0, grid=False))
+        self.y = alt.Y("y:Q", scale=alt.Scale(domain=[drawn.height, 0], nice=False, zero=False), axis=None)
+
+    def boxes(self, kind: str, **style) -> alt.Chart | None:
+        return self._made(kind, lambda chart: chart.mark_rect(**style).encode(self.x, self.y, x2="x2", y2="y2"))
+
+    def lines(self, kind: str, **style) -> alt.Chart | None:
+        ends = {"x2": "x2", "y2": "y2"} if "risers" in kind else {"x2": "x2"}
+        return self._made(kind, lambda chart: chart.mark_rule(strokeCap="butt", **style).encode(self.x, self.y, **ends))
+
+    def mist(self, kind: str, opacity: float) -> alt.Chart | None:
+        style = {"fill": self.colours.pale, "fillOpacity": opacity, "interpolate": "monotone"}
+        return self._made(kind, lambda chart: chart.mark_area(**style).encode(self.x, self.y, y2="y2", detail="run:N"))
+
+    def middle(self) -> alt.Chart | None:
+        style = {"stroke": self.colours.done, "strokeWidth": 1.5, "opacity": 0.7, "interpolate": "monotone"}
+        return self._made("middle", lambda chart: chart.mark_line(**style).encode(self.x, self.y, detail="run:N"))
+
+    def points(self) -> alt.Chart:
+        told = [alt.Tooltip("name:N", title="step"), alt.Tooltip("date:N", title="session"), alt.Tooltip("told:N", title="best set"),
+                alt.Tooltip("interval:N", title="80 % interval"), alt.Tooltip("asks:N", title="the way up asks")]
+        style = {"filled": True, "fill": self.colours.done, "stroke": self.colours.paper, "strokeWidth": 1, "opacity": 1}
+        shape = alt.Shape("met:N", scale=alt.Scale(domain=[False, True], range=["circle", "diamond"]), legend=None)
+        size = alt.Size("met:N", scale=alt.Scale(domain=[False, True], range=[48, 75]), legend=None)
+        return alt.Chart(pd.DataFrame(self.drawn.marks["points"])).mark_point(**style).encode(self.x, self.y, shape=shape, size=size, tooltip=told)
+
+    def words(self, kind: str, **style) -> alt.Chart | None:
+        """Text that begins at its x, or so far left of it that it ends within the picture."""
+        begins = f"max(0, min(datum.x / {self.drawn.right} * width, width - datum.wide))"
+        shared = {"align": "left", "baseline": "alphabetic", "x": alt.expr(begins), **style}
+        behind = shared | {"stroke": self.colours.paper, "strokeWidth": 3, "strokeOpacity": 0.75, "strokeJoin": "round"}  # so that a riser does not cross it
+        return self._made(kind, lambda chart: alt.layer(*(chart.mark_text(**look).encode(self.y, text="text:N") for look in (behind, shared))))
+
+    def _made(self, kind: str, draw: Callable[[alt.Chart], alt.Chart]) -> alt.Chart | None:
+        """The layer of one kind of mark, or None where there is none to draw."""
+        rows = self.drawn.marks[kind]
+        return draw(alt.Chart(pd.DataFrame(rows))) if rows else None

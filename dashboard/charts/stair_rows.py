@@ -1,0 +1,159 @@
+"""Where everything on a stair stands: x in days from the first Monday, y in pixels from the top.
+
+Each step has a row of its own, the higher one above: a strip for its name, the room in which its dots stand, and the tread. Names
+have their strip alone, so that they never meet a dot; how far right a name begins is settled where the width is known.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date
+
+import numpy as np
+import pandas as pd
+from numpy.typing import ArrayLike
+
+from dashboard.charts.lines import BOLD, LETTER, wrapped
+from dashboard.sentences.numbers import begun, day
+from dashboard.sentences.stair import LADDER, LOADS, Ahead, Stair
+
+LINE, TREAD, GAP, GROUND, AIR = 16, 5, 7, 10, 6  # heights in pixels, from the top of a row
+ROOM, LESS_ROOM, MANY = 76, 58, 4  # pixels in which the dots of a step stand, fewer where there are more steps than this
+REACH = {LADDER: (0.0, 1.25), LOADS: (-0.15, 1.5)}  # of what is asked: where a dot stands at least, and at most
+COMING = 0.11  # of the window: how much room the next tread has at the right
+GAP_WEEKS = 3  # a step that was left for longer has another tread when it is stood on again
+MIST_END = 2.5  # days that the mist reaches beyond the first and the last session of a run
+INNER = 0.53  # half of the 80 % interval holds the truth in about 50 %: 0.674/1.282 standard errors
+
+
+@dataclass
+class Drawn:
+    """Marks by kind (each a list of rows), how many days the weeks and the whole axis span, where it has ticks, the room of a step's dots, and how tall the whole is."""
+
+    days: float
+    right: float
+    ticks: list[int]
+    room: float
+    height: float = 0
+    marks: dict[str, list[dict]] = field(default_factory=lambda: {kind: [] for kind in KINDS})
+
+
+KINDS = ("bodies", "risers", "treads", "asked", "mist", "core", "middle", "names", "places", "points", "next_treads", "next_links", "next_risers", "next_names", "opens")
+BOLD_KINDS = ("names", "next_names")
+
+
+def lay_out(stair: Stair) -> Drawn:
+    days = (stair.until - stair.start).days + 1
+    every = 7 * max(1, round(days / 7 / 6))
+    drawn = Drawn(days, days * (1 + COMING), list(range(0, days, every)), LESS_ROOM if len(stair.steps) > MANY else ROOM)
+    feet = _feet(drawn, stair)
+    _risers(drawn, stair, feet)
+    if stair.ahead:
+        _next(drawn, stair, feet)
+    return drawn
+
+
+def visits(stair: Stair, step: int) -> list[tuple[float, float]]:
+    """From which to which day a step was stood on, by whole weeks, parted where it was left for more than GAP_WEEKS."""
+    weeks = np.unique(_days(stair, stair.sessions.loc[stair.sessions["step"] == step, "date"]) // 7)
+    cuts = np.flatnonzero(np.diff(weeks) > GAP_WEEKS) + 1
+    return [(7.0 * run[0], 7.0 * run[-1] + 7) for run in np.split(weeks, cuts)]
+
+
+def _feet(drawn: Drawn, stair: Stair) -> dict[int, float]:
+    """Add the rows from the highest down; returns step -> where its dots' feet stand."""
+    top, feet = float(AIR), {}
+    if stair.ahead and stair.ahead.step is None:
+        top = _next_row(drawn, stair, stair.ahead, top)
+    for row in stair.steps.iloc[::-1].itertuples():
+        opens = stair.ahead.opens if stair.ahead and stair.ahead.step == row.step else ""
+        runs = visits(stair, row.step)
+        top = _strip(drawn, runs[0][0], top, names=begun(row.name_), places=_under(stair, row))
+        top = _strip(drawn, drawn.days, top, opens=opens)
+        foot = top + drawn.room
+        for start, end in runs:
+            drawn.marks["treads"].append({"x": start, "x2": end, "y": foot, "y2": foot + TREAD})
+            drawn.marks["asked"].append({"x": start, "x2": end, "y": float(height(stair.kind, 1.0, foot, drawn.room))})
+        _points(drawn, stair, row, foot)
+        feet[row.step], top = foot, foot + TREAD + GAP
+    drawn.height = top - GAP + GROUND
+    return feet
+
+
+def _under(stair: Stair, row) -> str:
+    """The quiet line under a name: its place on the ladder, from when to when, and what is left to do on a last step."""
+    own = stair.sessions.loc[stair.sessions["step"] == row.step, "date"]
+    first, last = own.iloc[0], own.iloc[-1]
+    when = f"{day(first, year=False)} to {day(last, year=False)}" if last > first else day(first, year=False)
+    return " · ".join(filter(None, [row.place, when, row.asks * row.last]))
+
+
+def _strip(drawn: Drawn, x: float, top: float, **texts: str) -> float:
+    """Add texts below each other, all beginning alike (`wide`: of the widest line in pixels); returns where they end."""
+    lines = [(kind, line) for kind, text in texts.items() for line in wrapped(text)]
+    wide = max((len(line) * (BOLD if kind in BOLD_KINDS else LETTER) for kind, line in lines), default=0)
+    for i, (kind, line) in enumerate(lines):
+        drawn.marks[kind].append({"x": x, "y": top + LINE * (i + 1) - 4, "text": line, "wide": wide})
+    return top + LINE * len(lines)
+
+
+def height(kind: str, near: ArrayLike, foot: float, room: float) -> np.ndarray:
+    """How far down something stands that is `near` what is asked, in the room above a foot."""
+    low, high = REACH[kind]
+    return foot - 4 - (np.clip(near, low, high) - low) / (high - low) * (room - 8)
+
+
+def _points(drawn: Drawn, stair: Stair, row, foot: float) -> None:
+    own = stair.sessions[stair.sessions["step"] == row.step]
+    at = _days(stair, own["date"]) + 0.5
+    heights = height(stair.kind, own["near"].to_numpy(), foot, drawn.room)
+    for x, y, one in zip(at.tolist(), heights.tolist(), own.itertuples(), strict=True):
+        drawn.marks["points"].append({"x": x, "y": y, "name": row.name_, "date": day(one.date), "told": one.told, "interval": one.interval,
+                                      "asks": row.asks or "no number", "met": bool(one.near >= 1)})
+    for number, (start, end) in enumerate(visits(stair, row.step)):
+        here = (at >= start) & (at < end)
+        days = at[here]
+        around = np.unique(np.r_[max(start, days[0] - MIST_END), days, min(end, days[-1] + MIST_END)])
+        low, middle, high = (np.interp(around, days, own[name].to_numpy()[here]) for name in ("mist_low", "mist_middle", "mist_high"))
+        inner = middle + INNER * (low - middle), middle + INNER * (high - middle)
+        for kind, ends in (("mist", (low, high)), ("core", inner), ("middle", (middle, middle))):
+            heights_of = [height(stair.kind, end, foot, drawn.room).tolist() for end in ends]
+            drawn.marks[kind] += [{"x": x, "y": a, "y2": b, "run": f"{row.step} {number}"} for x, a, b in zip(around.tolist(), *heights_of, strict=True)]
+
+
+def _risers(drawn: Drawn, stair: Stair, feet: dict[int, float]) -> None:
+    """The solid body below each tread, and its riser from whatever stands beside it."""
+    stood = [(start, end, foot) for step, foot in feet.items() for start, end in visits(stair, step)]
+    for start, end, foot in stood:
+        drawn.marks["bodies"].append({"x": start, "x2": end, "y": foot + TREAD, "y2": drawn.height})
+        beside = min((other for a, b, other in stood if a < start <= b), default=drawn.height)
+        if beside > foot:
+            drawn.marks["risers"].append({"x": start, "x2": start, "y": foot + TREAD, "y2": beside})
+
+
+def _next_row(drawn: Drawn, stair: Stair, ahead: Ahead, top: float) -> float:
+    """The row of a next tread that was never stood on in these weeks; returns where the next row begins."""
+    top = _strip(drawn, drawn.days, top, next_names=begun(ahead.name), opens=ahead.opens)
+    drawn.marks["next_treads"].append({"x": drawn.days, "x2": drawn.right, "y": top + 8, "y2": top + 8 + TREAD})
+    return top + 8 + TREAD + GAP
+
+
+def _next(drawn: Drawn, stair: Stair, feet: dict[int, float]) -> None:
+    """The dashed tread of the next step, and its riser from the tread that is stood on."""
+    if stair.ahead.step is not None:
+        foot = feet[stair.ahead.step]
+        drawn.marks["next_treads"].append({"x": drawn.days, "x2": drawn.right, "y": foot, "y2": foot + TREAD})
+    top = drawn.marks["next_treads"][0]["y2"]
+    drawn.marks["next_risers"].append({"x": drawn.days, "x2": drawn.days, "y": top, "y2": feet[stair.current] + TREAD / 2})
+    left = visits(stair, stair.current)[-1][1]
+    if left < drawn.days:
+        drawn.marks["next_links"].append({"x": left, "x2": drawn.days, "y": feet[stair.current] + TREAD / 2})
+
+
+def _days(stair: Stair, dates: pd.Series) -> np.ndarray:
+    return (dates - pd.Timestamp(stair.start)).dt.days.to_numpy().astype(float)
+
+
+def epoch(start: date) -> int:
+    """Milliseconds from 1970 to a day, for the labels of an axis in days."""
+    return int(pd.Timestamp(start).timestamp() * 1000)

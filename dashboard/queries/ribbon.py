@@ -1,0 +1,122 @@
+"""Twelve weeks of one athlete: planned and done, the coach's decisions with what followed, blocks and goals."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+import numpy as np
+import pandas as pd
+
+from dashboard.queries.kept import Store, rows
+from dashboard.queries.words import WHOLE_BODY, called, part_words
+from dashboard.sentences import ribbon as say
+from etl.settings import RULES
+
+WEEKS = 12
+DONE = """
+select w.week, w.sessions, w.hard_sets as done, w.usual_hard_sets as usual, w.so_far, w.deload, w.planned_sets, l.state, m.mark
+from kept_weeks w
+left join kept_load l on l.athlete = w.athlete and l.week = w.week and l.subject = 'whole_body'
+left join marked_weeks m on m.athlete = w.athlete and m.week = w.week
+where w.athlete = ? and w.week <= ? and w.week > ?::date - 7 * ?
+order by w.week
+"""
+# Whether the planned sets of these weeks stand beside what was done of them, or only what was left out is there.
+PLAN = """
+with done as (
+    select distinct date, exercise_as_written, coalesce(set_no, 0) as set_no from sets
+    where athlete = ?1 and not planned and date >= ?2 and date <= ?3
+)
+select avg((d.date is not null)::int) as done_too
+from sets p left join done d on d.date = p.date and d.exercise_as_written = p.exercise_as_written and d.set_no = coalesce(p.set_no, 0)
+where p.athlete = ?1 and p.planned and p.date >= ?2 and p.date <= ?3
+"""
+DECISIONS = "select decision_id, date, text, subject from decisions where athlete = ? and date <= ?::date + 6 and date > ?::date - 7 * ? order by date, decision_id"
+BLOCKS = "select aim, starts, ends, deload_due from blocks where athlete = ? and starts <= ?::date + 6 and ends > ?::date - 7 * ? + 6 order by starts, block_id"
+GOALS = """
+select text, due, coalesce(reached_on <= ?::date + 6, false) as reached from goals
+where athlete = ? and due <= ?::date + 6 and due > ?::date - 7 * ? + 6 order by due, goal_id
+"""
+LATER = {
+    "exercise": """select verdict, rate_pct_week, rate_low, rate_high from kept_strength where athlete = ? and exercise = ? and week = ?
+        order by (verdict = 'too_little_data')::int, measure limit 1""",
+    "part": "select verdict, rate_pct_week, rate_low, rate_high from kept_part_strength where athlete = ? and part = ? and week = ?",
+    "dose": "select dose, band_low, band_high from kept_parts where athlete = ? and part = ? and week = ?",
+}
+
+
+@dataclass(frozen=True)
+class Ribbon:
+    """What a ribbon shows. start, until: the Monday and the Sunday that it spans.
+
+    weeks: one row per week of the log: week, done, usual, planned (NaN where nothing was planned), kind (full, easy, return, away, running), word.
+    pins: one row per decision: number (from 1), date, text, followed. blocks: aim, starts, ends. goals: text, due, reached.
+    """
+
+    start: date
+    until: date
+    weeks: pd.DataFrame
+    pins: pd.DataFrame
+    blocks: pd.DataFrame
+    goals: pd.DataFrame
+
+
+def ribbon(store: Store, athlete: str, week: date, weeks: int = WEEKS) -> Ribbon:
+    """The `weeks` weeks that end with `week`; of a time before the log there is no row."""
+    start, until = week - timedelta(days=7 * (weeks - 1)), week + timedelta(days=6)
+    found = rows(store, DONE, athlete, week, week, weeks)
+    kinds = [_kind(row) for row in found.itertuples()]
+    found = found.assign(planned=_planned(store, athlete, found, start, until), kind=kinds,
+                         word=[say.word(kind, mark if isinstance(mark, str) else "") for kind, mark in zip(kinds, found["mark"], strict=True)])
+    decided = rows(store, DECISIONS, athlete, week, week, weeks)
+    pins = decided.assign(number=range(1, len(decided) + 1), text=say.plain(decided["text"]),
+                          followed=[followed(store, athlete, row.subject, row.date.date(), week) for row in decided.itertuples()])
+    blocks = rows(store, BLOCKS, athlete, week, week, weeks)
+    blocks = blocks.assign(aim=say.plain(say.aim_of(row.aim, row.deload_due) for row in blocks.itertuples()))
+    goals = rows(store, GOALS, week, athlete, week, week, weeks)
+    return Ribbon(start, until, found[["week", "done", "usual", "planned", "kind", "word"]], pins, blocks, goals.assign(text=say.plain(goals["text"])))
+
+
+def followed(store: Store, athlete: str, subject: str, decided: date, week: date) -> str:
+    """What is kept of a decision's subject (an exercise, a part, or '' for the whole body) at the week four weeks after it, in words.
+
+    Nothing of it is said before that week is over, nor from what came after `week`.
+    """
+    monday = decided - timedelta(days=decided.weekday())
+    later = monday + timedelta(weeks=RULES.followed_weeks)
+    then = rows(store, DONE, athlete, later, later, 1)
+    if later > week or (len(then) and then["so_far"].iloc[0]):
+        return say.too_early(min(RULES.followed_weeks - 1, max(0, (week - monday).days // 7)))
+    if subject in ("", WHOLE_BODY):
+        return say.of_whole_body(then["done"].iloc[0], then["usual"].iloc[0], _kind(then.iloc[0])) if len(then) else say.of_strength("training", None, *[np.nan] * 3)
+    part = subject in part_words()
+    found = rows(store, LATER["part" if part else "exercise"], athlete, subject, later)
+    strength = found.iloc[0].tolist() if len(found) else [None, *[np.nan] * 3]
+    dose = rows(store, LATER["dose"], athlete, subject, later) if part else pd.DataFrame()
+    if dose.empty:
+        return say.of_strength(called(subject), *strength)
+    told = say.of_dose(*dose.iloc[0])
+    return f"{say.of_strength(called(subject), *strength)}; {told}" if len(found) else f"{say.later()}: {called(subject)} {told}"
+
+
+def _kind(row) -> str:
+    """full, easy (a deload), return, away (nothing was done), or running."""
+    if row.so_far:
+        return "running"
+    if not row.sessions:
+        return "away"
+    return "easy" if row.deload or row.state == "deload" else "return" if row.state == "return" else "full"
+
+
+def _planned(store: Store, athlete: str, found: pd.DataFrame, start: date, until: date) -> pd.Series:
+    """Sets that were planned in each week, NaN where there is no plan.
+
+    A plan with rows of its own is all there; of one that stands beside what was done only the sets left out are stored, so what was done
+    belongs to it too.
+    """
+    planned = found["planned_sets"].astype(float)
+    if planned.isna().all():
+        return planned
+    beside = rows(store, PLAN, athlete, start, until)["done_too"].iloc[0] < RULES.plan_rows_share
+    return planned + found["done"] if beside else planned

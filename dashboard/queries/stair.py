@@ -1,0 +1,242 @@
+"""Stairs: the steps of a progression, or the loads of one exercise, with the best set of each session on them."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Mapping
+from datetime import date, timedelta
+
+import numpy as np
+import pandas as pd
+
+from dashboard.measures.nearness import mist, nearness, reps_before
+from dashboard.queries.kept import Store, rows
+from dashboard.queries.words import exercise_words
+from dashboard.sentences import stair as say
+from dashboard.sentences.numbers import measured, number
+from dashboard.sentences.stair import LADDER, LOADS, PLACES, Ahead, Stair
+from etl import tables
+from etl.settings import RULES
+
+WEEKS = 12
+LEAST_LOADS, MOST_LOADS = 2, 6
+HAND_HELD = frozenset({"dumbbell", "dumbbells", "kettlebell", "kettlebells"})
+OF_ADDED_LOAD = "body mass added"  # a condition that repetitions alone cannot show
+BESTS = "select * from kept_bests where athlete = ? and date < ?::date + 7 order by date"
+SAID = "select loads, equation from athletes where athlete = ?"
+
+
+def stairs(store: Store, athlete: str, week: date, weeks: int = WEEKS) -> dict[str, str]:
+    """Stair id -> its name, of all that were trained in the `weeks` weeks up to that week; the one most worth showing first.
+
+    Those with two steps and more come before those with one, then progressions before loads, then the one with most steps, then the one
+    trained oftenest. Loads are a stair from the second load on.
+    """
+    found = _bests(store, athlete, week)
+    found = found[found["date"] > _before(week, weeks)]
+    climbed = _stood_on(found.merge(_places(), on="exercise"), LADDER, "ladder", "exercise", _ladder_names())
+    loads = _stood_on(_at_loads(found), LOADS, "exercise", "load_kg", exercise_words())
+    every = pd.concat([climbed, loads[loads["steps"] >= LEAST_LOADS]])
+    every = every.assign(several=every["steps"] > 1).sort_values(["several", "kind", "steps", "days"], ascending=[False, True, False, False], kind="stable")
+    return dict(zip(every.index, every["name"], strict=True))
+
+
+def _stood_on(found: pd.DataFrame, kind: str, of: str, step: str, names: Mapping[str, str]) -> pd.DataFrame:
+    """How many steps and days each stair has, by its id."""
+    counts = found.groupby(of).agg(steps=(step, "nunique"), days=("date", "nunique"))
+    return counts.assign(kind=kind, name=[names.get(one, one) for one in counts.index]).rename(index=lambda one: f"{kind}:{one}")
+
+
+def _ladder_names() -> dict[str, str]:
+    return dict(zip(tables.ladders()["ladder_id"], tables.ladders()["name"], strict=True))
+
+
+def stair(store: Store, athlete: str, which: str, week: date, weeks: int = WEEKS) -> Stair | None:
+    """The stair of an id of `stairs` over the `weeks` weeks that end with `week`; None where nothing of it was done in them."""
+    kind, _, of = which.partition(":")
+    found = _bests(store, athlete, week)
+    return _ladder(found, of, week, weeks) if kind == LADDER else _loads(found, of, week, weeks, *_said(store, athlete))
+
+
+def _bests(store: Store, athlete: str, week: date) -> pd.DataFrame:
+    return rows(store, BESTS, athlete, week)
+
+
+def _before(week: date, weeks: int) -> pd.Timestamp:
+    """The last day before the window."""
+    return pd.Timestamp(week) - pd.Timedelta(days=7 * (weeks - 1) + 1)
+
+
+def _places() -> pd.DataFrame:
+    """exercise, ladder, place of every exercise that stands on a progression."""
+    known = tables.exercises()
+    known = known[known["ladder_id"] != ""]
+    return pd.DataFrame({"exercise": known["exercise_id"], "ladder": known["ladder_id"], "place": known["ladder_step"].astype(int)})
+
+
+def _said(store: Store, athlete: str) -> tuple[tuple[float, ...], str]:
+    """The loads in the house (kg in one hand, from the lightest), and the equation of the athlete's estimates."""
+    found = rows(store, SAID, athlete)
+    if found.empty:
+        return (), "lower_of_two"
+    loads, equation = found.iloc[0]
+    return tuple(sorted(json.loads(loads))) if isinstance(loads, str) else (), equation
+
+
+# --- a progression -------------------------------------------------------------------------------------------------
+
+
+def _ladder(found: pd.DataFrame, ladder: str, week: date, weeks: int) -> Stair | None:
+    found = found.merge(_places(), on="exercise")
+    found = found[found["ladder"] == ladder].sort_values(["date", "place"], kind="stable")
+    rules = tables.ladder_steps().set_index("exercise_id")
+    found = found[found["exercise"].isin(found.loc[found["date"] > _before(week, weeks), "exercise"])]
+    found = pd.concat([_one_scale(own, rules.loc[exercise], _before(week, weeks)) for exercise, own in found.groupby("exercise")] or [found])
+    shown = found[found["date"] > _before(week, weeks)]
+    if shown.empty:
+        return None
+    most = int(_places().query("ladder == @ladder")["place"].max())
+    steps = shown.drop_duplicates("exercise").sort_values(["place", "exercise"])
+    names = [exercise_words().get(one, one) for one in steps["exercise"]]
+    steps = pd.DataFrame({"key": steps["exercise"].to_numpy(), "scale": steps["scale"].to_numpy(), "step": range(len(steps)), "name_": names, "number": steps["place"].to_numpy(),
+                          "place": [f"step {place} of {most}" for place in steps["place"]],
+                          "last": [not tables.steps_above().get(one) and not _number(rules.loc[one]) for one in steps["exercise"]],
+                          "asks": [_asks(rules.loc[one], "leave") for one in steps["exercise"]]})
+    return _stood(_ladder_names()[ladder], LADDER, found.assign(key=found["exercise"]), steps, week, weeks, 0, lambda current: _next_step(current, steps, rules))
+
+
+def _number(rule: pd.Series) -> bool:
+    """Whether the way up from a step asks for repetitions or seconds."""
+    return bool(rule[["leave_reps", "leave_s"]].notna().any())
+
+
+def _one_scale(own: pd.DataFrame, rule: pd.Series, before: pd.Timestamp) -> pd.DataFrame:
+    """A step's best set of each session, with its nearness: to what the way up asks, or to the step's own best where it asks for no number
+    or nothing without help was done in the window.
+    """
+    held = pd.notna(rule["leave_s"])
+    unaided = own[(own["measure"] == ("hold" if held else "reps")) & ~(own["load_kg"] < 0)]
+    if _number(rule) and OF_ADDED_LOAD not in rule["leave_also"] and (unaided["date"] > before).any():
+        own, scale = unaided, {"asked": rule["leave_s" if held else "leave_reps"], "reserve": 0.0 if held else RULES.step_reserve}
+        scale_is = "rule"
+    else:
+        own = own[own["measure"] == _measure(own[own["date"] > before])]
+        scale, scale_is = {"asked": own["value"].max(), "reserve": 0.0}, "best"
+    own = own.sort_values(["date", "value"], kind="stable").drop_duplicates("date", keep="last")
+    return _near(own, **scale).assign(scale=scale_is)
+
+
+def _measure(own: pd.DataFrame) -> str:
+    """The one measure of a step without a number to reach: seconds; repetitions at one load; else the estimate, which puts loads on one scale."""
+    kinds, loads = set(own["measure"]), own.loc[own["measure"] == "reps", "series"].nunique()
+    estimate = sorted(kinds - {"hold", "reps"})
+    return "hold" if "hold" in kinds else "reps" if "reps" in kinds and (loads <= 1 or not estimate) else estimate[0]
+
+
+def _near(own: pd.DataFrame, asked: float, reserve: float, base: float = 0.0) -> pd.DataFrame:
+    """One step's best sets with their nearness, and the mist around them in the same share."""
+    noise = np.log(own["high"] / own["low"]) / (2 * RULES.z_interval)
+    ends = mist(_whole_days(own["date"]), own["value"], noise) if len(own) else [np.zeros(0)] * 3
+    found = {"near": own["value"], **dict(zip(("mist_low", "mist_middle", "mist_high"), ends, strict=True))}
+    return own.assign(**{name: nearness(value, asked, base, reserve) for name, value in found.items()})
+
+
+def _whole_days(dates: pd.Series) -> np.ndarray:
+    return (dates - pd.Timestamp(0)).dt.days.to_numpy()
+
+
+def _asks(rule: pd.Series, way: str) -> str:
+    return say.asks(rule[f"{way}_sets"], rule[f"{way}_reps"], rule[f"{way}_s"], rule[f"{way}_also"])
+
+
+def _next_step(current: pd.Series, steps: pd.DataFrame, rules: pd.DataFrame) -> Ahead | None:
+    above = tables.steps_above().get(current["key"], "")
+    if not above:
+        return None
+    stood = steps.loc[steps["key"] == above, "step"]
+    return Ahead(exercise_words().get(above, above), f"opens at {_asks(rules.loc[above], 'enter')}", int(stood.iloc[0]) if len(stood) else None)
+
+
+# --- the loads of one exercise -----------------------------------------------------------------------------------------
+
+
+def _at_loads(found: pd.DataFrame) -> pd.DataFrame:
+    """The best set of each session at each load that was written, without bands and things whose load is guessed."""
+    plain = (found["measure"] == "reps") & (found["load_kg"] > 0)
+    return found[plain & (found["series"] == found["load_kg"].map(lambda kg: f"{round(kg, 2):g} kg"))]
+
+
+def _loads(found: pd.DataFrame, exercise: str, week: date, weeks: int, at_hand: tuple[float, ...], equation: str) -> Stair | None:
+    found = _at_loads(found[found["exercise"] == exercise])
+    found = found.assign(key=found["load_kg"].round(2)).sort_values(["date", "key"], kind="stable")
+    shown = found[found["date"] > _before(week, weeks)]
+    if shown.empty:
+        return None
+    known = tables.exercises().set_index("exercise_id").loc[exercise]
+    use = shown.groupby("key")["date"].nunique().sort_values(ascending=False, kind="stable")
+    current = shown["key"].iloc[-1]
+    loads = sorted([current, *use.index[use.index != current][: MOST_LOADS - 1]])
+    held = HAND_HELD & {thing for option in tables.equipment_options(known["equipment"]) for thing in option}
+    ladder = sorted({*found["key"], *(at_hand if held else ())})
+    heavier = {load: next((one for one in ladder if one > load), None) for load in loads}
+    asked = {load: _asked(load, above, known, equation) for load, above in heavier.items()}
+    steps = pd.DataFrame({"key": loads, "scale": "range", "step": range(len(loads)), "name_": [_kg(load) for load in loads], "number": range(1, len(loads) + 1), "place": "", "last": False,
+                          "asks": [say.asks_of_load(_top(asked[load], known)) for load in loads]})
+    found = found[found["key"].isin(loads)]
+    found = pd.concat([_near(own, _top(asked[load], known), RULES.step_reserve, known["reps_low"]) for load, own in found.groupby("key")])
+    return _stood(exercise_words().get(exercise, exercise), LOADS, found, steps, week, weeks, len(use) - len(loads),
+                  lambda current: _next_load(current["key"], heavier[current["key"]], asked[current["key"]], known, steps))
+
+
+def _asked(load: float, heavier: float | None, known: pd.Series, equation: str) -> float:
+    """Repetitions, with one in reserve, that open the next load: the top of the range, and enough to leave its low end there; nan where no number does."""
+    if heavier is None or known["load_basis"] == "body":
+        return known["reps_high"]
+    return max(known["reps_high"], reps_before(load, heavier, known["reps_low"], equation) - RULES.step_reserve)
+
+
+def _top(asked: float, known: pd.Series) -> float:
+    return asked if asked == asked else known["reps_high"]
+
+
+def _next_load(load: float, heavier: float | None, asked: float, known: pd.Series, steps: pd.DataFrame) -> Ahead:
+    stood = steps.loc[steps["key"] == heavier, "step"]
+    opens = f"opens at {say.asks_of_load(_top(asked, known))}"
+    if asked != asked:
+        opens += f"; {say.large_step(load, heavier)}"
+    return Ahead(_kg(heavier) if heavier else say.unknown_load(), opens, int(stood.iloc[0]) if len(stood) else None)
+
+
+def _kg(load: float) -> str:
+    """A load as its plates are written: 7.25 kg; 161 kg where it was pounds."""
+    return f"{number(load, 2 if load % 0.25 == 0 else 1)} kg"
+
+
+# --- where the athlete stands ---------------------------------------------------------------------------------------------
+
+
+def _stood(name: str, kind: str, found: pd.DataFrame, steps: pd.DataFrame, week: date, weeks: int, left_out: int,
+           ahead: Callable[[pd.Series], Ahead | None]) -> Stair:
+    """The stair of all best sets up to the week. found: key, date and nearness of all time, in order; ahead: the step stood on -> the next."""
+    shown = found[found["date"] > _before(week, weeks)].merge(steps[["key", "step"]], on="key")
+    shown = shown.sort_values(["date", "step"], kind="stable", ignore_index=True)
+    lately = shown["date"] > shown["date"].iloc[-1] - pd.Timedelta(days=RULES.step_stands_days)
+    current = steps.iloc[int(shown.loc[lately, "step"].max())]
+    own = found.loc[found["key"] == current["key"], "date"].drop_duplicates().sort_values()
+    gaps = np.flatnonzero(own.diff().dt.days.to_numpy() > RULES.idle_days)
+    since = own.iloc[gaps[-1] if len(gaps) else 0]
+    higher = shown.loc[shown["step"] > current["step"], "date"]
+    if len(higher) and (after := own[own > higher.max()]).size:
+        since = max(since, after.iloc[0])  # stepping down begins after the last session above
+    told = [{"told": _set(row), "interval": f"{measured(row.low, PLACES[row.measure])} to {measured(row.high, PLACES[row.measure])}"} for row in shown.itertuples()]
+    return Stair(name, kind, week - timedelta(days=7 * (weeks - 1)), week + timedelta(days=6), steps.drop(columns="key"),
+                 pd.concat([shown, pd.DataFrame(told)], axis=1), ahead(current), int(current["step"]), int(current["number"]),
+                 since.date(), own.iloc[-1].date(), bool((higher < since).any()), bool(current["last"]), left_out)
+
+
+def _set(row) -> str:
+    """The set behind a point: 10 kg × 6, 2 in reserve; 18 s."""
+    load = f"{number(row.load_kg)} kg" if pd.notna(row.load_kg) and row.load_kg else ""
+    times = f"{number(row.reps)}" if pd.notna(row.reps) else f"{number(row.hold_s)} s" if pd.notna(row.hold_s) else ""
+    reserve = f", {number(row.rir)} in reserve" if pd.notna(row.rir) else ""
+    return " × ".join(filter(None, [load, times])) + reserve
