@@ -16,10 +16,7 @@ from dashboard.queries.words import called
 
 DECISIONS, NOTES, PAIN, BODY_MASS = "decisions", "notes", "pain", "body_mass"
 SAID = "select shows, shown_unit from athletes where athlete = ?"
-WINDOW = """
-select week, sessions, hard_sets from kept_weeks
-where athlete = ? and week <= ? and week > ?::date - 7 * ? order by week
-"""
+SESSIONS = "select week, sessions from kept_weeks where athlete = ? and week <= ? and week > ?::date - 7 * ? order by week"
 GOALS = """
 select text, due, subject, measure, target, case when reached_on < ?::date + 7 then reached_on end as reached_on
 from goals where athlete = ? and (due >= ? or reached_on between ?::date - 7 * ? and ?::date + 6) order by due, goal_id
@@ -69,9 +66,9 @@ def shown_unit(store: Store, athlete: str) -> str:
     return str(found.iloc[0]) if len(found) and found.iloc[0] == "lb" else "kg"
 
 
-def window(store: Store, athlete: str, week: date, weeks: int) -> pd.DataFrame:
-    """The weeks that there are of the `weeks` that end with `week`: week, sessions, hard_sets, oldest first."""
-    return rows(store, WINDOW, athlete, week, week, weeks)
+def sessions(store: Store, athlete: str, week: date, weeks: int) -> pd.DataFrame:
+    """week, sessions of the weeks that there are of the `weeks` that end with `week`, oldest first."""
+    return rows(store, SESSIONS, athlete, week, week, weeks)
 
 
 def goals(store: Store, athlete: str, week: date, weeks: int) -> pd.DataFrame:

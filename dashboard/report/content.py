@@ -12,7 +12,7 @@ import pandas as pd
 
 from dashboard.look import PRINT, Look
 from dashboard.measures.total_change import total_change
-from dashboard.queries import presented, strength, week as week_of
+from dashboard.queries import presented, ribbon, strength, week as week_of
 from dashboard.queries.kept import Store
 from dashboard.queries.words import WHOLE_BODY
 from dashboard.report.figures import Figure, figures
@@ -56,22 +56,22 @@ class Report:
 def gather(store: Store, athlete: str, week: date, weeks: int = MOST_WEEKS, colours: Look = PRINT) -> Report:
     """The report of the `weeks` weeks that end with the week of the Monday `week`. colours: of its pictures."""
     done, unit = week_of.done(store, athlete, week), presented.shown_unit(store, athlete)
-    over = presented.window(store, athlete, week, weeks)
+    over, planned = presented.sessions(store, athlete, week, weeks), ribbon.ribbon(store, athlete, week, weeks).weeks["planned"].iloc[-1]
     judged = strength.exercises(store, athlete, week)
     best = _best_trend(judged)
     watched = _watched(week_of.flags(store, athlete, week))
     until = week + timedelta(days=6)
     return Report(
         athlete, week, until, say.heading(len(over), until),
-        say.done(done["sessions"], done["hard_sets"], done["usual_hard_sets"], done["planned_sets"], bool(done["so_far"])),
+        say.done(done["sessions"], done["hard_sets"], done["usual_hard_sets"], planned, bool(done["so_far"])),
         say.over_weeks(over["sessions"].sum(), int((over["sessions"] > 0).sum()), len(over)),
         Section("A gain", (_gain(judged, best, week, weeks, unit),)),
         Section("To watch", (_watch(watched),)),
         Section("Next week", _plan(week_of.following(store, athlete, week)), listed=True),
-        figures(store, athlete, week, weeks, _spoken_of(judged, best), colours),
+        figures(store, athlete, week, weeks, unit, colours),
         _beside(store, athlete, week, weeks, judged, unit),
         say.COUNTS, (*say.cautions(week_of.cautions(store, athlete, week)), FOOT),
-        MappingProxyType(_numbers(done, best, watched)))
+        MappingProxyType(_numbers(done, planned, best, watched)))
 
 
 def _best_trend(judged: pd.DataFrame) -> pd.Series | None:
@@ -91,13 +91,6 @@ def _gain(judged: pd.DataFrame, best: pd.Series | None, week: date, weeks: int, 
         if now := say.value(row.measure, row.best_value, unit):
             return say.best(row.name, now, row.best_since)
     return say.NO_GAIN
-
-
-def _spoken_of(judged: pd.DataFrame, best: pd.Series | None) -> tuple[str, str] | None:
-    """(id, measure) of the exercise that is drawn: the one that gains, else the one that was trained most."""
-    if judged.empty:
-        return None
-    return tuple((best if best is not None else judged.sort_values("sessions", ascending=False, kind="stable").iloc[0])[["exercise", "measure"]])
 
 
 def _watched(flags: pd.DataFrame) -> Any | None:
@@ -144,8 +137,8 @@ def _or_none(when: Any) -> Any:
     return None if pd.isna(when) else when
 
 
-def _numbers(done: dict[str, Any], best: pd.Series | None, watched: Any | None) -> dict[str, Any]:
-    shown = {"sessions": done["sessions"], "hard_sets": done["hard_sets"], "usual_hard_sets": done["usual_hard_sets"], "planned": done["planned_sets"]}
+def _numbers(done: dict[str, Any], planned: float, best: pd.Series | None, watched: Any | None) -> dict[str, Any]:
+    shown = {"sessions": done["sessions"], "hard_sets": done["hard_sets"], "usual_hard_sets": done["usual_hard_sets"], "planned": planned}
     if best is not None:
         shown |= {name: best[name] for name in ("exercise", "measure", "rate_low", "rate_high", "value")}
     return shown | ({"flag": (watched.kind, watched.subject), "of_flag": watched.numbers} if watched else {})

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from itertools import product
 from xml.etree import ElementTree
 
 from dashboard.command.output import harmless
@@ -11,6 +12,7 @@ from dashboard.rendered import svg
 from dashboard.report.figures import Figure
 
 WIDTH = 343  # pixels: half a sheet of paper, and a phone
+WORDS = 90  # pixels, about: of a picture's title and of the line on how to read it
 SAID = 150  # pixels, about: of the sentences that stand below the second column's pictures
 SVG = "http://www.w3.org/2000/svg"
 NOT_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]")  # XML 1.0, section 2.2: characters that no document may hold
@@ -30,10 +32,13 @@ class Drawn:
 
 
 def in_columns(figures: tuple[Figure, ...]) -> tuple[tuple[Drawn, ...], ...]:
-    """The pictures in their order, in two columns that come out at about one height with the sentences below the second; either may be empty."""
+    """The pictures in two columns that come out at about one height with the sentences below the second. The first picture stands first, and
+    each column keeps their order; the second may be empty.
+    """
     drawn = tuple(map(_drawn, figures))
-    parted = min(range(len(drawn) + 1), key=lambda i: abs(_height(drawn[:i]) - _height(drawn[i:]) - SAID))
-    return drawn[:parted], drawn[parted:]
+    ways = [(drawn[:1] + tuple(one for one, left in zip(drawn[1:], lefts, strict=True) if left), tuple(one for one, left in zip(drawn[1:], lefts, strict=True) if not left))
+            for lefts in product((True, False), repeat=max(0, len(drawn) - 1))]
+    return min(ways, key=lambda way: max(_height(way[0]), _height(way[1]) + SAID))
 
 
 def plain(text: str) -> str:
@@ -42,7 +47,7 @@ def plain(text: str) -> str:
 
 
 def _height(column: tuple[Drawn, ...]) -> float:
-    return sum(one.height for one in column)
+    return sum(one.height + WORDS for one in column)
 
 
 def _drawn(figure: Figure) -> Drawn:

@@ -2,27 +2,28 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from math import ceil
 
 import altair as alt
 import pandas as pd
 
-from dashboard.charts import shelf, strength, weekly
+from dashboard.charts import ribbon, shelf, stair
 from dashboard.look import Look
-from dashboard.queries import balance, load
-from dashboard.queries import strength as strength_of
+from dashboard.queries import balance, presented
+from dashboard.queries import ribbon as ribbon_of
+from dashboard.queries import stair as stair_of
 from dashboard.queries.kept import Store
-from dashboard.queries.words import WHOLE_BODY, loaded_per_hand
 from dashboard.sentences import client as say
-from dashboard.sentences.numbers import begun
 
-PARTS_SHOWN, HISTORY_WEEKS = 6, 8
-STEP = 8  # hard sets that a plank grows by, so that it is as long next month unless much more is done
+PARTS_SHOWN, STEPS_SHOWN, HISTORY_WEEKS = 5, 4, 8
+STAIRS_TRIED = 10  # [D] the first ones are most worth showing
+# Hard sets that an axis grows by, so that it is as long next month unless much more is done.
+PLANK_STEP, TILE_STEP = 8, 20
+READ_RIBBON = "A tile is a week, its fill the hard sets that were done. The outline is what was planned, or dotted what is usual."
+READ_STAIR = "A board is a step, the harder one above. A dot is the best set of a session: the higher, the nearer to the next step. Shaded: how sure. Dashed: the next step."
 READ_SHELF = "A full block is a hard set, a hatched one counts half. Shaded: the aim. The line above: how sure the number is. At the right: the last eight weeks."
-READ_STRENGTH = "A point is the best set of a session, the thin line how sure it is; line and shade are the trend."
-READ_WEEKS = "A bar is a week, the line across it what is usual. Pale: an easy week, or one that is still running."
 
 
 @dataclass(frozen=True)
@@ -35,29 +36,38 @@ class Figure:
     reading: str
 
 
-def figures(store: Store, athlete: str, week: date, weeks: int, exercise: tuple[str, str] | None, colours: Look) -> tuple[Figure, ...]:
-    """At most three, over `weeks` weeks. exercise: (id, measure) of the one that the report speaks of, None where there is none."""
-    found = (_weeks(store, athlete, week, weeks, colours), _strength(store, athlete, week, weeks, exercise, colours), _shelf(store, athlete, week, colours))
+def figures(store: Store, athlete: str, week: date, weeks: int, unit: str, colours: Look) -> tuple[Figure, ...]:
+    """At most three, over `weeks` weeks. unit: of loads, kg or lb."""
+    found = (_ribbon(store, athlete, week, weeks, colours), _stair(store, athlete, week, weeks, unit, colours), _shelf(store, athlete, week, colours))
     return tuple(one for one in found if one)
 
 
-def _weeks(store: Store, athlete: str, week: date, weeks: int, colours: Look) -> Figure | None:
-    drawn = load.series(store, athlete, WHOLE_BODY, week, weeks)
-    if drawn.empty:
+def _ribbon(store: Store, athlete: str, week: date, weeks: int, colours: Look) -> Figure | None:
+    """The weeks, with the decisions that the client may see; what followed of one is the coach's to tell, and an illness is nobody's."""
+    of = ribbon_of.ribbon(store, athlete, week, weeks)
+    if of.weeks.empty:
         return None
-    return Figure("Hard sets, week by week", weekly.weekly(drawn, colours), weekly.in_words(drawn, "whole body"), READ_WEEKS)
+    pins = of.pins if presented.DECISIONS in presented.allowed(store, athlete) else of.pins.head(0)
+    of = replace(of, pins=pins, weeks=of.weeks.assign(word=of.weeks["word"].map(say.week_word)))
+    chart = ribbon.ribbon(of, colours, TILE_STEP * ceil(ribbon.top_of(of.weeks) / TILE_STEP))
+    words = ribbon.in_words(of.weeks, pins.head(0), of.blocks, of.goals)
+    return Figure(ribbon.finding(of.weeks), chart, " ".join([words, *(f"{row.number}: {row.text}" for row in pins.itertuples())]), READ_RIBBON)
 
 
-def _strength(store: Store, athlete: str, week: date, weeks: int, exercise: tuple[str, str] | None, colours: Look) -> Figure | None:
-    if exercise is None:
+def _stair(store: Store, athlete: str, week: date, weeks: int, unit: str, colours: Look) -> Figure | None:
+    """The first stair that is low enough for half a sheet, else the first there is."""
+    found = [stair_of.stair(store, athlete, which, week, weeks) for which in list(stair_of.stairs(store, athlete, week, weeks))[:STAIRS_TRIED]]
+    of = next((one for one in found if len(one.steps) <= STEPS_SHOWN), found[0] if found else None)
+    if of is None:
         return None
-    fit = strength_of.exercises(store, athlete, week).loc[exercise]
-    bests = strength_of.bests(store, athlete, *exercise, week)
-    bests = bests[bests["date"] >= pd.Timestamp(week) - pd.Timedelta(weeks=weeks - 1)]
-    if bests.empty:
-        return None
-    chart = strength.strength(bests, fit, colours, exercise[0] in loaded_per_hand())
-    return Figure(f"{begun(fit['name'])}, the best set of each session", chart, strength.in_words(bests, fit), READ_STRENGTH)
+    ahead = of.ahead and replace(of.ahead, name=say.in_unit(of.ahead.name, unit), opens=say.in_unit(of.ahead.opens, unit))
+    of = replace(of, ahead=ahead, **{name: _in_unit(getattr(of, name), unit) for name in ("steps", "sessions")})
+    return Figure(stair.finding(of), stair.stair(of, colours), say.in_unit(stair.in_words(of), unit), READ_STAIR)
+
+
+def _in_unit(rows: pd.DataFrame, unit: str) -> pd.DataFrame:
+    """With the loads in its texts in the unit."""
+    return rows.assign(**{name: rows[name].map(lambda text: say.in_unit(text, unit)) for name in ("name_", "told") if name in rows})
 
 
 def _shelf(store: Store, athlete: str, week: date, colours: Look) -> Figure | None:
@@ -69,12 +79,12 @@ def _shelf(store: Store, athlete: str, week: date, colours: Look) -> Figure | No
     shown = focus.loc[focus["headroom"].nsmallest(PARTS_SHOWN).index.sort_values()].assign(fill="")
     history = balance.history(store, athlete, week, HISTORY_WEEKS)
     chart = shelf.shelf(shown, history, colours, _reach(shown, history))
-    beside = f", {len(shown)} of {len(focus)} parts" if len(shown) < len(focus) else ""
+    beside = f"Of {len(focus)} parts the {len(shown)} with least to spare are shown." if len(shown) < len(focus) else ""
     title = say.shares(*(focus.loc[focus["status"] == status, "name"].tolist() for status in ("below", "above")), bool(focus["dose"].any()))
-    return Figure(title, chart, shelf.in_words(shown, week), READ_SHELF + (f" Shown{beside}: those with least to spare." if beside else ""))
+    return Figure(title, chart, shelf.in_words(shown, week), READ_SHELF + (f" {beside}" if beside else ""))
 
 
 def _reach(parts: pd.DataFrame, history: pd.DataFrame) -> float:
     """Hard sets that the planks are long: what the weeks shown need, in steps."""
     own = history[history["part"].isin(parts["part"])]
-    return STEP * ceil((max(parts[["dose", "high", "usual", "band_high"]].max(axis=None), own[["dose", "high"]].max(axis=None)) + 0.5) / STEP)
+    return PLANK_STEP * ceil((max(parts[["dose", "high", "usual", "band_high"]].max(axis=None), own[["dose", "high"]].max(axis=None)) + 0.5) / PLANK_STEP)

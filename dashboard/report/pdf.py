@@ -16,6 +16,8 @@ from dashboard.report.html import LONG_NAME
 
 PAPERS = {"a4": "a4", "letter": "us-letter"}  # our word -> typst's
 STANDARD = "ua-1"  # PDF/UA-1, ISO 14289-1
+PICTURE_SHARES = (95, 89, 83, 78)  # % of a column: below that their words could not be read
+PAGES = re.compile(rb"/Type/Pages/Count (\d+)")
 LONG_WORD, PIECE = re.compile(r"\S{31,}"), re.compile(r".{1,15}")
 BREAK = "\u200b"  # a place where a line may end
 MISSING = re.compile(r'the text `"(.*?)"` could not be displayed', re.DOTALL)
@@ -28,51 +30,52 @@ TRIES = 40  # [D] kinds of letters that no font has, before all but Latin ones a
 
 
 def pdf(report: Report, paper: str = "a4") -> bytes:
-    """The whole file on `paper`, one of PAPERS. Only the fonts that come with its maker are used, so that it is the same on each machine; a
-    letter that they lack is drawn with a font of the machine, and one that no font has as \ufffd."""
-    return _compiled(report, paper, "pdf", pdf_standards=STANDARD)[0]
+    """The whole file on `paper`, one of PAPERS, with the pictures as large as one page has room for, if it has at all. Only the fonts that come
+    with its maker are used, so that it is the same on each machine; a letter that they lack is drawn with a font of the machine, and one that
+    no font has as \ufffd.
+    """
+    data = _data(report, paper)
+    for share in PICTURE_SHARES:
+        made = _compiled(data | {"picture_share": share})
+        if PAGES.search(made)[1] == b"1":
+            return made
+    return _compiled(data | {"picture_share": PICTURE_SHARES[0]})
 
 
-def png(report: Report, paper: str = "a4") -> list[bytes]:
-    """Its pages as pictures, to look at."""
-    return _compiled(report, paper, "png", ppi=110)
-
-
-def _compiled(report: Report, paper: str, format: str, **options: Any) -> list[bytes]:
-    data = json.dumps(_data(report, paper), ensure_ascii=False)
+def _compiled(report: dict[str, Any]) -> bytes:
+    data = json.dumps(report, ensure_ascii=False)
     for own_fonts in (True, False):
         try:
-            return _made(data, own_fonts, format, options)
+            return _made(data, own_fonts)
         except typst.TypstError as error:
             if not MISSING.search(str(error)):
                 raise
-    return _made_without(data, format, options)
+    return _made_without(data)
 
 
-def _made_without(data: str, format: str, options: dict[str, Any]) -> list[bytes]:
+def _made_without(data: str) -> bytes:
     """Without the letters that no font has, and with a word on it."""
     report = json.loads(data)
     data = json.dumps(report | {"foot": [*report["foot"], LACKING]}, ensure_ascii=False)
     for _ in range(TRIES):
         try:
-            return _made(data, False, format, options)
+            return _made(data, False)
         except typst.TypstError as error:
             found = MISSING.search(str(error))
             letters = ESCAPED.sub(lambda code: chr(int(code[1], 16)), found[1]) if found else ""
             if letters.isascii():
                 raise
             data = "".join(NO_LETTER if any(map(partial(_alike, one), letters)) else one for one in data)
-    return _made(NOT_LATIN.sub(NO_LETTER, data), False, format, options)
+    return _made(NOT_LATIN.sub(NO_LETTER, data), False)
 
 
 def _alike(one: str, missing: str) -> bool:
     return not one.isascii() and (one == missing or (missing >= chr(LARGE_SCRIPTS) and ord(one) >> 8 == ord(missing) >> 8 and one != NO_LETTER))
 
 
-def _made(data: str, own_fonts: bool, format: str, options: dict[str, Any]) -> list[bytes]:
+def _made(data: str, own_fonts: bool) -> bytes:
     page = files("dashboard.report").joinpath("page.typ").read_bytes()
-    made = typst.compile(page, format=format, sys_inputs={"report": data}, ignore_system_fonts=own_fonts, **options)
-    return made if isinstance(made, list) else [made]
+    return typst.compile(page, format="pdf", sys_inputs={"report": data}, ignore_system_fonts=own_fonts, pdf_standards=STANDARD)
 
 
 def _data(report: Report, paper: str) -> dict[str, Any]:

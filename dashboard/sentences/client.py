@@ -29,27 +29,25 @@ def heading(weeks: int, until: date) -> str:
 
 
 def done(sessions: float, hard_sets: float, usual: float | None, planned: float | None, so_far: bool) -> str:
-    """The week's sets, of those planned where the whole plan is in the log, else beside what is usual.
+    """The week's sets, of those planned where there was a plan, else beside what is usual.
 
     >>> done(4, 86.0, 66.0, None, False)
     '4 sessions and 86 hard sets this week; usual is 66.'
     >>> done(4, 46.0, 44.0, 50.0, False), done(1, 12.0, None, None, True)
     ('4 sessions and 46 of 50 planned sets this week.', '1 session and 12 hard sets this week so far.')
+    >>> done(4, 52.0, 44.0, 50.0, False)
+    '4 sessions and 52 hard sets this week; 50 were planned.'
     >>> done(0, 0.0, 66.0, None, False)
     'No training this week; usual is 66 hard sets.'
     """
     when = "this week so far" if so_far else "this week"
     if not sessions:
         return f"No training {when}" + ("." if usual is None or pd.isna(usual) else f"; usual is {sets(usual)}.")
-    if whole_plan(hard_sets, planned):
+    known = planned is not None and not pd.isna(planned)
+    if known and hard_sets <= planned:
         return f"{counted(int(sessions), 'session', 'sessions')} and {number(hard_sets)} of {number(planned)} planned sets {when}."
-    beside = "" if usual is None or pd.isna(usual) else f"; usual is {number(usual)}"
+    beside = f"; {number(planned)} were planned" if known else "" if usual is None or pd.isna(usual) else f"; usual is {number(usual)}"
     return f"{counted(int(sessions), 'session', 'sessions')} and {sets(hard_sets)} {when}{beside}."
-
-
-def whole_plan(hard_sets: float, planned: float | None) -> bool:
-    """Whether the planned rows are the plan: a log may keep only those that were not done, which are fewer than what was done."""
-    return planned is not None and not pd.isna(planned) and planned >= max(hard_sets, 1)
 
 
 def over_weeks(sessions: float, trained: int, weeks: int) -> str:
@@ -105,6 +103,28 @@ def load(kg: float, unit: str) -> str:
     return f"{number(kg / LB_KG if unit == 'lb' else kg, 0)} {unit}"
 
 
+LOAD = re.compile(r"(?<![\d.])(\d[\d.\u202f]*(?: to \d[\d.\u202f]*)?) kg\b(?! per kg)")
+
+
+def in_unit(text: str, unit: str) -> str:
+    """A text with its loads in the unit, in tenths.
+
+    >>> in_unit("at 10 kg, then 20 to 22.5 kg", "lb"), in_unit("1.2 kg per kg", "lb"), in_unit("10 kg", "kg")
+    ('at 22 lb, then 44.1 to 49.6 lb', '1.2 kg per kg', '10 kg')
+    """
+    if unit != "lb":
+        return text
+    return LOAD.sub(lambda found: " to ".join(number(float(kg.replace("\u202f", "")) / LB_KG) for kg in found[1].split(" to ")) + " lb", text)
+
+
+AWAY = {"illness": "away"}
+
+
+def week_word(word: str) -> str:
+    """The word on a week of the client's ribbon: an illness is not told."""
+    return AWAY.get(word, word)
+
+
 def best(name: str, now: str, since: date) -> str:
     """A best of the weeks shown, where no trend can be told."""
     return f"{begun(name)}: the best so far on {day(since, year=False)}, {now}."
@@ -156,7 +176,6 @@ PLAN = (
     _Kind(rf"^It had (?P<dose>{AMOUNT}) hard sets?.* its band ends at (?P<high>{AMOUNT})\.$", "{action} It had about {dose} this week, and the aim is {high} at most."),
     _Kind(r"^Its strength shows a plateau\.", "{called} has stood still: first a look at effort, rest between sets, sleep and the days of training."),
     _Kind(r"^You are coming back from a break", "{action} You are coming back from a break."),
-    _Kind(r" two sessions running ", "{action} All sets went well, two sessions running."),
     _Kind(r"^Sets are added where ", HOLD),
 )
 
