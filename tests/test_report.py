@@ -130,7 +130,7 @@ def test_numbers_are_those_of_the_review(sample_store, athlete, week):
 def test_a_gain_is_the_reviews_rate_over_its_weeks(sample_store):
     """100 (exp(rate weeks / 100) - 1): the rate is the slope of ln(value), so that it grows upon itself."""
     told = gather(store_at(sample_store), "Oskar", WEEK)
-    low, high, weeks = re.search(r"between \+([\d.]+) and \+([\d.]+) % in (\d+) weeks", told.gain.lines[0]).groups()
+    low, high, weeks = re.search(r"between \+([\d.]+) and \+([\d.]+)\xa0% in (\d+) weeks", told.gain.lines[0]).groups()
     for shown, rate in ((low, told.numbers["rate_low"]), (high, told.numbers["rate_high"])):
         assert abs(float(shown) - 100 * (exp(rate * int(weeks) / 100) - 1)) <= 0.5
 
@@ -172,7 +172,7 @@ def test_notes_pain_and_body_mass_are_hidden_until_they_are_allowed(ida):
     note(ida, "stiff", "soreness", place="right calf", score=3.0)
     said(ida, "decisions", date=date(2026, 3, 3), text="A wider grip", subject="barbell_bench_press")
     hidden = everything(ida_now(ida))
-    assert "3 March, barbell bench press: A wider grip" in hidden  # decisions are shown unless that is taken back
+    assert "1. 3 March, barbell bench press: A wider grip" in hidden  # decisions are shown unless that is taken back
     assert not re.search(rf"{TEXT}|right calf|left elbow|6 of 10|70\.5", hidden)
     allow(ida, "notes", "pain", "body_mass")
     shown = everything(ida_now(ida))
@@ -206,6 +206,18 @@ def test_what_is_dated_after_the_week_waits_and_goals_and_blocks_look_ahead(ida)
     assert told["Goals"][1] == f"Bench 100, by 1 June 2026. The goal is 100 kg for one repetition, as estimated; now about {number(value, 0)} kg for one repetition, as estimated."
     later = {section.title: section.lines for section in ida_now(ida, date(2026, 3, 9)).beside}
     assert later["Goals"][0] == "One good pull-up: reached on 10 March 2026." and later["Notes"] == ("9 March: later",)
+
+
+def test_an_illness_is_not_told_and_pins_have_the_numbers_of_their_sentences(ida):
+    for day, text in ((2, "first"), (3, "second")):
+        said(ida, "decisions", date=date(2026, 3, day), text=text, subject="")
+    said(ida, "decisions", date=date(2026, 2, 22), text="before the weeks shown", subject="")
+    with writing(ida) as con:
+        con.execute("insert into marked_weeks values ('Ida', ?, 'illness', ?)", [date(2026, 3, 2), SAID_AT])
+    told = gather(store_at(ida), "Ida", date(2026, 3, 2), 1)
+    assert [section.lines for section in told.beside] == [("1. 2 March: first", "2. 3 March: second")]
+    assert "1: first 2: second" in told.figures[0].words and "before" not in told.figures[0].words
+    assert "llness" not in everything(told) and "away" in told.figures[0].words
 
 
 def test_loads_are_in_the_clients_unit(ida):
@@ -327,12 +339,18 @@ def drawn_text(made: bytes) -> str:
 @pytest.mark.parametrize("name", HOSTILE.values(), ids=HOSTILE)
 def test_hostile_names_and_words_are_text_in_both_kinds_of_file(tmp_path, name):
     store = kept_store.build(tmp_path / "s.duckdb", (name,))
+    when = kept_store.LAST_WEEK
     with writing(store) as con:
-        con.execute("insert into decisions values (nextval('said_ids'), ?, ?, ?, ?, ?)", [name, kept_store.LAST_WEEK, name, name, SAID_AT])
+        con.execute("update athletes set shows = '[\"decisions\", \"notes\", \"pain\"]'")
+        con.execute("insert into decisions values (1, ?, ?, ?, '', ?)", [name, when, name, SAID_AT])
+        con.execute("insert into goals values (2, ?, ?, ?, '', null, null, null, ?)", [name, name, when, SAID_AT])
+        con.execute("insert into blocks values (3, ?, ?, ?, ?, null, ?)", [name, name, kept_store.WEEKS[4], when, SAID_AT])
+        con.execute("insert into notes values (4, ?, ?, 'note', '', ?, null, null, false, ?)", [name, when, name, SAID_AT])
+        con.execute("insert into notes values (5, ?, ?, 'pain', '', '', ?, 3, false, ?)", [name, when, name, SAID_AT])
     told = gather(store_at(store), name, kept_store.LAST_WEEK)
     page = html(told)
     read = Read(page)
-    assert read.text.count(plain(name)) >= 3  # the page's title, its heading and the decision
+    assert read.text.count(plain(name)) >= 7  # the page's title, its heading and what was said
     assert not [tag for tag, _ in read.elements if tag in ("script", "img", "a", "iframe")] and not [a for _, a in read.elements if set(a) & {"onerror", "src", "href"}]
     assert not re.search("[\x00-\x08\x0b-\x1f\u202a-\u202e\u2066-\u2069]", page)
     for paper in ("a4", "letter"):

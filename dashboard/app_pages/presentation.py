@@ -66,7 +66,7 @@ def _picture(figure: Figure) -> None:
 
 def _section(section: Section) -> None:
     st.subheader(escape(section.title), anchor=False)
-    st.markdown("\n".join(("- " if section.listed else "") + escape(line) for line in section.lines))
+    st.markdown("\n\n".join(("- " if section.listed else "") + escape(line) for line in section.lines))
 
 
 def _downloads(choice: Choice) -> None:

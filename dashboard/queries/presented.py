@@ -26,7 +26,7 @@ select aim, starts, ends, deload_due from blocks
 where athlete = ? and starts < ?::date + 14 and ends >= ? order by starts, block_id
 """
 MADE = """
-select date, text, subject from decisions
+select decision_id, date, text, subject from decisions
 where athlete = ? and date < ?::date + 7 and date >= ?::date - 7 * (? - 1) order by date, decision_id
 """
 WRITTEN = """
@@ -82,7 +82,7 @@ def blocks(store: Store, athlete: str, week: date) -> pd.DataFrame:
 
 
 def decisions(store: Store, athlete: str, week: date, weeks: int) -> pd.DataFrame:
-    """The decisions of the window, oldest first: date, text, subject, called. None where they are not allowed."""
+    """The decisions of the window, oldest first: decision_id, date, text, subject, called. None where they are not allowed."""
     return _called(_if_allowed(store, athlete, DECISIONS, MADE, athlete, week, week, weeks))
 
 

@@ -19,6 +19,7 @@ from dashboard.report.figures import Figure, figures
 from dashboard.sentences import client as say
 from dashboard.sentences.cautions import FOOT
 
+DECIDED = "What was decided"
 PROGRESSING = "progressing"
 CLEAREST = ("e1rm", "per_kg", "reps", "hold")  # measures, the one that says most of strength first
 FEWEST_WEEKS, MOST_WEEKS = 8, 12  # [C] what a coach shows: a month is too short for a trend, half a year too long to remember
@@ -119,12 +120,12 @@ def _beside(store: Store, athlete: str, week: date, weeks: int, judged: pd.DataF
     found = {
         "Goals": [_goal(row, judged, unit) for row in presented.goals(*asked).itertuples()],
         "This block": [say.block(row.aim, row.starts, row.ends, _or_none(row.deload_due)) for row in presented.blocks(store, athlete, week).itertuples()],
-        "What was decided": [say.dated(row.date, row.called, row.text) for row in presented.decisions(*asked).itertuples()],
+        DECIDED: [say.decided(place, row.date, row.called, row.text) for place, row in enumerate(presented.decisions(*asked).itertuples(), 1)],
         "Notes": [say.dated(row.date, row.called, row.text) for row in presented.notes(*asked).itertuples()],
         "Pain and soreness": felt,
         "Body weight": [say.body_mass(weighed.iloc[0], weighed.iloc[-1], unit)] if len(weighed) else [],
     }
-    return tuple(Section(title, tuple(lines), listed=True) for title, lines in found.items() if lines)
+    return tuple(Section(title, tuple(lines), listed=title != DECIDED) for title, lines in found.items() if lines)
 
 
 def _goal(row: Any, judged: pd.DataFrame, unit: str) -> str:

@@ -15,7 +15,7 @@ WIDTH = 343  # pixels: half a sheet of paper, and a phone
 WORDS = 90  # pixels, about: of a picture's title and of the line on how to read it
 SAID = 150  # pixels, about: of the sentences that stand below the second column's pictures
 SVG = "http://www.w3.org/2000/svg"
-NOT_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]")  # XML 1.0, section 2.2: characters that no document may hold
+BLANKS = re.compile(r"[^\S\u00a0\u202f]+")  # all but those that keep a number and its unit on one line
 
 ElementTree.register_namespace("", SVG)
 
@@ -43,7 +43,7 @@ def in_columns(figures: tuple[Figure, ...]) -> tuple[tuple[Drawn, ...], ...]:
 
 def plain(text: str) -> str:
     """Text on one line, with what would turn its direction or command a program written out."""
-    return harmless(" ".join(text.split()))
+    return harmless(BLANKS.sub(" ", text).strip())
 
 
 def _height(column: tuple[Drawn, ...]) -> float:
@@ -51,7 +51,7 @@ def _height(column: tuple[Drawn, ...]) -> float:
 
 
 def _drawn(figure: Figure) -> Drawn:
-    root = ElementTree.fromstring(NOT_XML.sub("\ufffd", svg(figure.chart, WIDTH)))
+    root = ElementTree.fromstring(svg(figure.chart, WIDTH))
     for element in root.iter():
         for name in [name for name in element.attrib if name == "role" or name.startswith("aria-")]:
             del element.attrib[name]

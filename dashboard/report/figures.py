@@ -47,11 +47,14 @@ def _ribbon(store: Store, athlete: str, week: date, weeks: int, colours: Look) -
     of = ribbon_of.ribbon(store, athlete, week, weeks)
     if of.weeks.empty:
         return None
-    pins = of.pins if presented.DECISIONS in presented.allowed(store, athlete) else of.pins.head(0)
+    decided = presented.decisions(store, athlete, week, weeks)["decision_id"].tolist()
+    pins = of.pins[of.pins["decision_id"].isin(decided)]
+    pins = pins.assign(number=range(1, len(pins) + 1))
     of = replace(of, pins=pins, weeks=of.weeks.assign(word=of.weeks["word"].map(say.week_word)))
     chart = ribbon.ribbon(of, colours, TILE_STEP * ceil(ribbon.top_of(of.weeks) / TILE_STEP))
     words = ribbon.in_words(of.weeks, pins.head(0), of.blocks, of.goals)
-    return Figure(ribbon.finding(of.weeks), chart, " ".join([words, *(f"{row.number}: {row.text}" for row in pins.itertuples())]), READ_RIBBON)
+    title = say.over_all(of.weeks["done"].sum(), of.weeks["planned"].sum() if of.weeks["planned"].notna().all() else None, len(of.weeks))
+    return Figure(title, chart, " ".join([words, *(f"{row.number}: {row.text}" for row in pins.itertuples())]), READ_RIBBON)
 
 
 def _stair(store: Store, athlete: str, week: date, weeks: int, unit: str, colours: Look) -> Figure | None:

@@ -67,11 +67,11 @@ def span(low: float, high: float) -> str:
     """A change with its span, in whole per cents, or in tenths where both are small.
 
     >>> span(2.2, 5.1), span(-3.4, -1.2), span(0.2, 0.8), span(-0.1, 4.0)
-    ('between +2 and +5 %', 'between −3 and −1 %', 'between +0.2 and +0.8 %', 'between 0 and +4 %')
+    ('between +2 and +5\xa0%', 'between −3 and −1\xa0%', 'between +0.2 and +0.8\xa0%', 'between 0 and +4\xa0%')
     """
     places = 0 if max(abs(low), abs(high)) >= 2 else 1
     ends = [("+" if round(end, places) > 0 else "") + number(end, places) for end in (low, high)]
-    return f"between {ends[0]} and {ends[1]} %"
+    return f"between {ends[0]} and {ends[1]}\u00a0%"
 
 
 RISES = {"reps": "more repetitions, ", "hold": "longer holds, "}
@@ -81,7 +81,7 @@ def gain(name: str, measure: str, low: float, high: float, weeks: int, now: str)
     """What rose. low, high: the change over `weeks` weeks, %. now: the present value in words, or ''.
 
     >>> gain("plank", "hold", 4.2, 9.1, 10, "about 52 seconds")
-    'Plank: longer holds, between +4 and +9 % in 10 weeks, now about 52 seconds.'
+    'Plank: longer holds, between +4 and +9\xa0% in 10 weeks, now about 52 seconds.'
     """
     return f"{begun(name)}: {RISES.get(measure, 'stronger, ')}{span(low, high)} in {counted(weeks, 'week', 'weeks')}{f', now {now}' if now else ''}."
 
@@ -152,7 +152,7 @@ def watch(kind: str, name: str, numbers: Mapping[str, Any], whole: bool) -> str:
     if kind == "plateau":
         return f"{what} has stood still lately."
     if kind == "side_difference":
-        return f"{what}: the {n['weaker']} side is about {number(abs(numbers['difference_pct']), 0)} % behind."
+        return f"{what}: the {n['weaker']} side is about {number(abs(numbers['difference_pct']), 0)}\u00a0% behind."
     if kind == "below_band":
         return f"{what} had {about}{n['mean']} hard sets a week lately; the aim is {n['low']} or more."
     return ""
@@ -213,6 +213,21 @@ def block(aim: str, starts: date, ends: date, deload_due: date | None) -> str:
     """A block of training and its easy week."""
     easy = f", with an easy week from {day(deload_due, year=False)}" if deload_due is not None else ""
     return f"{aim}: {day(starts, year=False)} to {day(ends)}{easy}."
+
+
+def over_all(done: float, planned: float | None, weeks: int) -> str:
+    """The sets of all weeks, as a title. planned: where each week had a plan.
+
+    >>> over_all(994.0, None, 12), over_all(444.0, 506.0, 12)
+    ('994 hard sets in 12 weeks', '444 of 506 planned sets in 12 weeks')
+    """
+    told = f"{number(done)} of {number(planned)} planned sets" if planned is not None else sets(done)
+    return f"{told} in {counted(weeks, 'week', 'weeks')}"
+
+
+def decided(place: int, when: date, what: str, text: str) -> str:
+    """A decision with the number that it has in the picture."""
+    return f"{place}. {dated(when, what, text)}"
 
 
 def dated(when: date, what: str, text: str) -> str:
