@@ -16,6 +16,7 @@ PAGES = {
     "app_pages/load.py": "Load",
     "app_pages/presentation.py": OF_ONE,
     "app_pages/exercises.py": "Exercises",
+    "app_pages/settings.py": "Settings",
     "app_pages/data.py": "Data",
     "app_pages/methods.py": "Methods",
 }

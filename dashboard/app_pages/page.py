@@ -12,11 +12,13 @@ import streamlit as st
 
 from dashboard.sentences.cautions import FOOT
 from dashboard.standing.refresh import refresh
+from etl.refusal import Refusal
 
 MARKUP = re.compile(r"([\\`*_{}\[\]()#+\-.!|<>$:~^=&@\"'/])")
 WORD_JOINER = "\u2060"
 ADDRESS = re.compile(r"(?=://|@)|(?<=www)(?=\.)|(?<=mailto)(?=:)", re.IGNORECASE)
 DOI = re.compile(r"doi:(10\.\d{4,}/[^\s,;()]*[^\s,;().:])")
+SAID, UNDO = "said", "said_undo"
 TAKEN_BACK_SHOWN = 50  # decisions that one list shows: the newest
 LEVELS = {"alert": "Look at this first", "review": "Worth a look", "note": "For your notes"}
 
@@ -118,14 +120,28 @@ def foot() -> None:
     remark(FOOT)
 
 
-def say_next(message: str) -> None:
-    """Draw the page anew, with this message on it once."""
-    st.session_state["said"] = message
+def say_next(message: str, undo: Callable[[], None] | None = None) -> None:
+    """Draw the page anew, with this message on it once, and a button that takes the change back."""
+    st.session_state[SAID] = message
+    st.session_state[UNDO] = undo
     st.rerun()
 
 
 def said_once() -> None:
-    """The message of `say_next`, if there is one."""
-    message = st.session_state.pop("said", None)
+    """The message of `say_next`, if there is one, with its button."""
+    message, undo = st.session_state.pop(SAID, None), st.session_state.pop(UNDO, None)
     if message:
-        st.success(escape(message))
+        with st.container(horizontal=True, vertical_alignment="center", key="said_bar"):
+            st.success(escape(message))
+            if undo:
+                st.button("Undo", key="undo", on_click=_undone, args=(undo,))
+
+
+def _undone(undo: Callable[[], None]) -> None:
+    """What a callback refuses would be a fault of the page: it is said in words like everything else."""
+    try:
+        undo()
+    except Refusal as refusal:
+        st.session_state[SAID] = str(refusal)
+    else:
+        st.session_state[SAID] = "Undone."

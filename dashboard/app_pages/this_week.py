@@ -1,18 +1,21 @@
-"""One week at a glance: done against usual, the parts that went short, strength, what stood out, what to change."""
+"""One week, in the order in which experienced coaches look at it: what was done, pain, volume, strength, flags, data, what to change."""
 
 from __future__ import annotations
 
 import pandas as pd
 import streamlit as st
 
-from dashboard.app_pages import empty, week_mark, week_parts
+from dashboard.app_pages import empty, said, week_mark, week_parts
 from dashboard.app_pages.page import changes, escape, flag_list, how_worked_out, remark, said_once
 from dashboard.choices import Choice, current
 from dashboard.methods import of_flags
+from dashboard.queries import said as said_of
+from dashboard.queries import strength as strength_of
 from dashboard.queries import week as week_of
 from dashboard.sentences.dose import has_range
 from dashboard.sentences.load import JUMPS
 from dashboard.sentences.numbers import counted, day
+from dashboard.sentences.remember import remember
 
 FIGURES = {"hard_set": "hard sets", "usual": "usual", "week_counts": "the other figures"}
 CHANGES = {"next_week": "the changes", "short_by": "what is short"}
@@ -24,35 +27,57 @@ STOOD_OUT = {"message": "flags and levels", "spike": "spikes", "plateau_flag": "
 def show(choice: Choice) -> None:
     done = week_of.done(choice.store, choice.athlete, choice.week)
     flags = week_of.flags(choice.store, choice.athlete, choice.week)
+    following = week_of.following(choice.store, choice.athlete, choice.week)
     st.title(f"Week of {day(choice.week)}" + (", so far" if done["so_far"] else ""))
     said_once()
     st.markdown(escape(done["message"] or week_parts.quiet(done)))
-    week_parts.figures(done)
-    how_worked_out(choice.address, FIGURES)
+    # Each row of the page is one step of the review, so that a phone shows the steps in the same order.
     left, right = st.columns([3, 2], gap="large")
     with left:
+        week_parts.figures(done)
+        how_worked_out(choice.address, FIGURES)
         week_parts.weeks(choice)
         week_mark.show(choice)
+    with right:
+        st.subheader("Pain, and what gave out")
+        said.felt(choice)
+        week_parts.care(choice)
+        st.subheader("Notes of this week")
+        said.notes(choice)
+    left, right = st.columns([3, 2], gap="large")
+    with left:
         week_parts.balance(choice, done)
     with right:
-        _next(choice)
-        _flags(flags)
+        week_parts.strength(choice)
+    left, right = st.columns([3, 2], gap="large")
+    with left:
+        _flags(choice, flags)
         week_parts.to_look_at(choice, done, flags)
-        week_parts.care(choice)
-    week_parts.strength(choice)
+    with right:
+        _next(choice, following)
+        _remember(choice, done, following)
 
 
-def _next(choice: Choice) -> None:
+def _next(choice: Choice, following: pd.DataFrame) -> None:
     st.subheader("What to change next week")
-    following = week_of.following(choice.store, choice.athlete, choice.week)
     if following.empty:
         st.markdown("Nothing. Do the same again.")
     else:
         changes(following)
     how_worked_out(choice.address, CHANGES | (RANGE if following["reason"].map(has_range).any() else {}))
+    said.decisions(choice)
 
 
-def _flags(flags: pd.DataFrame) -> None:
+def _remember(choice: Choice, done: dict, following: pd.DataFrame) -> None:
+    """One sentence, set apart."""
+    felt = said_of.pain(choice.store, choice.athlete, choice.week)
+    hurting = bool((felt["this_week"].astype(bool) & (felt["kind"] == "pain")).any())
+    text = remember(done["hard_sets"], done["usual_hard_sets"], strength_of.parts(choice.store, choice.athlete, choice.week), following, hurting)
+    with st.container(border=True, key="remember"):
+        st.markdown(f":gray[:small[To remember]]  \n**{escape(text)}**")
+
+
+def _flags(choice: Choice, flags: pd.DataFrame) -> None:
     st.subheader("What stood out")
     load = flags["kind"].isin(JUMPS)
     shown = flags[~load & (flags["kind"] != "check_entry")]
@@ -61,11 +86,11 @@ def _flags(flags: pd.DataFrame) -> None:
     flag_list(week_of.flag_messages(shown))
     if load.any():
         remark(f"{counted(int(load.sum()), 'change', 'changes')} of load, of the whole body and of single parts: the line at the top says the largest.")
-        st.page_link("app_pages/load.py", label="Every change of load →", query_params=current().address)
+        st.page_link("app_pages/load.py", label="Every change of load →", query_params=choice.address)
     if not flags.empty:
         told = {"message", *flags["kind"].map(of_flags())}
         ranged = RANGE if shown["message"].map(has_range).any() else {}
-        how_worked_out(current().address, {one: word for one, word in STOOD_OUT.items() if one in told} | ranged)
+        how_worked_out(choice.address, {one: word for one, word in STOOD_OUT.items() if one in told} | ranged)
 
 
 if current().athlete:

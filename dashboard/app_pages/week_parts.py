@@ -13,17 +13,19 @@ from dashboard.app_pages.page import escape, how_to_read, how_worked_out, pictur
 from dashboard.charts import rates, ribbon, shelf
 from dashboard.charts.exercise_rows import exercise_rows
 from dashboard.sentences import dose
+from dashboard.sentences.strength import rising
 from dashboard.sentences.numbers import begun, counted, day, number
 from dashboard.choices import Choice
 from dashboard.queries import balance as parts_of
 from dashboard.queries import ribbon as ribbon_of
 from dashboard.queries import strength as strength_of
 from dashboard.queries import week as week_of
+from dashboard.queries.strength import telling
 from dashboard.queries.words import called
 
 WAITING = "too_little_data"
 SINCE = {"onset": "since when", "around_onset": "what differed"}
-HISTORY_WEEKS, PARTS_SHOWN = 8, 4
+HISTORY_WEEKS, PARTS_SHOWN, PARTS_TOLD = 8, 4, 8
 WEEKS = {"weekly_load": "hard sets", "week_plan": "what was planned", "usual": "usual", "week_state": "easy weeks", "followed": "what followed"}
 SHELF = {"part_dose": "dose", "dose_range": "its range", "band": "bands", "coverage": "coverage", "weakest_part": "the weakest",
          "not_distinguishable": "what cannot be told apart"}
@@ -87,15 +89,18 @@ def balance(choice: Choice, done: dict[str, Any]) -> None:
 
 
 def strength(choice: Choice) -> None:
+    """The parts whose strength needs a look or is surest to rise; the rest on the page Strength."""
     parts = strength_of.parts(choice.store, choice.athlete, choice.week)
     exercises = strength_of.exercises(choice.store, choice.athlete, choice.week)
     if parts.empty and exercises.empty:
         return
-    st.subheader("Strength")
-    left, right = st.columns(2, gap="large")
-    with left:
-        verdicts("part", parts, lambda judged: part_rates(choice, judged))
-    with right:
+    st.subheader(escape(begun(rising(parts if len(parts) else exercises, "part" if len(parts) else "exercise"))))
+    judged = parts[parts["verdict"] != WAITING]
+    if len(judged):
+        part_rates(choice, telling(judged, PARTS_TOLD))
+        if len(judged) > PARTS_TOLD:
+            remark(f"{number(PARTS_TOLD)} of {number(len(judged))} parts: those that stand still or fall, then the surest.")
+    else:
         verdicts("exercise", exercises, exercise_table)
     equation.named(choice)
     how_worked_out(choice.address, equation.link(choice) | {one: word for one, word in STRENGTH.items() if one != PER_KG or "per_kg" in set(exercises["measure"])})
@@ -103,8 +108,7 @@ def strength(choice: Choice) -> None:
         how_worked_out(choice.address, SINCE)
     else:
         since_when.left_out(pd.concat([parts["verdict"], exercises["verdict"]]))
-    with right:
-        st.page_link("app_pages/strength.py", label="Each exercise over time →", query_params=choice.address)
+    st.page_link("app_pages/strength.py", label="Each part and exercise over time →", query_params=choice.address)
 
 
 def exercise_table(judged: pd.DataFrame) -> None:
@@ -132,7 +136,7 @@ def verdicts(what: str, rows: pd.DataFrame, show: Callable[[pd.DataFrame], None]
 
 
 def to_look_at(choice: Choice, done: dict[str, Any], flags: pd.DataFrame) -> None:
-    """Entries to check, names that wait for a decision, and pain that was noted."""
+    """Entries to check, and names that wait for a decision."""
     entries = flags.loc[flags["kind"] == "check_entry", "message"].tolist()
     if done["unmatched_sets"]:
         entries.append(f"{number(done['unmatched_sets'])} sets of this week have an exercise that is not matched yet; they count in no part.")
@@ -142,15 +146,6 @@ def to_look_at(choice: Choice, done: dict[str, Any], flags: pd.DataFrame) -> Non
         if (flags["kind"] == "check_entry").any():
             how_worked_out(choice.address, {"check_entry": "entries to check"})
         st.page_link("app_pages/data.py", label="Go to the data →", query_params=choice.address)
-    _pain(choice)
-
-
-def _pain(choice: Choice) -> None:
-    noted = week_of.pain(choice.store, choice.athlete, choice.week)
-    if noted.empty:
-        return
-    st.subheader("Pain that was noted")
-    st.markdown("\n".join(f"- {day(row.date, year=False)}: {escape(row.pain_place)}, {number(row.pain_score)} of 10" for row in noted.itertuples()))
 
 
 def care(choice: Choice) -> None:

@@ -12,6 +12,7 @@ import altair as alt
 import pandas as pd
 
 from dashboard.charts import ribbon_rows
+from dashboard.charts.lines import long
 from dashboard.look import Look, finish
 from dashboard.sentences import ribbon as say
 
@@ -24,7 +25,6 @@ EASY = "Pale and hatched: an easy week, or one of return. "
 BLOCKS = "A bracket is a block of training with its aim; a side without an end goes on. "
 GOALS = "A pennant is the day of a goal. "
 PINS = "A number below a week is a decision of the coach; its sentence is below."
-NUMBERED = 520  # pixels from which on a tile has room for done / planned
 
 
 def reading(of) -> str:
@@ -47,6 +47,7 @@ def ribbon(of, colours: Look, top: float | None = None) -> alt.LayerChart:
         marks.boxes("usual", fillOpacity=0, stroke=colours.soft, strokeWidth=1, strokeDash=[2, 3], cornerRadius=3),
         marks.boxes("board", fill=colours.plank, cornerRadius=2),
         marks.numbers(), marks.word("inside", colours.paper, colours.done), marks.word("on_pale", colours.ink, colours.pale), marks.word("above", colours.ink, colours.paper),
+        marks.word("on_running", colours.ink, None),
         marks.middle("dates", fill=colours.soft), marks.middle("months", fill=colours.soft),
         marks.pins(), marks.middle("pin_numbers", fill=colours.paper, fontWeight=600, baseline="middle"),
         marks.lines("brackets", ("x2",), stroke=colours.soft, strokeWidth=1.5), marks.lines("posts", ("y2",), stroke=colours.soft, strokeWidth=1.5),
@@ -80,17 +81,18 @@ class _Marks:
 
     def numbers(self) -> alt.Chart | None:
         """What was done, and where there is room for it what was planned."""
-        text = alt.expr(f"width < {NUMBERED} ? datum.text : datum.long")
+        longest = max((long(mark["long"]) for mark in self.drawn.marks["numbers"]), default=0)
+        text = alt.expr(f"{longest} < width / {self.drawn.weeks} ? datum.long : datum.text")
         return self._made("numbers", lambda chart: chart.mark_text(align="center", baseline="alphabetic", fontSize=12, fill=self.colours.ink, text=text)
                           .encode(self.x, self.y))
 
-    def word(self, kind: str, fill: str, behind: str) -> alt.Chart | None:
+    def word(self, kind: str, fill: str, behind: str | None) -> alt.Chart | None:
         """The word of a week: level where its tile is wide enough, else upward; `behind` keeps hatching off it."""
         level = f"datum.wide < {1 - 2 * ribbon_rows.MARGIN} * width / {self.drawn.weeks}"
         shared = {"angle": alt.expr(f"{level} ? 0 : 270"), "align": alt.expr(f"{level} ? 'center' : 'left'"), "dy": alt.expr(f"{level} ? -5 : 0"),
                   "baseline": "middle", "fontSize": 12, "fill": fill}
-        halo = shared | {"fill": behind, "stroke": behind, "strokeWidth": 4, "strokeJoin": "round"}
-        return self._made(kind, lambda chart: alt.layer(*(chart.mark_text(**look).encode(self.x, self.y, text="text:N") for look in (halo, shared))))
+        halo = [shared | {"fill": behind, "stroke": behind, "strokeWidth": 4, "strokeJoin": "round"}] if behind else []
+        return self._made(kind, lambda chart: alt.layer(*(chart.mark_text(**look).encode(self.x, self.y, text="text:N") for look in [*halo, shared])))
 
     def beside(self, kind: str, fill: str) -> alt.Chart | None:
         """Text that begins at its x, or so far left of it that it ends within the picture."""

@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import date
+from typing import NamedTuple
 
 import pandas as pd
 
-from dashboard.charts.lines import LETTER, WRAP, wrapped
+from dashboard.charts.lines import ROOM, long, wrapped
 from dashboard.sentences.numbers import number
 
 TALL, BASE, NUMBER, DATES, PIN, LINE = 190, 6, 18, 36, 24, 15  # pixels: the tallest tile, the board below, a number, two lines of dates, a pin, a line of text
 MARGIN = 0.08  # of a week, at each side of a tile
 STROKES = 9.0  # pixels between two strokes of hatching
-NARROW = 26.5  # pixels of a week on a narrow screen
-SHORT, POLE = 14, 18  # characters of a line beside a short block, pixels of a pennant's pole
+NARROW = 25.5  # pixels of a week on a narrow screen
+SHORT, POLE = 100.0, 18  # pixels of a line above a short block, and of a pennant's pole
+FILLS = {"easy": "easy", "return": "easy", "running": "running"}  # kind of week -> the mark of its fill, where it is not `done`
 LEAST = 10.0  # hard sets that the tallest tile stands for at least
 PAST = 3  # pixels by which a fill has to go past its outline to be shown so
 HEADROOM = 1.04
@@ -30,7 +32,7 @@ class Drawn:
     marks: dict[str, list[dict]] = field(default_factory=lambda: {kind: [] for kind in KINDS})
 
 
-KINDS = ("planned", "usual", "past_planned", "past_usual", "done", "easy", "hatches", "running", "board", "numbers", "inside", "on_pale", "above", "dates", "months", "needles", "pins", "pin_numbers",
+KINDS = ("planned", "usual", "past_planned", "past_usual", "done", "easy", "hatches", "running", "board", "numbers", "inside", "on_pale", "on_running", "above", "dates", "months", "pins", "pin_numbers",
          "brackets", "posts", "aims", "poles", "flags", "goals", "hover")
 
 
@@ -41,50 +43,62 @@ def top_of(weeks: pd.DataFrame) -> float:
 
 def lay_out(start: date, until: date, weeks: pd.DataFrame, pins: pd.DataFrame, blocks: pd.DataFrame, goals: pd.DataFrame, top: float) -> Drawn:
     drawn = Drawn(((until - start).days + 1) // 7, top)
+    tiles = [_tile(row, top) for row in weeks.itertuples()]
     line = _goals(drawn, start, goals, _blocks(drawn, start, blocks, 4.0))
-    foot = line + NUMBER + TALL
-    for row in weeks.itertuples():
-        _tile(drawn, row, (row.week.date() - start).days / 7, foot)
+    foot = line + max([NUMBER + TALL, *(tile.word_up + tile.word_long for tile in tiles)])
+    for row, tile in zip(weeks.itertuples(), tiles, strict=True):
+        _draw(drawn, row, tile, (row.week.date() - start).days / 7, foot)
     drawn.marks["board"].append({"x": 0, "x2": drawn.weeks, "y": foot, "y2": foot + BASE})
     _dates(drawn, start, foot + BASE)
     below = foot + BASE + DATES
-    drawn.height = below + _pins(drawn, start, pins, below, foot + BASE)
+    drawn.height = below + _pins(drawn, start, pins, below)
     return drawn
 
 
-def _tile(drawn: Drawn, row, at: float, foot: float) -> None:
+class Tile(NamedTuple):
+    """How tall a week's fill and its outline are, which outline it has (planned, usual, or none), and where its word begins, in pixels above the board."""
+
+    fill: float
+    outline: float
+    outlined: str
+    word: str  # the mark that draws it
+    word_up: float
+    word_long: float
+
+
+def _tile(row, top: float) -> Tile:
+    outlined, value = ("planned", row.planned) if pd.notna(row.planned) else ("usual", row.usual)
+    fill, outline = (min(sets, top) / top * TALL if pd.notna(sets) else 0.0 for sets in (row.done, value))
+    return Tile(fill, outline, outlined if pd.notna(value) else "", *_word(row, fill, outline))
+
+
+def _word(row, fill: float, outline: float) -> tuple[str, float, float]:
+    """A week's word, written upward: in the fill where it has room there, else in the outline above it, else above the number."""
+    room = long(row.word)
+    if fill >= room + 10:
+        return {"done": "inside", "easy": "on_pale", "running": "on_running"}[FILLS.get(row.kind, "done")], 7.0, room
+    return "above", fill + 6 if outline - fill >= room + 8 else max(fill, outline) + NUMBER + 2, room
+
+
+def _draw(drawn: Drawn, row, tile: Tile, at: float, foot: float) -> None:
     left, right = at + MARGIN, at + 1 - MARGIN
-
-    def height(sets: float) -> float:
-        return foot - min(sets, drawn.top) / drawn.top * TALL
-
-    fill = {"easy": "easy", "return": "easy", "running": "running"}.get(row.kind, "done")
-    filled = height(row.done)
-    if row.done > 0:
-        drawn.marks[fill].append({"x": left, "x2": right, "y": filled, "y2": foot})
-    if fill == "easy":
+    filled, outline, kind = foot - tile.fill, foot - tile.outline, FILLS.get(row.kind, "done")
+    if tile.fill > 0:
+        drawn.marks[kind].append({"x": left, "x2": right, "y": filled, "y2": foot})
+    if kind == "easy":
         _hatch(drawn, left, right, filled, foot)
-    kind, outlined = ("planned", row.planned) if pd.notna(row.planned) else ("usual", row.usual)
-    head = min(filled, height(outlined) if pd.notna(outlined) else foot)
-    if head < filled:  # what is left of it stands above the fill
-        drawn.marks[kind].append({"x": left, "x2": right, "y": head, "y2": foot if kind == "planned" else filled})
-    elif pd.notna(outlined) and height(outlined) - filled > PAST:
-        drawn.marks[f"past_{kind}"].append({"x": left, "x2": right, "y": height(outlined)})
+    if outline < filled:  # what is left of it stands above the fill
+        drawn.marks[tile.outlined].append({"x": left, "x2": right, "y": outline, "y2": foot if tile.outlined == "planned" else filled})
+    elif tile.outlined and outline - filled > PAST:
+        drawn.marks[f"past_{tile.outlined}"].append({"x": left, "x2": right, "y": outline})
+    head = min(filled, outline)
     planned = f" / {number(row.planned, 0)}" if pd.notna(row.planned) else ""
     drawn.marks["numbers"].append({"x": at + 0.5, "y": head - 5, "text": number(row.done, 0), "long": number(row.done, 0) + planned})
-    _word(drawn, row, at, fill, filled, foot)
+    if row.word:
+        drawn.marks[tile.word].append({"x": at + 0.5, "y": foot - tile.word_up, "text": row.word, "wide": tile.word_long})
     drawn.marks["hover"].append({
         "x": at, "x2": at + 1, "y": head - NUMBER, "y2": foot + BASE, "week": row.week, "done": number(row.done), "planned": number(row.planned),
         "usual": number(row.usual), "word": row.word or "–"})
-
-
-def _word(drawn: Drawn, row, at: float, fill: str, filled: float, foot: float) -> None:
-    """The word of a week, written upward: in the fill where it has room there, else above it."""
-    if not row.word:
-        return
-    fits = foot - filled >= LETTER * len(row.word) + 10
-    on = {"done": "inside", "easy": "on_pale"}.get(fill, "above") if fits else "above"
-    drawn.marks[on].append({"x": at + 0.5, "y": foot - 7 if fits or not row.done else filled - 6, "text": row.word, "wide": LETTER * len(row.word)})
 
 
 def _hatch(drawn: Drawn, left: float, right: float, top: float, foot: float) -> None:
@@ -106,7 +120,7 @@ def _dates(drawn: Drawn, start: date, top: float) -> None:
             drawn.marks["months"].append({"x": week + 0.5, "y": top + 29, "text": month})
 
 
-def _pins(drawn: Drawn, start: date, pins: pd.DataFrame, top: float, board: float) -> float:
+def _pins(drawn: Drawn, start: date, pins: pd.DataFrame, top: float) -> float:
     """A numbered pin below the week of each decision, those of one week below each other; returns the room they take."""
     held: dict[int, int] = {}
     for row in pins.itertuples():
@@ -124,8 +138,8 @@ def _blocks(drawn: Drawn, start: date, blocks: pd.DataFrame, top: float) -> floa
     lanes: list[list[dict]] = []
     for row in blocks.itertuples():
         left, right = max(0.0, (row.starts.date() - start).days / 7), min(float(drawn.weeks), ((row.ends.date() - start).days + 1) / 7)
-        lines = wrapped(row.aim, min(WRAP, max(SHORT, int((right - left) * NARROW / LETTER)))) or [""]
-        wide = LETTER * max(map(len, lines))
+        lines = wrapped(row.aim, min(ROOM, max(SHORT, (right - left) * NARROW))) or [""]
+        wide = max(map(long, lines))
         begins = min(left, max(0.0, drawn.weeks - wide / NARROW))
         block = {"left": left, "right": right, "lines": lines, "wide": wide, "begins": begins, "reach": max(right, begins + wide / NARROW),
                  "posts": [x for x, there in ((left + MARGIN, row.starts.date() >= start), (right - MARGIN, (row.ends.date() - start).days < 7 * drawn.weeks)) if there]}
@@ -152,7 +166,7 @@ def _goals(drawn: Drawn, start: date, goals: pd.DataFrame, top: float) -> float:
         at = ((row.due.date() - start).days + 0.5) / 7
         lines = wrapped(row.text + (" (reached)" if row.reached else ""))
         for i, text in enumerate(lines):
-            drawn.marks["goals"].append({"x": at, "y": top + LINE * (i + 1) - 3, "text": text, "wide": LETTER * max(map(len, lines))})
+            drawn.marks["goals"].append({"x": at, "y": top + LINE * (i + 1) - 3, "text": text, "wide": max(map(long, lines))})
         top += LINE * len(lines)
         drawn.marks["poles"].append({"x": at, "y": top + 1, "y2": top + POLE})
         drawn.marks["flags"].append({"x": at, "y": top + 6})

@@ -13,7 +13,7 @@ import numpy as np
 import pandas as pd
 from numpy.typing import ArrayLike
 
-from dashboard.charts.lines import BOLD, LETTER, wrapped
+from dashboard.charts.lines import BOLD, ROOM as LINE_ROOM, long, wrapped
 from dashboard.sentences.numbers import begun, day
 from dashboard.sentences.stair import LADDER, LOADS, Ahead, Stair
 
@@ -90,8 +90,9 @@ def _under(stair: Stair, row) -> str:
 
 def _strip(drawn: Drawn, x: float, top: float, **texts: str) -> float:
     """Add texts below each other, all beginning alike (`wide`: of the widest line in pixels); returns where they end."""
-    lines = [(kind, line) for kind, text in texts.items() for line in wrapped(text)]
-    wide = max((len(line) * (BOLD if kind in BOLD_KINDS else LETTER) for kind, line in lines), default=0)
+    sizes = {kind: BOLD if kind in BOLD_KINDS else 1.0 for kind in texts}
+    lines = [(kind, line) for kind, text in texts.items() for line in wrapped(text, LINE_ROOM / sizes[kind])]
+    wide = max((long(line) * sizes[kind] for kind, line in lines), default=0)
     for i, (kind, line) in enumerate(lines):
         drawn.marks[kind].append({"x": x, "y": top + LINE * (i + 1) - 4, "text": line, "wide": wide})
     return top + LINE * len(lines)

@@ -57,3 +57,10 @@ def _by_verdict(found: pd.DataFrame) -> pd.DataFrame:
     place = {verdict: i for i, verdict in enumerate(ORDER)}
     found = found.assign(place=found["verdict"].map(place))
     return found.sort_values(["place", "name"], ignore_index=True).drop(columns="place")
+
+
+def telling(judged: pd.DataFrame, most: int) -> pd.DataFrame:
+    """At most so many rows: what falls or stands still, then the surest gains, then what is open; in the order of `parts`."""
+    place = judged["verdict"].map({verdict: i for i, verdict in enumerate(ORDER)})
+    surest = judged.assign(place=place).sort_values(["place", "rate_low"], ascending=[True, False]).index[:most]
+    return judged.loc[judged.index.isin(surest)].reset_index(drop=True)

@@ -8,7 +8,7 @@ from typing import Any
 
 import pandas as pd
 
-from dashboard.sentences.numbers import amount, begun, day, number
+from dashboard.sentences.numbers import amount, begun, counted, day, few, listed, number
 
 KINDS = {"note": "Note", "pain": "Pain", "soreness": "Soreness"}
 SEES = {"decisions": "decisions", "notes": "notes that are not private", "pain": "pain and soreness that is not private", "body_mass": "body mass"}
@@ -56,3 +56,27 @@ def _there(value: Any) -> bool:
 
 def _day(value: Any) -> str:
     return day(date.fromisoformat(value[:10]) if isinstance(value, str) else value)
+
+
+def felt(one: Mapping[str, Any]) -> str:
+    """A place of pain or soreness with its score.
+
+    >>> felt({"kind": "pain", "place": "left elbow", "score": 4.0})
+    'pain, left elbow, 4 of 10'
+    """
+    return f"{one['kind']}, {one['place']}" + (f", {number(one['score'])} of 10" if _there(one["score"]) else ", no score")
+
+
+def open_from_before(before: pd.DataFrame, now: set[str]) -> str:
+    """What was noted the week before and not again: kind, place, score, date. now: this week's places, casefolded. '' for nothing."""
+    left = before[(before["kind"] == "pain") & ~before["place"].str.casefold().isin(now)]
+    places = list(dict.fromkeys(left["place"]))
+    return f"Open from the week before: pain, {listed(places)}. Ask whether it is gone." if places else ""
+
+
+def gave_out(rows: pd.DataFrame) -> str:
+    """What ended sets before the muscle did: limited_by, called, sets."""
+    told = []
+    for limit, own in rows.groupby("limited_by", sort=False):
+        told.append(f"{limit} on {counted(int(own['sets'].sum()), 'set', 'sets')} ({few(own['called'].tolist())})")
+    return f"Gave out before the muscle: {'; '.join(told)}."

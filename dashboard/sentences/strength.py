@@ -82,6 +82,22 @@ def by_equation(title: str) -> str:
     return f"Estimated maxima are by the equation of {title}, which was chosen for this athlete." if title else ""
 
 
+def rising(judged: pd.DataFrame, what: str) -> str:
+    """How many parts or exercises rise, stand still, fall or are open, in one line. judged: verdict, a row each.
+
+    >>> rising(pd.DataFrame({"verdict": ["progressing", "progressing", "undecided", "too_little_data"]}), "part")
+    'strength: 2 parts are rising, 1 is undecided, 1 has too little data'
+    """
+    counts = judged["verdict"].value_counts()
+    told = []
+    for verdict, one, many in (("declining", "is falling", "are falling"), ("plateau", "stands still", "stand still"), ("progressing", "is rising", "are rising"),
+                               ("undecided", "is undecided", "are undecided"), ("too_little_data", "has too little data", "have too little data")):
+        if count := int(counts.get(verdict, 0)):
+            subject = "" if told else f" {what if count == 1 else what + 's'}"
+            told.append(f"{number(count)}{subject} {one if count == 1 else many}")
+    return f"strength: {', '.join(told)}"
+
+
 def _held(held: bool) -> str:
     return HELD if held else ""
 

@@ -10,6 +10,7 @@ from typing import Any
 
 from etl.store.corrected import KINDS, RANGES, SIDES
 from etl.store.marked_weeks import MARKS
+from etl.store.said import MEASURES, NOTE_KINDS
 
 
 @dataclass(frozen=True)
@@ -110,6 +111,43 @@ MARKED_WEEKS = (
     *WEEK,
     Field("mark", "string", "What a person has marked the week as.", _must(enum=list(MARKS))),
     Field("said_on", "date", "Day on which it was marked.", _must()),
+)
+ABOUT = Field("subject", "string", "Exercise or part that it is about; empty for the day or the whole body.")
+NOTES = (
+    Field("note_id", "integer", "Number of the note.", _must(unique=True)),
+    Field("athlete", "string", "Who it is about.", _must()),
+    Field("date", "date", "Its day.", _must()),
+    Field("kind", "string", "A note, pain, or soreness.", _must(enum=list(NOTE_KINDS))),
+    ABOUT,
+    Field("text", "string", "In words."),
+    Field("place", "string", "Where the pain or soreness is."),
+    Field("score", "number", "How bad it is, 0 to 10.", {"minimum": 0, "maximum": 10}),
+    Field("private", "boolean", "Never shown to a client.", _must()),
+)
+GOALS = (
+    Field("goal_id", "integer", "Number of the goal.", _must(unique=True)),
+    Field("athlete", "string", "Whose it is.", _must()),
+    Field("text", "string", "The goal in words.", _must()),
+    Field("due", "date", "By when.", _must()),
+    ABOUT,
+    Field("measure", "string", "What the number is of: e1rm in kilograms, reps, or hold in seconds.", {"enum": list(MEASURES)}),
+    Field("target", "number", "The number to be reached."),
+    Field("reached_on", "date", "Day on which it was reached."),
+)
+BLOCKS = (
+    Field("block_id", "integer", "Number of the block.", _must(unique=True)),
+    Field("athlete", "string", "Whose it is.", _must()),
+    Field("aim", "string", "What it is for.", _must()),
+    Field("starts", "date", "Its first day.", _must()),
+    Field("ends", "date", "Its last day.", _must()),
+    Field("deload_due", "date", "Monday of the week in which a deload is due."),
+)
+DECISIONS = (
+    Field("decision_id", "integer", "Number of the decision.", _must(unique=True)),
+    Field("athlete", "string", "Whom it is about.", _must()),
+    Field("date", "date", "Day on which it was made.", _must()),
+    Field("text", "string", "In words.", _must()),
+    ABOUT,
 )
 SET_ASIDE = (
     Field("import_id", "integer", "Number of the import.", _must()),

@@ -20,6 +20,7 @@ from etl.export.described import Field
 from etl.refusal import Refusal
 from etl.store import reading
 from etl.store.instance import CONFIG, literal
+from etl.store.said import TABLES
 
 Progress = Callable[[float, str], None]
 ROWS_AT_ONCE = 100_000  # [D] held in memory while a table is written
@@ -40,6 +41,9 @@ where not i.undone and ($athlete::text is null or (
     and not exists (select 1 from athletes a where a.athlete <> $athlete and contains(lower(s.text), lower(a.athlete)))))
 order by s.file, s.row, s.text, s.reason, s.import_id
 """
+
+# What a person said has the athlete's name in its own table, so that one athlete's package holds nobody else's.
+SAID = {table.name: table for table in TABLES}
 
 MARKED_WEEKS = """
 select athlete, week, mark, said_at::date as said_on from marked_weeks
@@ -125,6 +129,10 @@ def _tables() -> tuple[_Table, ...]:
         _Table("weekly_strength", "One row per athlete, week and exercise whose strength is measured", described.WEEKLY_STRENGTH,
                _of("kept_strength", described.WEEKLY_STRENGTH, "athlete, week, exercise")),
         _Table("marked_weeks", "One row per athlete and week that a person has marked", described.MARKED_WEEKS, MARKED_WEEKS, ("athlete", "week")),
+        *(_Table(name, title, fields, _of(name, fields, f"athlete, {SAID[name].due}, {SAID[name].key}"), (SAID[name].key,)) for name, title, fields in (
+            ("notes", "One row per note, pain or soreness that a person has written down", described.NOTES),
+            ("goals", "One row per goal", described.GOALS), ("blocks", "One row per block of training", described.BLOCKS),
+            ("decisions", "One row per decision of the coach", described.DECISIONS))),
         _Table("set_aside", "One row per row of a log that could not be read", described.SET_ASIDE, SET_ASIDE),
         _Table("exercises", "One row per exercise of the catalogue", _exercise_fields(), None, ("exercise_id",)),
         _Table("credits", "One row per exercise and head that it trains", described.CREDITS, None, ("exercise", "head")),

@@ -1,0 +1,90 @@
+"""What a person said beside the log, and what the log itself says of pain and of what gave out."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pandas as pd
+
+from dashboard.queries.kept import Store, rows
+from dashboard.queries.words import called, exercise_words, part_words
+
+NOTES = "select * from notes where athlete = ? and date between ?::date and ?::date + 6 order by date, note_id"
+GOALS = "select * from goals where athlete = ? order by reached_on is not null, due, goal_id"
+BLOCKS = "select * from blocks where athlete = ? order by starts desc, block_id desc"
+DECISIONS = "select * from decisions where athlete = ? and date < ?::date + 7 order by date desc, decision_id desc"
+# Pain of the log has its exercise where a set says it; one row for each place and day, the highest score.
+PAIN = """
+with felt as (
+    select date, 'pain' as kind, pain_place as place, pain_score as score, coalesce(exercise, '') as subject from sets
+    where athlete = ? and pain_place is not null and not planned
+    union all
+    select date, 'pain', pain_place, pain_score, '' from days where athlete = ? and pain_place is not null
+    union all
+    select date, kind, place, score, subject from notes where athlete = ? and kind <> 'note'
+)
+select date, kind, place, max(score) as score, string_agg(distinct nullif(subject, ''), '|' order by nullif(subject, '')) as subjects
+from felt where date between ?::date - 7 and ?::date + 6
+group by date, kind, place order by date, kind desc, place
+"""
+GAVE_OUT = """
+select limited_by, coalesce(exercise, '') as exercise, any_value(exercise_as_written) as written, count(*) as sets from sets
+where athlete = ? and date between ?::date and ?::date + 6 and not planned and limited_by is not null and limited_by <> 'muscle'
+group by limited_by, coalesce(exercise, '') order by sets desc, limited_by, exercise
+"""
+DONE_LATELY = "select distinct exercise from kept_bests where athlete = ? and date between ?::date - 77 and ?::date + 6 order by exercise"
+NOW = """
+select measure, value, value_low, value_high from kept_strength where athlete = ? and week = ? and exercise = ?
+"""
+
+
+def notes(store: Store, athlete: str, week: date) -> pd.DataFrame:
+    """Notes of a week, pain and soreness among them, oldest first; `called` is the subject in words, '' for the day."""
+    return _called(rows(store, NOTES, athlete, week, week))
+
+
+def pain(store: Store, athlete: str, week: date) -> pd.DataFrame:
+    """Pain and soreness of a week and the one before, from the log and from notes: date, kind, place, score (0-10, NaN unsaid), exercises in words, this_week."""
+    found = rows(store, PAIN, athlete, athlete, athlete, week, week)
+    words = found["subjects"].map(lambda text: [called(one) for one in text.split("|")] if isinstance(text, str) else [])
+    return found.assign(called=words.astype(object), this_week=found["date"].dt.date >= week)
+
+
+def gave_out(store: Store, athlete: str, week: date) -> pd.DataFrame:
+    """What ended sets before the muscle did: limited_by, exercise in words, sets; the most sets first."""
+    found = rows(store, GAVE_OUT, athlete, week, week)
+    return found.assign(called=[called(one) if one else written for one, written in zip(found["exercise"], found["written"], strict=True)])
+
+
+def goals(store: Store, athlete: str) -> pd.DataFrame:
+    """Goals, those to be reached first."""
+    return _called(rows(store, GOALS, athlete))
+
+
+def goal_now(store: Store, athlete: str, week: date, subject: str, measure: str) -> tuple[float, float, float] | None:
+    """The present value of a goal's exercise with its 80 % interval, in the goal's measure; None where it is not measured so."""
+    found = rows(store, NOW, athlete, week, subject)
+    found = found[found["measure"] == measure]
+    return None if found.empty else tuple(float(found[name].iloc[0]) for name in ("value", "value_low", "value_high"))
+
+
+def blocks(store: Store, athlete: str) -> pd.DataFrame:
+    """Blocks, the latest first."""
+    return rows(store, BLOCKS, athlete)
+
+
+def decisions(store: Store, athlete: str, week: date) -> pd.DataFrame:
+    """Decisions up to that week's Sunday, the latest first; `called` as in notes."""
+    return _called(rows(store, DECISIONS, athlete, week))
+
+
+def subjects(store: Store, athlete: str, week: date) -> dict[str, str]:
+    """What a note, a goal or a decision can be about: '' for the day as a whole, the exercises of the last twelve weeks, the parts."""
+    done = rows(store, DONE_LATELY, athlete, week, week)["exercise"]
+    names = exercise_words()
+    return {"": "the day as a whole"} | {one: names[one] for one in done if one in names} | dict(part_words())
+
+
+def _called(found: pd.DataFrame) -> pd.DataFrame:
+    return found.assign(called=[called(one) if one else "" for one in found["subject"]])
+
