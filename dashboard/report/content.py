@@ -118,8 +118,8 @@ def _beside(store: Store, athlete: str, week: date, weeks: int, judged: pd.DataF
     felt = [*(say.felt(row.date, row.kind, row.place or "", row.score, row.text) for row in presented.pain(*asked).itertuples()),
             *(say.felt(row.date, "pain", row.place, row.score, "") for row in presented.logged_pain(*asked).itertuples())]
     found = {
-        "Goals": [_goal(row, judged, unit) for row in presented.goals(*asked).itertuples()],
-        "This block": [say.block(row.aim, row.starts, row.ends, _or_none(row.deload_due)) for row in presented.blocks(store, athlete, week).itertuples()],
+        "Goals": [*(say.block(row.aim, row.starts, row.ends, _or_none(row.deload_due)) for row in presented.blocks(store, athlete, week).itertuples()),
+                  *(_goal(row, judged, unit) for row in presented.goals(*asked).itertuples())],
         DECIDED: [say.decided(place, row.date, row.called, row.text) for place, row in enumerate(presented.decisions(*asked).itertuples(), 1)],
         "Notes": [say.dated(row.date, row.called, row.text) for row in presented.notes(*asked).itertuples()],
         "Pain and soreness": felt,
@@ -130,8 +130,8 @@ def _beside(store: Store, athlete: str, week: date, weeks: int, judged: pd.DataF
 
 def _goal(row: Any, judged: pd.DataFrame, unit: str) -> str:
     known = (row.subject, row.measure) in judged.index and pd.notna(row.target)
-    now = say.value(row.measure, judged.loc[(row.subject, row.measure), "value"], unit) if known else ""
-    return say.goal(row.text, row.due, say.value(row.measure, row.target, unit).removeprefix("about ") if known else "", now, _or_none(row.reached_on))
+    now = say.of_target(row.measure, judged.loc[(row.subject, row.measure), "value"], row.target, unit) if known else ""
+    return say.goal(row.text, row.due, now, _or_none(row.reached_on))
 
 
 def _or_none(when: Any) -> Any:

@@ -17,7 +17,7 @@ from dashboard.queries import stair as stair_of
 from dashboard.queries.kept import Store
 from dashboard.sentences import client as say
 
-PARTS_SHOWN, STEPS_SHOWN, HISTORY_WEEKS = 5, 4, 8
+PARTS_SHOWN, STEPS_SHOWN, HISTORY_WEEKS = 4, 4, 8
 STAIRS_TRIED = 10  # [D] the first ones are most worth showing
 # Hard sets that an axis grows by, so that it is as long next month unless much more is done.
 PLANK_STEP, TILE_STEP = 8, 20

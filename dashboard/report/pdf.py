@@ -83,7 +83,7 @@ def _data(report: Report, paper: str) -> dict[str, Any]:
     return {
         "paper": PAPERS[paper], "name": _text(report.athlete), "long": len(report.athlete) > LONG_NAME, "title": _text(report.title),
         "done": _text(report.done), "over": _text(report.over), "first": first, "second": second,
-        "found": [_section(report.gain), _section(report.watch)], "plan": _section(report.plan), "beside": list(map(_section, report.beside)),
+        "found": [_section(report.gain), _section(report.watch)], "plan": _section(report.plan), "beside": [list(map(_section, report.beside[place::2])) for place in (0, 1)],
         "foot": [_text(report.counting), *map(_text, report.foot)],
     }
 

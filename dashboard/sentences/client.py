@@ -201,18 +201,28 @@ def shares(short: list[str], above: list[str], trained: bool) -> str:
     return "Every part had its share" + (f", and {few(above)} had more" if above else "")
 
 
-def goal(text: str, due: date, target: str, now: str, reached: date | None) -> str:
-    """A goal, how far it is, and when it is due. target, now: values in words, or ''."""
+def of_target(measure: str, value: float, target: float, unit: str) -> str:
+    """How far a goal with a number is.
+
+    >>> of_target("e1rm", 113.2, 120.0, "kg"), of_target("reps", 16.6, 20.0, "kg"), of_target("hold", 4.0, 5.0, "lb")
+    ('about 113 kg of 120 kg', 'about 17 of 20 repetitions', 'about 4 of 5 seconds')
+    """
+    if measure == "e1rm":
+        return f"about {load(value, unit)} of {load(target, unit)}"
+    return f"about {number(value, 0)} of {number(target, 0)} {'seconds' if measure == 'hold' else 'repetitions'}"
+
+
+def goal(text: str, due: date, now: str, reached: date | None) -> str:
+    """A goal, how far it is, and when it is due. now: in words, or ''."""
     if reached is not None:
         return f"{text}: reached on {day(reached)}."
-    told = f" The goal is {target}; now {now}." if target and now else ""
-    return f"{text}, by {day(due)}.{told}"
+    return f"{text}, by {day(due)}{f', now {now}' if now else ''}."
 
 
 def block(aim: str, starts: date, ends: date, deload_due: date | None) -> str:
-    """A block of training and its easy week."""
+    """A block of training and its easy week, as what is worked on now."""
     easy = f", with an easy week from {day(deload_due, year=False)}" if deload_due is not None else ""
-    return f"{aim}: {day(starts, year=False)} to {day(ends)}{easy}."
+    return f"This block: {aim}, {day(starts, year=False)} to {day(ends)}{easy}."
 
 
 def over_all(done: float, planned: float | None, weeks: int) -> str:
