@@ -11,11 +11,13 @@ from dashboard.choices import choose
 from etl.refusal import Refusal
 
 DRESS = Path(__file__).with_name("dress.css")
+OF_ONE = "For the client"  # the page that names nobody but one athlete, and nothing else of the program
 PAGES = {
     "app_pages/this_week.py": "This week",
     "app_pages/strength.py": "Strength",
     "app_pages/balance.py": "Balance",
     "app_pages/load.py": "Load",
+    "app_pages/presentation.py": OF_ONE,
     "app_pages/exercises.py": "Exercises",
     "app_pages/settings.py": "Settings",
     "app_pages/data.py": "Data",
@@ -28,10 +30,14 @@ def main() -> None:
     st.html(DRESS)
     pages = [st.Page(path, title=title, default=i == 0) for i, (path, title) in enumerate(PAGES.items())]
     page = st.navigation(pages, position="top")
+    of_one = page.title == OF_ONE
+    if of_one:
+        st.navigation(pages, position="hidden")
     try:
-        choose()
+        choose(of_one)
         page.run()
     except Refusal as refusal:
+        st.navigation(pages, position="top")  # the way on, also where it had been left out
         st.error(escape(str(refusal)))
     foot()
 

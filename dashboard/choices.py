@@ -22,6 +22,7 @@ from dashboard.queries.kept import Store, store_at
 from dashboard.queries.people import athletes, week_to_show, weeks
 from dashboard.standing.refresh import stale
 from etl.importing import Answers
+from etl.refusal import Refusal
 from etl.store import store_path
 
 ATHLETE, WEEK, WRITTEN, CHOICE = "chosen_athlete", "chosen_week", "written_address", "choice"
@@ -52,14 +53,18 @@ class Choice:
         return {"athlete": self.athlete, "week": self.week.isoformat()} if self.athlete else {}
 
 
-def choose() -> Choice:
-    """Draw the bar with athlete and week, and return what was chosen. Raises Refusal where the store cannot be opened."""
+def choose(of_one: bool = False) -> Choice:
+    """Draw the bar with athlete and week, and return what was chosen. Raises Refusal where the store cannot be opened.
+
+    of_one: the page is one athlete's, so that no bar is drawn, which names the others: the address says who it is, else who was chosen before.
+    """
     shown = st.session_state.get(SAMPLE)
     store = _up_to_date(store_at(shown or store_path()))
     people = athletes(store)
-    if shown:
+    if shown and not of_one:
         _say_sample()
-    chosen = _chosen(store, people) if people else (None, None)
+    choosing = _chosen_before if of_one else _chosen
+    chosen = choosing(store, people) if people else (None, None)
     choice = Choice(store, *chosen, look(st.context.theme.type == "dark"), bool(shown))
     st.session_state[CHOICE] = choice
     return choice
@@ -183,6 +188,21 @@ def _chosen(store: Store, people: list[str]) -> tuple[str, date]:
             st.button("Later", on_click=_go, args=(known[min(here + 1, len(known) - 1)],), disabled=here == len(known) - 1)
     _say_astray(people, known, athlete, week)
     _write(athlete, week)
+    return athlete, week
+
+
+def _chosen_before(store: Store, people: list[str]) -> tuple[str, date]:
+    """Without the bar. Nobody is shown whom the address does not name and nobody has chosen, but for the only one there is."""
+    asked = _asked()
+    athlete = asked.get("athlete", st.session_state.get(ATHLETE) or (people[0] if len(people) == 1 else None))
+    if athlete not in people:
+        raise Refusal("Whose page this is has not been chosen", athlete or "", "Go back to the week, choose an athlete there, and come again.")
+    known = weeks(store, athlete)
+    week = _monday(asked.get("week")) if asked else st.session_state.get(WEEK)
+    week = week if week in known else week_to_show(store, athlete)
+    _arrived()
+    _write(athlete, week)
+    st.session_state.pop(WRITTEN)  # the bar of the next page takes the address for asked anew, as its own state has gone by then
     return athlete, week
 
 

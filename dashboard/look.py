@@ -7,7 +7,7 @@ Red is not used: a change of load is ordinary.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import altair as alt
 
@@ -35,6 +35,8 @@ LIGHT = Look(paper="#fdfcfa", ink="#1f2d3a", soft="#5a6874", line="#d8d3c8", don
              hatch="#4d87a1", band="#ece8de", plank="#c4ad8f", missing="#9a4a22")
 DARK = Look(paper="#14191d", ink="#e9e6e0", soft="#a3afb9", line="#3a454e", done="#6fb1cd", pale="#2f5568",
             hatch="#8cc3da", band="#252c32", plank="#7d6a50", missing="#e0a070")
+
+PRINT = replace(LIGHT, paper="#ffffff")
 
 
 def look(dark: bool) -> Look:

@@ -117,7 +117,7 @@ def test_text_from_a_file_never_becomes_markdown(open_page, small_store, page):
     text = all_text(run)
     for raw in ("![](", "**b**", "$x$", ":red[y]", ":smile:", "<img", "[z](", "http://", "_u_"):
         assert not re.search(r"(?<!\\)" + re.escape(raw), text)
-    assert run.selectbox(key=choices.ATHLETE).value == kept_store.HOSTILE
+    assert run.session_state[choices.CHOICE].athlete == kept_store.HOSTILE
 
 
 @pytest.mark.parametrize("text", ["![x](http://a.b/c.png)", "*a* _b_ `c` ~d~", "# head", "1. one", "$x^2$", ":red[x]", "<b>", "a\n\nb", "| a | b |"])

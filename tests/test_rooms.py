@@ -27,6 +27,7 @@ FORBIDDEN = {
     "dashboard/methods": ("streamlit", "altair", "duckdb", "etl.store", "dashboard.standing", "dashboard.queries", "dashboard.charts", "dashboard.app_pages"),
     "dashboard/queries": ("streamlit", "altair", "dashboard.standing", "dashboard.charts", "dashboard.app_pages"),
     "dashboard/charts": ("streamlit", "duckdb", "etl.store", "dashboard.queries", "dashboard.standing", "dashboard.app_pages"),
+    "dashboard/report": ("streamlit", "duckdb", "etl.store", "dashboard.standing", "dashboard.app_pages"),
     "dashboard/app_pages": ("duckdb", "numpy", "dashboard.measures"),
     "dashboard/command": ("streamlit.delta_generator", "altair", "dashboard.app_pages", "dashboard.charts"),
 }

@@ -72,6 +72,8 @@ def _parser() -> argparse.ArgumentParser:
     look.add_argument("--week", metavar="MONDAY|2025-W47", help="a date in the week, or its ISO number (default: the last full week)")
     _json(look)
 
+    _reports(commands)
+
     raised = _command(commands, "flags", "every flag that the log would have raised, week by week", "review", "flags")
     raised.add_argument("--athlete")
     _json(raised)
@@ -201,6 +203,19 @@ def _catalogue(commands: argparse._SubParsersAction) -> None:
     own.add_argument("--out", metavar="FILE.csv", help="write the changes to this table")
     own.add_argument("--yes", action="store_true", help="with --restore: let the changes go")
     _json(own)
+
+
+def _reports(commands: argparse._SubParsersAction) -> None:
+    """The command that writes what a client is given."""
+    given = _command(commands, "report", "write what a client is given, as HTML of one file or as PDF", "report", "report")
+    given.add_argument("--athlete", metavar="NAME")
+    given.add_argument("--all", action="store_true", help="a file for each athlete, in a folder")
+    given.add_argument("--out", required=True, metavar="FILE.html|FILE.pdf|FOLDER")
+    given.add_argument("--week", metavar="MONDAY|2025-W47", help="the week that it ends with (default: the last full week)")
+    given.add_argument("--weeks", type=int, default=12, metavar="N", help="how many weeks the pictures show, 8 to 12 (default: 12)")
+    given.add_argument("--as", dest="as_", choices=("pdf", "html"), default="pdf", help="the kind of file in a folder (default: pdf)")
+    given.add_argument("--paper", choices=("a4", "letter"), default="a4", help="of a PDF (default: a4)")
+    _json(given)
 
 
 def _data(commands: argparse._SubParsersAction) -> None:

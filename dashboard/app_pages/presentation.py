@@ -1,0 +1,86 @@
+"""One client's weeks, large and quiet, to show or to send: nobody else's name and nothing of the other pages stands here."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import streamlit as st
+
+from dashboard.app_pages import empty
+from dashboard.app_pages.page import escape, picture, remark
+from dashboard.choices import Choice, current
+from dashboard.report.content import Report, Section, gather
+from dashboard.report.figures import Figure
+from dashboard.report.files import as_bytes, file_names
+
+FILES = {"HTML, one file": ("html", "a4", "text/html"), "PDF, A4": ("pdf", "a4", "application/pdf"), "PDF, Letter": ("pdf", "letter", "application/pdf")}
+# On paper only the client's part is left.
+STYLE = """<style>
+.st-key-client h1 { font-size: 2.8rem; }
+.st-key-client p, .st-key-client li { font-size: 1.15rem; line-height: 1.5; }
+.st-key-client p:has(> span > small) { line-height: 1.35; }
+.st-key-client .st-key-done p { font-size: 1.7rem; line-height: 1.3; }
+.st-key-coach { margin-top: 1.5rem; }
+@media print { .st-key-coach, header { display: none !important; } }
+</style>"""
+
+
+def show(choice: Choice) -> None:
+    report = gather(choice.store, choice.athlete, choice.week, colours=choice.colours)
+    st.html(STYLE)
+    with st.container(key="client"):
+        st.title(escape(report.athlete), anchor=False)
+        remark(escape(report.title))
+        with st.container(key="done"):
+            st.markdown(escape(report.done))
+        st.markdown(escape(report.over))
+        _pictures(report)
+        _section(report.plan)
+        for section in report.beside:
+            _section(section)
+        for line in (report.counting, *report.foot[:-1]):  # the last one is every page's
+            remark(escape(line))
+    with st.container(key="coach", horizontal=True, vertical_alignment="center"):
+        _downloads(choice)
+        st.page_link("app_pages/this_week.py", label="Back to the week", query_params=choice.address, width="content")
+
+
+def _pictures(report: Report) -> None:
+    first, second = st.columns(2, gap="large")
+    *left, right = report.figures or (None,)
+    with first:
+        for one in left:
+            _picture(one)
+    with second:
+        if right:
+            _picture(right)
+        _section(report.gain)
+        _section(report.watch)
+
+
+def _picture(figure: Figure) -> None:
+    st.subheader(escape(figure.title), anchor=False)
+    picture(figure.chart, figure.words)
+    remark(escape(figure.reading))
+
+
+def _section(section: Section) -> None:
+    st.subheader(escape(section.title), anchor=False)
+    st.markdown("\n\n".join(("- " if section.listed else "") + escape(line) for line in section.lines))
+
+
+def _downloads(choice: Choice) -> None:
+    for label, (kind, paper, mime) in FILES.items():
+        name = file_names({choice.athlete: choice.week}, kind)[choice.athlete]
+        st.download_button(label, _made(choice, kind, paper), name, mime, key=f"file_{kind}_{paper}", on_click="ignore")
+
+
+def _made(choice: Choice, kind: str, paper: str) -> Callable[[], bytes]:
+    """What makes the file when it is asked for, on paper's colours whatever the screen's are."""
+    return lambda: as_bytes(gather(choice.store, choice.athlete, choice.week), kind, paper)
+
+
+if current().athlete:
+    show(current())
+else:
+    empty.show()

@@ -1,0 +1,81 @@
+"""`evenset report`: what a client is given, as HTML of one file or as PDF, for one athlete or for all."""
+
+from __future__ import annotations
+
+import argparse
+import re
+from datetime import date
+from pathlib import Path
+
+from dashboard.command.output import json_text
+from dashboard.command.people import find, find_week, monday_of
+from dashboard.command.progress import Progress
+from dashboard.queries.kept import Store, store_at
+from dashboard.queries.people import athletes, week_to_show, weeks
+from dashboard.report.content import FEWEST_WEEKS, MOST_WEEKS, gather
+from dashboard.report.files import HTML, PDF, as_bytes, check, file_names, write
+from dashboard.standing.refresh import refresh
+from etl.refusal import Refusal
+from etl.store import store_path
+
+ENDINGS = {".html": HTML, ".htm": HTML, ".pdf": PDF}
+OTHER_FILE = re.compile(r"\.[A-Za-z]\w{0,4}")  # what looks like the ending of a file and not like a part of a folder's name
+REFRESHED = 0.3  # the share of the progress that working out takes
+
+
+def report(options: argparse.Namespace) -> None:
+    """Write the report of an athlete, or one for each."""
+    if not FEWEST_WEEKS <= options.weeks <= MOST_WEEKS:
+        raise Refusal(f"A report is of {FEWEST_WEEKS} to {MOST_WEEKS} weeks, not of {options.weeks}", "--weeks", "Give a number between these.")
+    if bool(options.athlete) and options.all:
+        raise Refusal("Both one athlete and all were asked for", "--athlete, --all", "Give one of the two.")
+    path, progress = store_path(options.store), Progress()
+    kind = _kind_of_file(Path(options.out))
+    if kind and options.all:
+        raise Refusal("One file cannot hold the reports of all: each athlete is given a file with nobody else in it", options.out, "Name a folder.")
+    refresh(path, progress=lambda share, text: progress(REFRESHED * share, text))
+    store = store_at(path)
+    asked = _weeks(store, options)
+    files = {name: Path(options.out) for name in asked} if kind else _in_folder(Path(options.out), asked, options.as_)
+    for file in files.values():
+        check(file)
+    for i, (name, file) in enumerate(files.items()):
+        progress(REFRESHED + (1 - REFRESHED) * i / len(files), f"Report of {name}")
+        write(file, as_bytes(gather(store, name, asked[name], options.weeks), kind or options.as_, options.paper))
+    progress.done()
+    written = [str(file) for file in files.values()]
+    print(json_text({"written": written}) if options.json else "\n".join(written))
+
+
+def _kind_of_file(out: Path) -> str | None:
+    """HTML or PDF by the file's ending, None for a folder. Raises Refusal for a file of another kind."""
+    if out.is_dir():
+        return None
+    kind = ENDINGS.get(out.suffix.lower())
+    if kind is None and (out.exists() or OTHER_FILE.fullmatch(out.suffix)):
+        raise Refusal("A report is an HTML or a PDF file", str(out), "Let its name end with .html or .pdf, or name a folder.")
+    return kind
+
+
+def _weeks(store: Store, options: argparse.Namespace) -> dict[str, date]:
+    """Athlete -> the week that the report ends with; of all, only those who have a log in the week that was asked for."""
+    if not options.all:
+        name = find(store, options.athlete)
+        return {name: find_week(store, name, options.week)}
+    known = athletes(store) or [find(store, None)]  # which says what to do where there is nobody
+    if options.week is None:
+        return {name: week_to_show(store, name) for name in known}
+    monday = monday_of(options.week)
+    found = {name: monday for name in known if monday in weeks(store, name)}
+    if not found:
+        raise Refusal(f"Nobody has a log in the week of {monday.isoformat()}", "--week", "Leave --week out for the last full week of each.")
+    return found
+
+
+def _in_folder(folder: Path, asked: dict[str, date], kind: str) -> dict[str, Path]:
+    """Athlete -> file in the folder, which is made where it is not there."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise Refusal(f"The folder cannot be made: {error.strerror}", str(folder), "Name another one.") from error
+    return {name: folder / text for name, text in file_names(asked, kind).items()}

@@ -1,0 +1,116 @@
+"""What a client may be shown beside the training: goals, blocks, decisions, notes, pain and body mass, each only where it is allowed.
+
+A private note is left out here, so that nothing above this module can show one. What is dated after the week's Sunday is left out too;
+goals and blocks look ahead by their nature, and stand while they last.
+"""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+
+import pandas as pd
+
+from dashboard.queries.kept import Store, rows
+from dashboard.queries.words import called
+
+DECISIONS, NOTES, PAIN, BODY_MASS = "decisions", "notes", "pain", "body_mass"
+SAID = "select shows, shown_unit from athletes where athlete = ?"
+SESSIONS = "select week, sessions from kept_weeks where athlete = ? and week <= ? and week > ?::date - 7 * ? order by week"
+GOALS = """
+select text, due, subject, measure, target, case when reached_on < ?::date + 7 then reached_on end as reached_on
+from goals where athlete = ? and (due >= ? or reached_on between ?::date - 7 * ? and ?::date + 6) order by due, goal_id
+"""
+BLOCKS = """
+select aim, starts, ends, deload_due from blocks
+where athlete = ? and starts < ?::date + 14 and ends >= ? order by starts, block_id
+"""
+MADE = """
+select decision_id, date, text, subject from decisions
+where athlete = ? and date < ?::date + 7 and date >= ?::date - 7 * (? - 1) order by date, decision_id
+"""
+WRITTEN = """
+select date, kind, subject, text, place, score from notes
+where athlete = ? and not private and (kind = 'note') = ? and date < ?::date + 7 and date >= ?::date - 7 * (? - 1)
+order by date, note_id
+"""
+FELT = """
+select date, pain_place as place, max(pain_score) as score from (
+    select athlete, date, pain_place, pain_score from sets where not planned
+    union all
+    select athlete, date, pain_place, pain_score from days
+)
+where athlete = ? and date < ?::date + 7 and date >= ?::date - 7 * (? - 1) and pain_place is not null
+group by date, pain_place order by date, pain_place
+"""
+WEIGHED = """
+select date, max(body_mass_kg) as body_mass_kg from (
+    select athlete, date, body_mass_kg from sets where not planned
+    union all
+    select athlete, date, body_mass_kg from days
+)
+where athlete = ? and date < ?::date + 7 and date >= ?::date - 7 * (? - 1) and body_mass_kg is not null
+group by date order by date
+"""
+
+
+def allowed(store: Store, athlete: str) -> frozenset[str]:
+    """What the client may see beside the training: of DECISIONS, NOTES, PAIN and BODY_MASS. Nothing where nothing is known."""
+    found = rows(store, SAID, athlete)["shows"]
+    return frozenset(json.loads(found.iloc[0])) if len(found) and isinstance(found.iloc[0], str) else frozenset()
+
+
+def shown_unit(store: Store, athlete: str) -> str:
+    """The unit of loads on the client's pages: kg or lb."""
+    found = rows(store, SAID, athlete)["shown_unit"]
+    return str(found.iloc[0]) if len(found) and found.iloc[0] == "lb" else "kg"
+
+
+def sessions(store: Store, athlete: str, week: date, weeks: int) -> pd.DataFrame:
+    """week, sessions of the weeks that there are of the `weeks` that end with `week`, oldest first."""
+    return rows(store, SESSIONS, athlete, week, week, weeks)
+
+
+def goals(store: Store, athlete: str, week: date, weeks: int) -> pd.DataFrame:
+    """Goals that lie ahead or were reached in the window: text, due, subject, called, measure, target, reached_on; the next first."""
+    return _called(rows(store, GOALS, week, athlete, week, week, weeks, week))
+
+
+def blocks(store: Store, athlete: str, week: date) -> pd.DataFrame:
+    """Blocks that run in the week or begin in the one after: aim, starts, ends, deload_due."""
+    return rows(store, BLOCKS, athlete, week, week)
+
+
+def decisions(store: Store, athlete: str, week: date, weeks: int) -> pd.DataFrame:
+    """The decisions of the window, oldest first: decision_id, date, text, subject, called. None where they are not allowed."""
+    return _called(_if_allowed(store, athlete, DECISIONS, MADE, athlete, week, week, weeks))
+
+
+def notes(store: Store, athlete: str, week: date, weeks: int) -> pd.DataFrame:
+    """The notes of the window that are not private, oldest first: date, subject, called, text. None where they are not allowed."""
+    return _called(_if_allowed(store, athlete, NOTES, WRITTEN, athlete, True, week, week, weeks))
+
+
+def pain(store: Store, athlete: str, week: date, weeks: int) -> pd.DataFrame:
+    """Pain and soreness of the window, from notes that are not private: date, kind, place, score, text. None where it is not allowed."""
+    return _called(_if_allowed(store, athlete, PAIN, WRITTEN, athlete, False, week, week, weeks))
+
+
+def logged_pain(store: Store, athlete: str, week: date, weeks: int) -> pd.DataFrame:
+    """Pain in the log of the window: date, place, score (0-10). None where it is not allowed."""
+    return _if_allowed(store, athlete, PAIN, FELT, athlete, week, week, weeks)
+
+
+def body_mass(store: Store, athlete: str, week: date, weeks: int) -> pd.DataFrame:
+    """Body mass in the window, oldest first: date, body_mass_kg. None where it is not allowed."""
+    return _if_allowed(store, athlete, BODY_MASS, WEIGHED, athlete, week, week, weeks)
+
+
+def _if_allowed(store: Store, athlete: str, what: str, sql: str, *params: object) -> pd.DataFrame:
+    found = rows(store, sql, *params)
+    return found if what in allowed(store, athlete) else found.head(0)
+
+
+def _called(found: pd.DataFrame) -> pd.DataFrame:
+    """With the subject in words, '' for the day as a whole."""
+    return found.assign(called=found["subject"].map(lambda subject: called(subject) if subject else ""))

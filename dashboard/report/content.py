@@ -1,0 +1,145 @@
+"""What a client's report says, gathered from the same queries as the review and allowed for by what the coach has said may be shown."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+from types import MappingProxyType
+from typing import Any
+
+import pandas as pd
+
+from dashboard.look import PRINT, Look
+from dashboard.measures.total_change import total_change
+from dashboard.queries import presented, ribbon, strength, week as week_of
+from dashboard.queries.kept import Store
+from dashboard.queries.words import WHOLE_BODY
+from dashboard.report.figures import Figure, figures
+from dashboard.sentences import client as say
+from dashboard.sentences.cautions import FOOT
+
+DECIDED = "What was decided"
+PROGRESSING = "progressing"
+CLEAREST = ("e1rm", "per_kg", "reps", "hold")  # measures, the one that says most of strength first
+FEWEST_WEEKS, MOST_WEEKS = 8, 12  # [C] what a coach shows: a month is too short for a trend, half a year too long to remember
+
+
+@dataclass(frozen=True)
+class Section:
+    """A heading and its sentences; listed: they stand in a list."""
+
+    title: str
+    lines: tuple[str, ...]
+    listed: bool = False
+
+
+@dataclass(frozen=True)
+class Report:
+    """One athlete's weeks up to a Sunday, in the order in which they are shown. numbers: those behind the sentences, by the review's names."""
+
+    athlete: str
+    week: date
+    until: date
+    title: str
+    done: str
+    over: str
+    gain: Section
+    watch: Section
+    plan: Section
+    figures: tuple[Figure, ...]
+    beside: tuple[Section, ...]
+    counting: str
+    foot: tuple[str, ...]
+    numbers: Mapping[str, Any]
+
+
+def gather(store: Store, athlete: str, week: date, weeks: int = MOST_WEEKS, colours: Look = PRINT) -> Report:
+    """The report of the `weeks` weeks that end with the week of the Monday `week`. colours: of its pictures."""
+    done, unit = week_of.done(store, athlete, week), presented.shown_unit(store, athlete)
+    over, planned = presented.sessions(store, athlete, week, weeks), ribbon.ribbon(store, athlete, week, weeks).weeks["planned"].iloc[-1]
+    judged = strength.exercises(store, athlete, week)
+    best = _best_trend(judged)
+    watched = _watched(week_of.flags(store, athlete, week))
+    until = week + timedelta(days=6)
+    return Report(
+        athlete, week, until, say.heading(len(over), until),
+        say.done(done["sessions"], done["hard_sets"], done["usual_hard_sets"], planned, bool(done["so_far"])),
+        say.over_weeks(over["sessions"].sum(), int((over["sessions"] > 0).sum()), len(over)),
+        Section("A gain", (_gain(judged, best, week, weeks, unit),)),
+        Section("To watch", (_watch(watched),)),
+        Section("Next week", _plan(week_of.following(store, athlete, week)), listed=True),
+        figures(store, athlete, week, weeks, unit, colours),
+        _beside(store, athlete, week, weeks, judged, unit),
+        say.COUNTS, (*say.cautions(week_of.cautions(store, athlete, week)), FOOT),
+        MappingProxyType(_numbers(done, planned, best, watched)))
+
+
+def _best_trend(judged: pd.DataFrame) -> pd.Series | None:
+    """Of the exercises that progress, the one whose gain is surest to be large, of the clearest measure that there is."""
+    rising = judged[judged["verdict"] == PROGRESSING]
+    order = rising.assign(place=rising["measure"].map(CLEAREST.index)).sort_values(["place", "rate_low", "name"], ascending=[True, False, True])
+    return None if order.empty else order.iloc[0]
+
+
+def _gain(judged: pd.DataFrame, best: pd.Series | None, week: date, weeks: int, unit: str) -> str:
+    if best is not None:
+        over = max(1, round(min((best["fit_to"] - best["fit_from"]).days / 7, weeks)))
+        return say.gain(best["name"], best["measure"], total_change(best["rate_low"], over), total_change(best["rate_high"], over), over,
+                        say.value(best["measure"], best["value"], unit))
+    lately = judged[judged["best_since"] >= pd.Timestamp(week) - pd.Timedelta(weeks=weeks - 1)].sort_values("best_since", ascending=False)
+    for row in lately.itertuples():
+        if now := say.value(row.measure, row.best_value, unit):
+            return say.best(row.name, now, row.best_since)
+    return say.NO_GAIN
+
+
+def _watched(flags: pd.DataFrame) -> Any | None:
+    """The flag of the week that a client is told of: by its kind, the whole body before its parts; not one that was planned."""
+    place = {kind: i for i, kind in enumerate(say.WATCHED)}
+    told = flags[flags["kind"].isin(place) & ~flags["numbers"].map(lambda n: bool(n.get("planned")))]
+    order = sorted(told.itertuples(), key=lambda f: (place[f.kind], f.subject != WHOLE_BODY, f.subject))
+    return order[0] if order else None
+
+
+def _watch(flag: Any | None) -> str:
+    return say.watch(flag.kind, flag.called, flag.numbers, flag.subject == WHOLE_BODY) if flag else say.NOTHING_STANDS_OUT
+
+
+def _plan(following: pd.DataFrame) -> tuple[str, ...]:
+    told = (say.plan(row.called, row.action, row.reason) for row in following.itertuples())
+    return tuple(dict.fromkeys(filter(None, told))) or (say.HOLD,)
+
+
+def _beside(store: Store, athlete: str, week: date, weeks: int, judged: pd.DataFrame, unit: str) -> tuple[Section, ...]:
+    """What a person said beside the log, where the client may see it; only what there is."""
+    asked = (store, athlete, week, weeks)
+    weighed = presented.body_mass(*asked)["body_mass_kg"]
+    felt = [*(say.felt(row.date, row.kind, row.place or "", row.score, row.text) for row in presented.pain(*asked).itertuples()),
+            *(say.felt(row.date, "pain", row.place, row.score, "") for row in presented.logged_pain(*asked).itertuples())]
+    found = {
+        "Goals": [*(say.block(row.aim, row.starts, row.ends, _or_none(row.deload_due)) for row in presented.blocks(store, athlete, week).itertuples()),
+                  *(_goal(row, judged, unit) for row in presented.goals(*asked).itertuples())],
+        DECIDED: [say.decided(place, row.date, row.called, row.text) for place, row in enumerate(presented.decisions(*asked).itertuples(), 1)],
+        "Notes": [say.dated(row.date, row.called, row.text) for row in presented.notes(*asked).itertuples()],
+        "Pain and soreness": felt,
+        "Body weight": [say.body_mass(weighed.iloc[0], weighed.iloc[-1], unit)] if len(weighed) else [],
+    }
+    return tuple(Section(title, tuple(lines), listed=title != DECIDED) for title, lines in found.items() if lines)
+
+
+def _goal(row: Any, judged: pd.DataFrame, unit: str) -> str:
+    known = (row.subject, row.measure) in judged.index and pd.notna(row.target)
+    now = say.of_target(row.measure, judged.loc[(row.subject, row.measure), "value"], row.target, unit) if known else ""
+    return say.goal(row.text, row.due, now, _or_none(row.reached_on))
+
+
+def _or_none(when: Any) -> Any:
+    return None if pd.isna(when) else when
+
+
+def _numbers(done: dict[str, Any], planned: float, best: pd.Series | None, watched: Any | None) -> dict[str, Any]:
+    shown = {"sessions": done["sessions"], "hard_sets": done["hard_sets"], "usual_hard_sets": done["usual_hard_sets"], "planned": planned}
+    if best is not None:
+        shown |= {name: best[name] for name in ("exercise", "measure", "rate_low", "rate_high", "value")}
+    return shown | ({"flag": (watched.kind, watched.subject), "of_flag": watched.numbers} if watched else {})

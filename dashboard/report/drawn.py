@@ -1,0 +1,58 @@
+"""A report's pictures as SVG, and its texts as they may stand in a file, for both kinds of file."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from itertools import product
+from xml.etree import ElementTree
+
+from dashboard.command.output import harmless
+from dashboard.rendered import svg
+from dashboard.report.figures import Figure
+
+WIDTH = 343  # pixels: half a sheet of paper, and a phone
+WORDS = 90  # pixels, about: of a picture's title and of the line on how to read it
+SAID = 150  # pixels, about: of the sentences that stand below the second column's pictures
+SVG = "http://www.w3.org/2000/svg"
+BLANKS = re.compile(r"[^\S\u00a0\u202f]+")  # all but those that keep a number and its unit on one line
+
+ElementTree.register_namespace("", SVG)
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """A picture. svg: one element without a word for screen readers in it, as `words` is its text alternative; height: pixels."""
+
+    title: str
+    words: str
+    reading: str
+    svg: str
+    height: float
+
+
+def in_columns(figures: tuple[Figure, ...]) -> tuple[tuple[Drawn, ...], ...]:
+    """The pictures in two columns that come out at about one height with the sentences below the second. The first picture stands first, and
+    each column keeps their order; the second may be empty.
+    """
+    drawn = tuple(map(_drawn, figures))
+    ways = [(drawn[:1] + tuple(one for one, left in zip(drawn[1:], lefts, strict=True) if left), tuple(one for one, left in zip(drawn[1:], lefts, strict=True) if not left))
+            for lefts in product((True, False), repeat=max(0, len(drawn) - 1))]
+    return min(ways, key=lambda way: max(_height(way[0]), _height(way[1]) + SAID))
+
+
+def plain(text: str) -> str:
+    """Text on one line, with what would turn its direction or command a program written out."""
+    return harmless(BLANKS.sub(" ", text).strip())
+
+
+def _height(column: tuple[Drawn, ...]) -> float:
+    return sum(one.height + WORDS for one in column)
+
+
+def _drawn(figure: Figure) -> Drawn:
+    root = ElementTree.fromstring(svg(figure.chart, WIDTH))
+    for element in root.iter():
+        for name in [name for name in element.attrib if name == "role" or name.startswith("aria-")]:
+            del element.attrib[name]
+    return Drawn(plain(figure.title), plain(figure.words), plain(figure.reading), ElementTree.tostring(root, "unicode"), float(root.get("height", "0")))

@@ -1,0 +1,93 @@
+"""The pictures of a client's report, each with what it shows as its title, its text alternative and a line on how to read it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date
+from math import ceil
+
+import altair as alt
+import pandas as pd
+
+from dashboard.charts import ribbon, shelf, stair
+from dashboard.look import Look
+from dashboard.queries import balance, presented
+from dashboard.queries import ribbon as ribbon_of
+from dashboard.queries import stair as stair_of
+from dashboard.queries.kept import Store
+from dashboard.sentences import client as say
+
+PARTS_SHOWN, STEPS_SHOWN, HISTORY_WEEKS = 4, 4, 8
+STAIRS_TRIED = 10  # [D] the first ones are most worth showing
+# Hard sets that an axis grows by, so that it is as long next month unless much more is done.
+PLANK_STEP, TILE_STEP = 8, 20
+READ_RIBBON = "A tile is a week, its fill the hard sets that were done. The outline is what was planned, or dotted what is usual."
+READ_STAIR = "A board is a step, the harder one above. A dot is the best set of a session: the higher, the nearer to the next step. Shaded: how sure. Dashed: the next step."
+READ_SHELF = "A full block is a hard set, a hatched one counts half. Shaded: the aim. The line above: how sure the number is. At the right: the last eight weeks."
+
+
+@dataclass(frozen=True)
+class Figure:
+    """title: what it shows. words: its text alternative. reading: how to read it."""
+
+    title: str
+    chart: alt.TopLevelMixin
+    words: str
+    reading: str
+
+
+def figures(store: Store, athlete: str, week: date, weeks: int, unit: str, colours: Look) -> tuple[Figure, ...]:
+    """At most three, over `weeks` weeks. unit: of loads, kg or lb."""
+    found = (_ribbon(store, athlete, week, weeks, colours), _stair(store, athlete, week, weeks, unit, colours), _shelf(store, athlete, week, colours))
+    return tuple(one for one in found if one)
+
+
+def _ribbon(store: Store, athlete: str, week: date, weeks: int, colours: Look) -> Figure | None:
+    """The weeks, with the decisions that the client may see; what followed of one is the coach's to tell, and an illness is nobody's."""
+    of = ribbon_of.ribbon(store, athlete, week, weeks)
+    if of.weeks.empty:
+        return None
+    decided = presented.decisions(store, athlete, week, weeks)["decision_id"].tolist()
+    pins = of.pins[of.pins["decision_id"].isin(decided)]
+    pins = pins.assign(number=range(1, len(pins) + 1))
+    of = replace(of, pins=pins, weeks=of.weeks.assign(word=of.weeks["word"].map(say.week_word)))
+    chart = ribbon.ribbon(of, colours, TILE_STEP * ceil(ribbon.top_of(of.weeks) / TILE_STEP))
+    words = ribbon.in_words(of.weeks, pins.head(0), of.blocks, of.goals)
+    title = say.over_all(of.weeks["done"].sum(), of.weeks["planned"].sum() if of.weeks["planned"].notna().all() else None, len(of.weeks))
+    return Figure(title, chart, " ".join([words, *(f"{row.number}: {row.text}" for row in pins.itertuples())]), READ_RIBBON)
+
+
+def _stair(store: Store, athlete: str, week: date, weeks: int, unit: str, colours: Look) -> Figure | None:
+    """The first stair that is low enough for half a sheet, else the first there is."""
+    found = [stair_of.stair(store, athlete, which, week, weeks) for which in list(stair_of.stairs(store, athlete, week, weeks))[:STAIRS_TRIED]]
+    of = next((one for one in found if len(one.steps) <= STEPS_SHOWN), found[0] if found else None)
+    if of is None:
+        return None
+    ahead = of.ahead and replace(of.ahead, name=say.in_unit(of.ahead.name, unit), opens=say.in_unit(of.ahead.opens, unit))
+    of = replace(of, ahead=ahead, **{name: _in_unit(getattr(of, name), unit) for name in ("steps", "sessions")})
+    return Figure(stair.finding(of), stair.stair(of, colours), say.in_unit(stair.in_words(of), unit), READ_STAIR)
+
+
+def _in_unit(rows: pd.DataFrame, unit: str) -> pd.DataFrame:
+    """With the loads in its texts in the unit."""
+    return rows.assign(**{name: rows[name].map(lambda text: say.in_unit(text, unit)) for name in ("name_", "told") if name in rows})
+
+
+def _shelf(store: Store, athlete: str, week: date, colours: Look) -> Figure | None:
+    """The parts in focus that are nearest to the low end of their aim, in the catalogue's order."""
+    found = balance.parts(store, athlete, week)
+    focus = found[found["in_focus"].astype(bool)]
+    if focus.empty:
+        return None
+    shown = focus.loc[focus["headroom"].nsmallest(PARTS_SHOWN).index.sort_values()].assign(fill="")
+    history = balance.history(store, athlete, week, HISTORY_WEEKS)
+    chart = shelf.shelf(shown, history, colours, _reach(shown, history))
+    beside = f"Of {len(focus)} parts the {len(shown)} with least to spare are shown." if len(shown) < len(focus) else ""
+    title = say.shares(*(focus.loc[focus["status"] == status, "name"].tolist() for status in ("below", "above")), bool(focus["dose"].any()))
+    return Figure(title, chart, shelf.in_words(shown, week), READ_SHELF + (f" {beside}" if beside else ""))
+
+
+def _reach(parts: pd.DataFrame, history: pd.DataFrame) -> float:
+    """Hard sets that the planks are long: what the weeks shown need, in steps."""
+    own = history[history["part"].isin(parts["part"])]
+    return PLANK_STEP * ceil((max(parts[["dose", "high", "usual", "band_high"]].max(axis=None), own[["dose", "high"]].max(axis=None)) + 0.5) / PLANK_STEP)

@@ -1,0 +1,101 @@
+"""The report as PDF: tagged, checked against PDF/UA-1 by its maker, with vector pictures, the same bytes each time."""
+
+from __future__ import annotations
+
+import json
+import re
+from functools import partial
+from importlib.resources import files
+from typing import Any
+
+import typst
+
+from dashboard.report.content import Report, Section
+from dashboard.report.drawn import Drawn, in_columns, plain
+from dashboard.report.html import LONG_NAME
+
+PAPERS = {"a4": "a4", "letter": "us-letter"}  # our word -> typst's
+STANDARD = "ua-1"  # PDF/UA-1, ISO 14289-1
+PICTURE_SHARES = (95, 89, 83, 78)  # % of a column: below that their words could not be read
+PAGES = re.compile(rb"/Type/Pages/Count (\d+)")
+LONG_WORD, PIECE = re.compile(r"\S{31,}"), re.compile(r".{1,15}")
+BREAK = "\u200b"  # a place where a line may end
+MISSING = re.compile(r'the text `"(.*?)"` could not be displayed', re.DOTALL)
+ESCAPED = re.compile(r"\\u\{([0-9a-f]+)\}")  # how its maker writes a letter that cannot be printed
+NO_LETTER = "\ufffd"
+LACKING = f"{NO_LETTER} stands for a letter that no font at hand has; the report as HTML shows it."
+LARGE_SCRIPTS = 0x2E80  # from here on a font that lacks a letter lacks its neighbours too, 256 to a row
+NOT_LATIN = re.compile(r"[^\x00-\u024f\u2000-\u206f\u2212\ufffd]")
+TRIES = 40  # [D] kinds of letters that no font has, before all but Latin ones are left out
+
+
+def pdf(report: Report, paper: str = "a4") -> bytes:
+    """The whole file on `paper`, one of PAPERS, with the pictures as large as one page has room for, if it has at all. Only the fonts that come
+    with its maker are used, so that it is the same on each machine; a letter that they lack is drawn with a font of the machine, and one that
+    no font has as \ufffd.
+    """
+    data = _data(report, paper)
+    for share in PICTURE_SHARES:
+        made = _compiled(data | {"picture_share": share})
+        if PAGES.search(made)[1] == b"1":
+            return made
+    return _compiled(data | {"picture_share": PICTURE_SHARES[0]})
+
+
+def _compiled(report: dict[str, Any]) -> bytes:
+    data = json.dumps(report, ensure_ascii=False)
+    for own_fonts in (True, False):
+        try:
+            return _made(data, own_fonts)
+        except typst.TypstError as error:
+            if not MISSING.search(str(error)):
+                raise
+    return _made_without(data)
+
+
+def _made_without(data: str) -> bytes:
+    """Without the letters that no font has, and with a word on it."""
+    report = json.loads(data)
+    data = json.dumps(report | {"foot": [*report["foot"], LACKING]}, ensure_ascii=False)
+    for _ in range(TRIES):
+        try:
+            return _made(data, False)
+        except typst.TypstError as error:
+            found = MISSING.search(str(error))
+            letters = ESCAPED.sub(lambda code: chr(int(code[1], 16)), found[1]) if found else ""
+            if letters.isascii():
+                raise
+            data = "".join(NO_LETTER if any(map(partial(_alike, one), letters)) else one for one in data)
+    return _made(NOT_LATIN.sub(NO_LETTER, data), False)
+
+
+def _alike(one: str, missing: str) -> bool:
+    return not one.isascii() and (one == missing or (missing >= chr(LARGE_SCRIPTS) and ord(one) >> 8 == ord(missing) >> 8 and one != NO_LETTER))
+
+
+def _made(data: str, own_fonts: bool) -> bytes:
+    page = files("dashboard.report").joinpath("page.typ").read_bytes()
+    return typst.compile(page, format="pdf", sys_inputs={"report": data}, ignore_system_fonts=own_fonts, pdf_standards=STANDARD)
+
+
+def _data(report: Report, paper: str) -> dict[str, Any]:
+    first, second = ([_picture(one) for one in column] for column in in_columns(report.figures))
+    return {
+        "paper": PAPERS[paper], "name": _text(report.athlete), "long": len(report.athlete) > LONG_NAME, "title": _text(report.title),
+        "done": _text(report.done), "over": _text(report.over), "first": first, "second": second,
+        "found": [_section(report.gain), _section(report.watch)], "plan": _section(report.plan), "beside": [list(map(_section, report.beside[place::2])) for place in (0, 1)],
+        "foot": [_text(report.counting), *map(_text, report.foot)],
+    }
+
+
+def _picture(drawn: Drawn) -> dict[str, str]:
+    return {"title": drawn.title, "words": drawn.words, "reading": drawn.reading, "svg": drawn.svg}
+
+
+def _section(section: Section) -> dict[str, Any]:
+    return {"title": section.title, "lines": list(map(_text, section.lines)), "listed": section.listed}
+
+
+def _text(text: str) -> str:
+    """Text as it stands, with places in long words where a line may end."""
+    return LONG_WORD.sub(lambda word: BREAK.join(PIECE.findall(word[0])), plain(text))

@@ -1,0 +1,270 @@
+"""What a client reads: the week's findings and the plan in words that nobody has to be taught. Never a reason that has to do with pain."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from datetime import date
+from typing import Any, NamedTuple
+
+import pandas as pd
+
+from dashboard.sentences.cautions import BY_TOPIC
+from dashboard.sentences.numbers import begun, counted, day, few, number, sets
+
+LB_KG = 0.45359237  # kg in a pound (exact, international pound of 1959)
+HURTS = "Where something hurts, people commonly hold or lighten the load. Pain above 5 of 10, or pain that has lasted two weeks: have it seen by a qualified professional."
+OF_PAIN = ("ache", "pain")  # topics of cautions that would tell of it: the sentence above stands for them in every client's foot
+COUNTS = (
+    "A hard set is a set that ended near what was possible; it counts for the muscles that it trains, and half for those that help. "
+    "Where it says \u201cbetween\u201d, the trend lies in that span four times in five.")
+NOTHING_STANDS_OUT = "Nothing stands out this week."
+NO_GAIN = "No gain can be told yet: a trend takes some weeks of the same exercise."
+HOLD = "The rest stays as it is."
+
+
+def heading(weeks: int, until: date) -> str:
+    """What the page is of: 12 weeks to 4 October 2026."""
+    return f"{counted(weeks, 'week', 'weeks')} to {day(until)}"
+
+
+def done(sessions: float, hard_sets: float, usual: float | None, planned: float | None, so_far: bool) -> str:
+    """The week's sets, of those planned where there was a plan, else beside what is usual.
+
+    >>> done(4, 86.0, 66.0, None, False)
+    '4 sessions and 86 hard sets this week; usual is 66.'
+    >>> done(4, 46.0, 44.0, 50.0, False), done(1, 12.0, None, None, True)
+    ('4 sessions and 46 of 50 planned sets this week.', '1 session and 12 hard sets this week so far.')
+    >>> done(4, 52.0, 44.0, 50.0, False)
+    '4 sessions and 52 hard sets this week; 50 were planned.'
+    >>> done(0, 0.0, 66.0, None, False)
+    'No training this week; usual is 66 hard sets.'
+    """
+    when = "this week so far" if so_far else "this week"
+    if not sessions:
+        return f"No training {when}" + ("." if usual is None or pd.isna(usual) else f"; usual is {sets(usual)}.")
+    known = planned is not None and not pd.isna(planned)
+    if known and hard_sets <= planned:
+        return f"{counted(int(sessions), 'session', 'sessions')} and {number(hard_sets)} of {number(planned)} planned sets {when}."
+    beside = f"; {number(planned)} were planned" if known else "" if usual is None or pd.isna(usual) else f"; usual is {number(usual)}"
+    return f"{counted(int(sessions), 'session', 'sessions')} and {sets(hard_sets)} {when}{beside}."
+
+
+def over_weeks(sessions: float, trained: int, weeks: int) -> str:
+    """Sessions in the weeks that the page shows.
+
+    >>> over_weeks(41, 11, 12)
+    '41 sessions in the last 12 weeks, with training in 11 of them.'
+    >>> over_weeks(3, 1, 1)
+    'This is the first week of the log.'
+    """
+    if weeks == 1:
+        return "This is the first week of the log."
+    return f"{counted(int(sessions), 'session', 'sessions')} in the last {counted(weeks, 'week', 'weeks')}, with training in {'each' if trained == weeks else trained} of them."
+
+
+def span(low: float, high: float) -> str:
+    """A change with its span, in whole per cents, or in tenths where both are small.
+
+    >>> span(2.2, 5.1), span(-3.4, -1.2), span(0.2, 0.8), span(-0.1, 4.0)
+    ('between +2 and +5\xa0%', 'between −3 and −1\xa0%', 'between +0.2 and +0.8\xa0%', 'between 0 and +4\xa0%')
+    """
+    places = 0 if max(abs(low), abs(high)) >= 2 else 1
+    ends = [("+" if round(end, places) > 0 else "") + number(end, places) for end in (low, high)]
+    return f"between {ends[0]} and {ends[1]}\u00a0%"
+
+
+RISES = {"reps": "more repetitions, ", "hold": "longer holds, "}
+
+
+def gain(name: str, measure: str, low: float, high: float, weeks: int, now: str) -> str:
+    """What rose. low, high: the change over `weeks` weeks, %. now: the present value in words, or ''.
+
+    >>> gain("plank", "hold", 4.2, 9.1, 10, "about 52 seconds")
+    'Plank: longer holds, between +4 and +9\xa0% in 10 weeks, now about 52 seconds.'
+    """
+    return f"{begun(name)}: {RISES.get(measure, 'stronger, ')}{span(low, high)} in {counted(weeks, 'week', 'weeks')}{f', now {now}' if now else ''}."
+
+
+def value(measure: str, value: float, unit: str) -> str:
+    """A present value in words; '' where it would have to be explained.
+
+    >>> value("e1rm", 30.62, "kg"), value("e1rm", 45.359237, "lb"), value("hold", 52.1, "kg"), value("per_kg", 1.2, "kg")
+    ('about 31 kg for one repetition, as estimated', 'about 100 lb for one repetition, as estimated', 'about 52 seconds', '')
+    """
+    if pd.isna(value):
+        return ""
+    return {"e1rm": f"about {load(value, unit)} for one repetition, as estimated", "reps": f"about {number(value, 0)} repetitions",
+            "hold": f"about {number(value, 0)} seconds"}.get(measure, "")
+
+
+def load(kg: float, unit: str) -> str:
+    """A load in the client's unit, whole."""
+    return f"{number(kg / LB_KG if unit == 'lb' else kg, 0)} {unit}"
+
+
+LOAD = re.compile(r"(?<![\d.])(\d[\d.\u202f]*(?: to \d[\d.\u202f]*)?) kg\b(?! per kg)")
+
+
+def in_unit(text: str, unit: str) -> str:
+    """A text with its loads in the unit, in tenths.
+
+    >>> in_unit("at 10 kg, then 20 to 22.5 kg", "lb"), in_unit("1.2 kg per kg", "lb"), in_unit("10 kg", "kg")
+    ('at 22 lb, then 44.1 to 49.6 lb', '1.2 kg per kg', '10 kg')
+    """
+    if unit != "lb":
+        return text
+    return LOAD.sub(lambda found: " to ".join(number(float(kg.replace("\u202f", "")) / LB_KG) for kg in found[1].split(" to ")) + " lb", text)
+
+
+AWAY = {"illness": "away"}
+
+
+def week_word(word: str) -> str:
+    """The word on a week of the client's ribbon: an illness is not told."""
+    return AWAY.get(word, word)
+
+
+def best(name: str, now: str, since: date) -> str:
+    """A best of the weeks shown, where no trend can be told."""
+    return f"{begun(name)}: the best so far on {day(since, year=False)}, {now}."
+
+
+# What to watch: kind of flag -> words from its numbers, the first that holds. Sets of a part are "about": they hang on what helps how much.
+def watch(kind: str, name: str, numbers: Mapping[str, Any], whole: bool) -> str:
+    """One thing to watch, from a flag. whole: the flag is of the whole body, whose sets are counted, not estimated. '' for a kind that is no client's."""
+    what, about = ("This week", "") if whole else (begun(name), "about ")
+    n = {key: number(value) if isinstance(value, int | float) else value for key, value in numbers.items()}
+    if kind in ("spike", "large_spike"):
+        return f"{what} had {about}{n['load']} hard sets, and usual is {about}{n['usual']}: much at once."
+    if kind == "session_spike":
+        return f"{what} had {about}{n['load']} hard sets in one session; the largest of the 30 days before had {about}{n['largest_30_days']}."
+    if kind == "climb":
+        return f"{'The load' if whole else what} has climbed from {about}{n['four_before']} to {about}{n['last_four']} hard sets a week."
+    if kind == "return":
+        return f"{what} had {about}{n['load']} hard sets, {about}{n['usual_before']} before the {n['days_away']} days away: the first weeks back go easier."
+    if kind == "new_area":
+        return f"{what} had {about}{n['load']} hard sets, which is new: some soreness is ordinary."
+    if kind == "first_exposure":
+        return f"{what} is new or back after eight weeks: some soreness is ordinary."
+    if kind == "declining":
+        return f"{what} has gone down lately."
+    if kind == "plateau":
+        return f"{what} has stood still lately."
+    if kind == "side_difference":
+        return f"{what}: the {n['weaker']} side is about {number(abs(numbers['difference_pct']), 0)}\u00a0% behind."
+    if kind == "below_band":
+        return f"{what} had {about}{n['mean']} hard sets a week lately; the aim is {n['low']} or more."
+    return ""
+
+
+WATCHED = ("large_spike", "spike", "return", "declining", "session_spike", "climb", "side_difference", "plateau", "below_band", "new_area", "first_exposure")
+
+
+class _Kind(NamedTuple):
+    """A change of `sentences.plan`, known by its reason, and how a client is told of it. `{called}`, `{action}` and the groups of `reason` stand in `words`."""
+
+    reason: str
+    words: str
+
+
+AMOUNT = r"[\d.\u202f]+"
+PLAN = (
+    _Kind(r"^Pain was noted ", "{called}: hold it, or make it lighter."),
+    _Kind(r" wait for it and are in no part's count\.$| waits for it ", ""),
+    _Kind(rf"^It had (?P<dose>{AMOUNT}) hard sets?.* its band begins at (?P<low>{AMOUNT});", "{action} It had about {dose} this week, and the aim is {low} or more."),
+    _Kind(rf"^It had (?P<dose>{AMOUNT}) hard sets?.* its band ends at (?P<high>{AMOUNT})\.$", "{action} It had about {dose} this week, and the aim is {high} at most."),
+    _Kind(r"^Its strength shows a plateau\.", "{called} has stood still: first a look at effort, rest between sets, sleep and the days of training."),
+    _Kind(r"^You are coming back from a break", "{action} You are coming back from a break."),
+    _Kind(r"^Sets are added where ", HOLD),
+)
+
+
+def plan(called: str, action: str, reason: str) -> str:
+    """A change of the next week as a client reads it; '' for one that is the coach's own business. action, reason: of `sentences.plan`."""
+    for kind in PLAN:
+        if found := re.search(kind.reason, reason):
+            return kind.words.format(called=begun(called), action=action, **found.groupdict())
+    return action
+
+
+def shares(short: list[str], above: list[str], trained: bool) -> str:
+    """Whether the parts in focus had their share of the week, as a title. short, above: names of the parts.
+
+    >>> shares(["rear delt"], [], True), shares([], ["lats"], True), shares([], [], True), shares(["lats"], [], False)
+    ('Rear delt went short', 'Every part had its share, and lats had more', 'Every part had its share', 'No training this week')
+    """
+    if not trained:
+        return "No training this week"
+    if short:
+        return f"{begun(few(short))} went short"
+    return "Every part had its share" + (f", and {few(above)} had more" if above else "")
+
+
+def of_target(measure: str, value: float, target: float, unit: str) -> str:
+    """How far a goal with a number is.
+
+    >>> of_target("e1rm", 113.2, 120.0, "kg"), of_target("reps", 16.6, 20.0, "kg"), of_target("hold", 4.0, 5.0, "lb")
+    ('about 113 kg of 120 kg', 'about 17 of 20 repetitions', 'about 4 of 5 seconds')
+    """
+    if measure == "e1rm":
+        return f"about {load(value, unit)} of {load(target, unit)}"
+    return f"about {number(value, 0)} of {number(target, 0)} {'seconds' if measure == 'hold' else 'repetitions'}"
+
+
+def goal(text: str, due: date, now: str, reached: date | None) -> str:
+    """A goal, how far it is, and when it is due. now: in words, or ''."""
+    if reached is not None:
+        return f"{text}: reached on {day(reached)}."
+    return f"{text}, by {day(due)}{f', now {now}' if now else ''}."
+
+
+def block(aim: str, starts: date, ends: date, deload_due: date | None) -> str:
+    """A block of training and its easy week, as what is worked on now."""
+    easy = f", with an easy week from {day(deload_due, year=False)}" if deload_due is not None else ""
+    return f"This block: {aim}, {day(starts, year=False)} to {day(ends)}{easy}."
+
+
+def over_all(done: float, planned: float | None, weeks: int) -> str:
+    """The sets of all weeks, as a title. planned: where each week had a plan.
+
+    >>> over_all(994.0, None, 12), over_all(444.0, 506.0, 12)
+    ('994 hard sets in 12 weeks', '444 of 506 planned sets in 12 weeks')
+    """
+    told = f"{number(done)} of {number(planned)} planned sets" if planned is not None else sets(done)
+    return f"{told} in {counted(weeks, 'week', 'weeks')}"
+
+
+def decided(place: int, when: date, what: str, text: str) -> str:
+    """A decision with the number that it has in the picture."""
+    return f"{place}. {dated(when, what, text)}"
+
+
+def dated(when: date, what: str, text: str) -> str:
+    """Something that was said on a day, about something: 9 March, bench press: wider grip."""
+    return f"{day(when, year=False)}{f', {what}' if what else ''}: {text}"
+
+
+def felt(when: date, what: str, place: str, score: float, text: str) -> str:
+    """Pain or soreness: where, how much, and in whose words.
+
+    >>> felt(date(2026, 3, 9), "pain", "left elbow", 3.0, ""), felt(date(2026, 3, 9), "soreness", "", float("nan"), "all over")
+    ('9 March: pain, left elbow, 3 of 10', '9 March: soreness, all over')
+    """
+    told = [what, place, "" if pd.isna(score) else f"{number(score)} of 10", text]
+    return f"{day(when, year=False)}: {', '.join(filter(None, told))}"
+
+
+def body_mass(first: float, last: float, unit: str) -> str:
+    """Body mass at both ends of the weeks shown.
+
+    >>> body_mass(61.2, 60.8, "kg"), body_mass(61.2, 61.2, "kg")
+    ('Body weight: 60.8 kg, 61.2 kg at first.', 'Body weight: 61.2 kg, as at first.')
+    """
+    was, now = (f"{number(kg / LB_KG if unit == 'lb' else kg)} {unit}" for kg in (first, last))
+    return f"Body weight: {now}, {'as' if was == now else was} at first."
+
+
+def cautions(found: list[str]) -> list[str]:
+    """The cautions of a client's foot: those of the week, but for pain what every foot says."""
+    return [*(text for text in found if text not in {BY_TOPIC[topic] for topic in OF_PAIN}), HURTS]
