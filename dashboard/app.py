@@ -10,6 +10,7 @@ from etl.refusal import Refusal
 
 PAGES = {
     "app_pages/this_week.py": "This week",
+    "app_pages/clients.py": "Clients",
     "app_pages/strength.py": "Strength",
     "app_pages/balance.py": "Balance",
     "app_pages/load.py": "Load",
@@ -17,6 +18,7 @@ PAGES = {
     "app_pages/data.py": "Data",
     "app_pages/methods.py": "Methods",
 }
+OF_ALL = ("Clients",)  # pages of all athletes at once, without the bar that chooses one
 
 
 def main() -> None:
@@ -24,7 +26,7 @@ def main() -> None:
     pages = [st.Page(path, title=title, default=i == 0) for i, (path, title) in enumerate(PAGES.items())]
     page = st.navigation(pages, position="top")
     try:
-        choose()
+        choose(bar=page.title not in OF_ALL)
         page.run()
     except Refusal as refusal:
         st.error(escape(str(refusal)))

@@ -52,14 +52,17 @@ class Choice:
         return {"athlete": self.athlete, "week": self.week.isoformat()} if self.athlete else {}
 
 
-def choose() -> Choice:
-    """Draw the bar with athlete and week, and return what was chosen. Raises Refusal where the store cannot be opened."""
+def choose(bar: bool = True) -> Choice:
+    """Draw the bar with athlete and week, and return what was chosen. Raises Refusal where the store cannot be opened.
+
+    bar: False on a page of all athletes, where what was chosen stays as it was, in the address too.
+    """
     shown = st.session_state.get(SAMPLE)
     store = _up_to_date(store_at(shown or store_path()))
     people = athletes(store)
     if shown:
         _say_sample()
-    chosen = _chosen(store, people) if people else (None, None)
+    chosen = _chosen(store, people, bar) if people else (None, None)
     choice = Choice(store, *chosen, look(st.context.theme.type == "dark"), bool(shown))
     st.session_state[CHOICE] = choice
     return choice
@@ -101,7 +104,7 @@ def one_of(label: str, options: Mapping[Any, str], name: str, width: int) -> Any
     return st.selectbox(label, keys, key=name, format_func=options.__getitem__, width=width)
 
 
-def one_in_address(label: str, options: Mapping[str, str], name: str, placeholder: str) -> str | None:
+def one_in_address(label: str, options: Mapping[str, str], name: str, placeholder: str, width: int | str = "stretch") -> str | None:
     """A choice of one page that stands in the address under `name`: a key of `options`, or None while nothing is picked.
 
     A new address wins over the widget; one that leads nowhere is said in words.
@@ -109,7 +112,7 @@ def one_in_address(label: str, options: Mapping[str, str], name: str, placeholde
     asked = st.query_params.get(name)
     if asks_anew(name):
         st.session_state[name] = asked if asked in options else None
-    picked = st.selectbox(label, list(options), index=None, key=name, format_func=options.__getitem__, placeholder=placeholder)
+    picked = st.selectbox(label, list(options), index=None, key=name, format_func=options.__getitem__, placeholder=placeholder, width=width)
     if asked and asked not in options and not picked:
         st.warning(escape(f'The address asks for "{asked}", which is not among these.'))
         st.session_state[_written(name)] = asked
@@ -167,21 +170,32 @@ def _forget_choice() -> None:
     st.query_params.clear()
 
 
-def _chosen(store: Store, people: list[str]) -> tuple[str, date]:
+def _chosen(store: Store, people: list[str], bar: bool) -> tuple[str, date]:
     asked = _asked()
     if asked:
         st.session_state[ASTRAY] = asked
     _settle(ATHLETE, asked.get("athlete"), people, people[0])
+    if not bar:
+        return _kept(store, asked)
     with st.container(horizontal=True, vertical_alignment="bottom", key="choice_bar"):
         athlete = st.selectbox("Athlete", people, key=ATHLETE, width=260, on_change=_arrived)
         known = weeks(store, athlete)
         _settle(WEEK, _monday(asked.get("week")), known, week_to_show(store, athlete))
         here = known.index(st.session_state[WEEK])
-        week = st.selectbox("Week", known[::-1], key=WEEK, format_func=_span, width=260, on_change=_arrived)
+        week = st.selectbox("Week", known[::-1], key=WEEK, format_func=span, width=260, on_change=_arrived)
         with st.container(horizontal=True, width="content", gap="small"):
             st.button("Earlier", on_click=_go, args=(known[max(here - 1, 0)],), disabled=here == 0)
             st.button("Later", on_click=_go, args=(known[min(here + 1, len(known) - 1)],), disabled=here == len(known) - 1)
     _say_astray(people, known, athlete, week)
+    _write(athlete, week)
+    return athlete, week
+
+
+def _kept(store: Store, asked: dict[str, str]) -> tuple[str, date]:
+    """The choice without its widgets; a value that is set anew stays in the session though no widget holds it."""
+    athlete = st.session_state[ATHLETE] = st.session_state[ATHLETE]
+    _settle(WEEK, _monday(asked.get("week")), weeks(store, athlete), week_to_show(store, athlete))
+    week = st.session_state[WEEK] = st.session_state[WEEK]
     _write(athlete, week)
     return athlete, week
 
@@ -235,7 +249,7 @@ def _monday(text: str | None) -> date | None:
     return when - timedelta(days=when.weekday())
 
 
-def _span(week: date) -> str:
+def span(week: date) -> str:
     """9 – 15 March 2026."""
     end = week + timedelta(days=6)
     start = f"{week.day}" if week.month == end.month else f"{week.day} {week:%b}"

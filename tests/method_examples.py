@@ -11,6 +11,7 @@ import pandas as pd
 
 from dashboard.measures import acute_chronic, around, balance, counting, dose, eligibility, gaps, load_change, noise, one_rep_max, session_load
 from dashboard.measures.gls import own_variance, products
+from dashboard.measures.look_order import look_order
 from dashboard.measures.onset import onset
 from dashboard.measures.readiness import shared_readiness
 from dashboard.measures.trend import looks, pooled_looks
@@ -304,6 +305,11 @@ def side_difference(g: Given) -> dict:
     return {"difference": difference, "low": one[0], "high": one[1], "low_then": then[0], "high_then": then[1]}
 
 
+def looked_at(g: Given) -> Given:
+    keys = [look_order([one]) for one in zip(g["reasons"], g["strength"], strict=True)]
+    return {"place": [sorted(keys).index(key) + 1 for key in keys]}
+
+
 RECOMPUTED: dict[str, Callable[[Given], dict]] = {
     "units": units, "system_load": system_load, "body_share": body_share, "body_mass": body_mass,
     "hard_set": lambda g: {"hard": counting.hard_sets(log_rows(rir=g["rir"]), beginner=False)},
@@ -332,5 +338,5 @@ RECOMPUTED: dict[str, Callable[[Given], dict]] = {
     "layoff": layoff, "restart": restart, "deload": deload, "usual": usual, "ratio": ratio, "z": z, "step_up": marks, "spike": marks,
     "session_spike": session_spike, "climb": climb, "return_flag": return_flag,
     "acute_chronic": acute_chronic_ratios, "session_rpe_load": lambda g: {"load": float(session_load.session_load(g["rpe"], g["minutes"]))},
-    "monotony": even_week, "onset": dated, "around_onset": changed, "short_by": short_by,
+    "monotony": even_week, "onset": dated, "around_onset": changed, "short_by": short_by, "look_order": looked_at,
 }
