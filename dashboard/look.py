@@ -8,8 +8,12 @@ Red is not used: a change of load is ordinary.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import altair as alt
+
+# Each piece of a chart would be held against the schema as it is made, which takes longer than making it. A whole chart still can be: `to_dict()` does.
+alt.utils.schemapi.disable_debug_mode()
 
 FONT = "system-ui, sans-serif"
 DAY = "%-d %b"
@@ -41,20 +45,32 @@ def look(dark: bool) -> Look:
     return DARK if dark else LIGHT
 
 
+class _Layers(alt.LayerChart):
+    """Layers that are taken as they are. `alt.layer`, and each copy of what it makes, copies every layer twice to sort out selections."""
+
+    def __init__(self, **kwds: Any) -> None:
+        alt.TopLevelLayerSpec.__init__(self, **kwds)
+
+
+def layered(*layers: alt.Chart | None) -> alt.LayerChart:
+    """Layers on one panel, the first at the back; None is no layer. For charts without selections."""
+    return _Layers(layer=[layer for layer in layers if layer is not None])
+
+
 def finish(chart: alt.LayerChart | alt.Chart, colours: Look, height: int) -> alt.LayerChart | alt.Chart:
-    """The shared dress: no frame, quiet grid, system font, the page's colours; as wide as its container.
+    """The chart in the shared dress: no frame, quiet grid, system font, the page's colours; as wide as its container.
 
     height: of the plot, in pixels; axes and titles come on top of it.
     """
-    return (
-        chart.properties(width="container", height=height, background=colours.paper,
-                         autosize=alt.AutoSizeParams(type="fit-x", contains="padding"))
-        .configure(font=FONT, padding={"left": 4, "right": 8, "top": 6, "bottom": 4})
-        .configure_view(stroke=None)
-        .configure_axis(labelColor=colours.soft, titleColor=colours.soft, gridColor=colours.line, gridOpacity=0.6, domainColor=colours.line,
-                        tickColor=colours.line, labelFontSize=12, titleFontSize=12, titleFontWeight="normal", labelOverlap=True)
-        .configure_legend(labelColor=colours.ink, titleColor=colours.soft, labelFontSize=12, orient="top", title=None)
-    )
+    # Set at once, on the chart itself: each `configure_...` would copy the whole of it.
+    chart.width, chart.height, chart.background = "container", height, colours.paper
+    chart.autosize = alt.AutoSizeParams(type="fit-x", contains="padding")
+    chart.config = alt.Config(
+        font=FONT, padding={"left": 4, "right": 8, "top": 6, "bottom": 4}, view=alt.ViewConfig(stroke=None),
+        axis=alt.AxisConfig(labelColor=colours.soft, titleColor=colours.soft, gridColor=colours.line, gridOpacity=0.6, domainColor=colours.line,
+                            tickColor=colours.line, labelFontSize=12, titleFontSize=12, titleFontWeight="normal", labelOverlap=True),
+        legend=alt.LegendConfig(labelColor=colours.ink, titleColor=colours.soft, labelFontSize=12, orient="top", title=None))
+    return chart
 
 
 def above(title: str) -> dict:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 
 import streamlit as st
@@ -17,7 +18,7 @@ from etl.settings import RULES
 
 SHOW = {"all": "All", "look": "Need a look", "away": "Not trained"}
 WORKED_OUT = {"look_order": "the order", "usual": "usual", "verdict": "verdicts", "band": "bands", "message": "flags", "value_now": "estimates"}
-ORDER = ("In this order: pain that was noted, no set for a week, an alert, another new flag, a verdict of strength that turned, parts that went short, entries to check; "
+ORDER = ("The order: pain that was noted, no set for a week, an alert, another new flag, a verdict of strength that turned, parts that went short, entries to check; "
          "then news, and at the end those of whom there is none. Within one kind the strongest stands first.")
 
 
@@ -39,11 +40,12 @@ def show(choice: Choice) -> None:
         _table(choice, found, at, f"{which}|{wanted}|{asked}")
     else:
         st.markdown("Nobody.")
-    how_to_read(f"{ORDER} {small_weeks.READING}")
+    remark(ORDER)
+    how_to_read(small_weeks.READING)
     how_worked_out(choice.address, WORKED_OUT)
 
 
-def _summary(choice: Choice, everyone: list[clients_of.Client], at: clients_of.Seen, weeks: list[date]) -> None:
+def _summary(choice: Choice, everyone: Sequence[clients_of.Client], at: clients_of.Seen, weeks: list[date]) -> None:
     """Which week, and what there is to say of all."""
     st.markdown(escape(f"Week of {span(at.week)}. " + say.heading(len(everyone), sum(one.asks for one in everyone), sum(one.away for one in everyone), RULES.away_days)))
     newest = clients_of.newest_day(choice.store)
@@ -51,7 +53,7 @@ def _summary(choice: Choice, everyone: list[clients_of.Client], at: clients_of.S
         remark(escape(say.nobody_since(newest, (date.today() - newest).days)))
 
 
-def _table(choice: Choice, found: list[clients_of.Client], at: clients_of.Seen, asked: str) -> None:
+def _table(choice: Choice, found: Sequence[clients_of.Client], at: clients_of.Seen, asked: str) -> None:
     """A page of them; another question begins on the first page."""
     pages = clients_of.pages(found)
     number = st.pagination(len(pages), key=f"client_page_{asked}") if len(pages) > 1 else 1

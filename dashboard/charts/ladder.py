@@ -10,7 +10,7 @@ import altair as alt
 import pandas as pd
 
 from dashboard.charts.strength import PLACES
-from dashboard.look import DAY, Look, finish
+from dashboard.look import DAY, Look, finish, layered
 from dashboard.sentences.numbers import counted, day, measured, number
 
 LANE, NAME, SAID, FOOT = 106, 16, 33, 14  # pixels from a lane's top: its whole, its name, what is said of it, the room below
@@ -37,14 +37,14 @@ def ladder(sessions: pd.DataFrame, colours: Look) -> alt.LayerChart:
     told = [alt.Tooltip("name:N", title="step"), alt.Tooltip("date:T", title="session", format="%-d %B %Y"), alt.Tooltip("told:N", title="best set"),
             alt.Tooltip("interval:N", title="80 % interval")]
     lane, point = alt.Chart(lanes), alt.Chart(points)
-    return finish(alt.layer(
-        lane.mark_rect(fill=colours.band, cornerRadius=3).encode(x("start"), y("top"), x2="end", y2="foot"),
-        lane.mark_rule(stroke=colours.plank, strokeWidth=3, strokeCap="round").encode(x("start"), y("foot"), x2="end"),
-        point.mark_rule(stroke=colours.soft, strokeWidth=1, opacity=0.8).encode(x("date"), y("y_low"), y2="y_high"),
+    return finish(layered(
+        lane.mark_rect(fill=colours.band, cornerRadius=3).encode(x("start"), y("top"), x2=alt.X2("end"), y2=alt.Y2("foot")),
+        lane.mark_rule(stroke=colours.plank, strokeWidth=3, strokeCap="round").encode(x("start"), y("foot"), x2=alt.X2("end")),
+        point.mark_rule(stroke=colours.soft, strokeWidth=1, opacity=0.8).encode(x("date"), y("y_low"), y2=alt.Y2("y_high")),
         point.mark_point(shape="circle", size=28, filled=True, fill=colours.done, stroke=colours.paper, strokeWidth=1, opacity=1)
         .encode(x("date"), y("y"), tooltip=told),
-        lane.mark_text(align="left", baseline="alphabetic", fontWeight=600, fontSize=13, fill=colours.ink).encode(x("left"), y("name_y"), text="name:N"),
-        lane.mark_text(align="left", baseline="alphabetic", fontSize=12, fill=colours.soft).encode(x("left"), y("said_y"), text="said:N"),
+        lane.mark_text(align="left", baseline="alphabetic", fontWeight=600, fontSize=13, fill=colours.ink).encode(x("left"), y("name_y"), text=alt.Text("name:N")),
+        lane.mark_text(align="left", baseline="alphabetic", fontSize=12, fill=colours.soft).encode(x("left"), y("said_y"), text=alt.Text("said:N")),
     ), colours, height)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Sequence
 from datetime import date
 
 from dashboard.command.main import CAUTION
@@ -22,7 +23,7 @@ def clients(options: argparse.Namespace) -> None:
     """All athletes in one list, in the order of the page."""
     store = fresh(options.store)
     at = _seen(store, options.week)
-    found = asked.clients(store, at) if at else []
+    found = asked.clients(store, at) if at else ()
     if options.json:
         print(json_text({"clients": asked.as_objects(found, at) if at else []}))
         return
@@ -40,7 +41,7 @@ def _seen(store: Store, said: str | None) -> Seen | None:
     return asked.seen(store, date.today(), monday)
 
 
-def _words(store: Store, found: list[Client], at: Seen) -> list[str]:
+def _words(store: Store, found: Sequence[Client], at: Seen) -> list[str]:
     lines = [f"Week of {day(at.week)}. " + say.heading(len(found), sum(one.asks for one in found), sum(one.away for one in found), RULES.away_days)]
     newest = asked.newest_day(store)
     if not at.today and at.week == asked.weeks_to_see(store)[0]:

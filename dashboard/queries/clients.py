@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import lru_cache
 
 import pandas as pd
 
@@ -11,7 +13,7 @@ from dashboard.measures.look_order import KINDS, asks_for_a_look, look_order
 from dashboard.queries.client_reasons import Reason, reasons_by_athlete
 from dashboard.queries.kept import Store, rows
 from dashboard.sentences import clients as say
-from etl.settings import RULES, Rules
+from etl.settings import RULES
 
 WEEKS_SHOWN, AT_ONCE = 8, 50
 WEEKS = "select distinct week from kept_weeks where not so_far and sessions > 0 order by week desc"
@@ -83,7 +85,7 @@ def newest_day(store: Store) -> date | None:
     return None if pd.isna(found) else found.date()
 
 
-def seen(store: Store, today: date, week: date | None = None, rules: Rules = RULES) -> Seen | None:
+def seen(store: Store, today: date, week: date | None = None) -> Seen | None:
     """The week that was asked for, as on its Sunday; else the newest one, as of today, or as on its Sunday where nobody has a set for long.
 
     None where no week is complete yet.
@@ -91,34 +93,35 @@ def seen(store: Store, today: date, week: date | None = None, rules: Rules = RUL
     known, newest = weeks_to_see(store), newest_day(store)
     if not known or newest is None:
         return None
-    if (week is None or week == known[0]) and (today - newest).days < rules.log_old_days:
+    if (week is None or week == known[0]) and (today - newest).days < RULES.log_old_days:
         return Seen(known[0], today, True)
     shown = week or known[0]
     return Seen(shown, shown + timedelta(days=6), False)
 
 
-def clients(store: Store, at: Seen, rules: Rules = RULES) -> list[Client]:
+@lru_cache(maxsize=4)
+def clients(store: Store, at: Seen) -> tuple[Client, ...]:
     """Everyone who has a set by then, who needs a look first in front (`measures.look_order`)."""
     people = rows(store, PEOPLE, at.until, at.week)
     done = _by_athlete(rows(store, DONE, at.week, at.week, WEEKS_SHOWN))
     why = reasons_by_athlete(store, at.week, at.until)
-    found = [_client(athlete, last.date(), opens.date(), done.get(athlete, {}), why.get(athlete, []), at, rules)
+    found = [_client(athlete, last.date(), opens.date(), done.get(athlete, {}), why.get(athlete, []), at)
              for athlete, last, opens in people[["athlete", "last", "opens"]].itertuples(index=False)]
-    return sorted(found, key=lambda one: (look_order([(r.kind, r.strength) for r in one.reasons]), one.athlete.casefold(), one.athlete))
+    return tuple(sorted(found, key=lambda one: (look_order([(r.kind, r.strength) for r in one.reasons]), one.athlete.casefold(), one.athlete)))
 
 
-def picked(everyone: list[Client], which: str, name: str) -> list[Client]:
+def picked(everyone: Sequence[Client], which: str, name: str) -> list[Client]:
     """Those of which `which` is true (all, look: something asks for a look, away: not trained) and whose name holds `name`, in their order."""
     sought = name.strip().casefold()
     return [one for one in everyone if sought in one.athlete.casefold() and (which == "all" or (one.asks if which == "look" else one.away))]
 
 
-def pages(found: list[Client]) -> list[list[Client]]:
+def pages(found: Sequence[Client]) -> list[Sequence[Client]]:
     """AT_ONCE of them on each."""
     return [found[start : start + AT_ONCE] for start in range(0, len(found), AT_ONCE)]
 
 
-def as_objects(found: list[Client], at: Seen) -> list[dict[str, object]]:
+def as_objects(found: Sequence[Client], at: Seen) -> list[dict[str, object]]:
     """For JSON, in the same order."""
     return [{
         "athlete": one.athlete, "last_trained": one.last_trained.isoformat(), "days_ago": one.days_ago, "week": at.week.isoformat(), "opens": one.opens.isoformat(),
@@ -127,9 +130,9 @@ def as_objects(found: list[Client], at: Seen) -> list[dict[str, object]]:
     } for one in found]
 
 
-def _client(athlete: str, last: date, opens: date, done: dict[date, tuple], why: list[Reason], at: Seen, rules: Rules) -> Client:
+def _client(athlete: str, last: date, opens: date, done: dict[date, tuple], why: list[Reason], at: Seen) -> Client:
     days = (at.until - last).days
-    gone = [Reason("not_trained", float(days), say.not_trained(days, last))] if days >= rules.away_days else []
+    gone = [Reason("not_trained", float(days), say.not_trained(days, last))] if days >= RULES.away_days else []
     sessions, hard_sets, usual, planned, _ = done.get(at.week, (0, 0.0, _last_usual(done), float("nan"), False))
     weeks = (at.since + timedelta(days=7 * back) for back in range(WEEKS_SHOWN))
     return Client(athlete, last, days, opens, int(sessions), hard_sets, usual, planned,

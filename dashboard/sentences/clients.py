@@ -13,8 +13,8 @@ from dashboard.sentences.numbers import amount, begun, counted, day, number, set
 
 QUIET = "Nothing stands out."
 TITLES = {
-    "pain": "Pain", "not_trained": "Not trained", "alert": "Load", "flag": "New flag", "verdict": "Strength", "part_short": "Went short", "to_check": "To check",
-    "first_time": "New exercise", "back": "Back", "part_back": "Back in its band", "verdict_eased": "Strength", "best": "Best so far",
+    "pain": "Pain", "not_trained": "Not trained", "alert": "Load", "flag": "New flag", "verdict": "Strength stopped", "part_short": "Went short", "to_check": "To check",
+    "first_time": "New exercise", "back": "Back", "part_back": "Back in its band", "verdict_eased": "Strength turned", "best": "Best so far",
 }
 TURNED = {"declining": "is declining now", "plateau": "stands still now", "progressing": "is progressing now", "undecided": "is undecided now"}
 MOST = 2  # of one kind that are told one by one
@@ -97,18 +97,18 @@ def back(hard_sets: float) -> str:
 
 
 def best(found: Sequence[Best]) -> str:
-    """A new best with its interval, and whether the best before it lies inside that interval.
+    """The largest new best with its interval, whether the best before it lies inside that interval, and how many more there are.
 
-    >>> best([Best("bench press", "e1rm", 92.5, 88.4, 96.8, 90.0), Best("plank", "hold", 70.0, 63.0, 77.0, 60.0)])
-    'Bench press: estimated maximum 92.5 kg (80 % interval 88.4 to 96.8), before it 90, within its uncertainty. Plank: 70 s (80 % interval 63 to 77), before it 60, beyond its uncertainty.'
+    >>> best([Best("bench press", "e1rm", 92.5, 88.4, 96.8, 90.0)])
+    'Bench press: estimated maximum 92.5 kg (80 % interval 88.4 to 96.8), before it 90, within its uncertainty.'
+    >>> best([Best("plank", "hold", 70.0, 63.0, 77.0, 60.0), Best("pull-up", "reps", 12.0, 10.8, 13.3, 11.0)])
+    'Plank: 70 s (80 % interval 63 to 77), before it 60, beyond its uncertainty; and 1 more.'
     """
-    told = []
-    for one in found[:MOST]:
-        places = PLACES.get(one.measure, 1)
-        interval = f" (80 % interval {number(one.low, places)} to {number(one.high, places)})" if pd.notna(one.low) else ""
-        sure = "" if pd.isna(one.low) else f", {'beyond' if one.before < one.low else 'within'} its uncertainty"
-        told.append(f"{begun(one.name)}: {ESTIMATED.get(one.measure, '')}{amount(one.value, one.measure)}{interval}, before it {number(one.before, places)}{sure}")
-    return f"{'. '.join(told)}{_more(len(found) - MOST)}."
+    one, places = found[0], PLACES.get(found[0].measure, 1)
+    interval = f" (80 % interval {number(one.low, places)} to {number(one.high, places)})" if pd.notna(one.low) else ""
+    sure = "" if pd.isna(one.low) else f", {'beyond' if one.before < one.low else 'within'} its uncertainty"
+    more = f"; and {number(len(found) - 1)} more" if len(found) > 1 else ""
+    return f"{begun(one.name)}: {ESTIMATED.get(one.measure, '')}{amount(one.value, one.measure)}{interval}, before it {number(one.before, places)}{sure}{more}."
 
 
 def last_trained(days: int, last: date, today: bool) -> str:
