@@ -18,7 +18,7 @@ import streamlit as st
 from dashboard.app_pages.page import escape, worked_out
 from dashboard.sentences.numbers import day
 from dashboard.look import Look, look
-from dashboard.queries.kept import Store, store_at
+from dashboard.queries.kept import Store, hold, store_at
 from dashboard.queries.people import athletes, week_to_show, weeks
 from dashboard.standing.refresh import stale
 from etl.importing import Answers
@@ -59,6 +59,7 @@ def choose(bar: bool = True) -> Choice:
     """
     shown = st.session_state.get(SAMPLE)
     store = _up_to_date(store_at(shown or store_path()))
+    hold(store)
     people = athletes(store)
     if shown:
         _say_sample()

@@ -73,6 +73,27 @@ def finish(chart: alt.LayerChart | alt.Chart, colours: Look, height: int) -> alt
     return chart
 
 
+def spec(chart: alt.LayerChart | alt.Chart) -> dict[str, Any]:
+    """The chart as Vega-Lite with its frames beside it under `datasets`: each once, however many layers are drawn from it.
+
+    It is not held against the schema: the tests do that for each kind of chart.
+    """
+    frames: dict[int, tuple[str, Any]] = {}
+
+    def named(one: alt.Chart) -> alt.Chart:
+        if one.data is alt.Undefined:
+            return one
+        name, _ = frames.setdefault(id(one.data), (f"rows_{len(frames)}", one.data))
+        own = one.copy(deep=False)
+        own.data = alt.NamedData(name)
+        return own
+
+    parts = chart.copy(deep=False) if isinstance(chart, alt.LayerChart) else named(chart)
+    if isinstance(chart, alt.LayerChart):
+        parts.layer = [named(layer) for layer in chart.layer]
+    return parts.to_dict(validate=False) | {"datasets": dict(frames.values())}
+
+
 def above(title: str) -> dict:
     """The title of a vertical axis, written level above it, where a narrow screen has room for it."""
     return {"title": title, "titleAngle": 0, "titleAlign": "left", "titleAnchor": "end", "titleY": -12, "titleX": 0,

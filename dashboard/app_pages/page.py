@@ -5,12 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import Any
 
 import altair as alt
 import pandas as pd
 import streamlit as st
 
+from dashboard.look import spec
 from dashboard.sentences.cautions import FOOT
 from dashboard.standing.refresh import refresh
 
@@ -31,19 +31,9 @@ def escape(text: object) -> str:
     return MARKUP.sub(r"\\\1", ADDRESS.sub(WORD_JOINER, plain))
 
 
-class _AsItIs:
-    """A chart that is not held against the schema of Vega-Lite again each time it is shown: the tests do that once for each kind."""
-
-    def __init__(self, chart: alt.TopLevelMixin) -> None:
-        self._chart = chart
-
-    def to_dict(self) -> dict[str, Any]:
-        return self._chart.to_dict(validate=False)
-
-
-def picture(chart: alt.TopLevelMixin, words: str) -> None:
+def picture(chart: alt.LayerChart | alt.Chart, words: str) -> None:
     """A chart as wide as its place, with `words` as its text alternative."""
-    st.altair_chart(_AsItIs(chart), width="stretch", theme=None, alt=words)
+    st.vega_lite_chart(spec=spec(chart), width="stretch", theme=None, alt=words)
 
 
 def remark(text: str) -> None:
