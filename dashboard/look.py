@@ -79,19 +79,23 @@ def spec(chart: alt.LayerChart | alt.Chart) -> dict[str, Any]:
     It is not held against the schema: the tests do that for each kind of chart.
     """
     frames: dict[int, tuple[str, Any]] = {}
-
-    def named(one: alt.Chart) -> alt.Chart:
-        if one.data is alt.Undefined:
-            return one
-        name, _ = frames.setdefault(id(one.data), (f"rows_{len(frames)}", one.data))
-        own = one.copy(deep=False)
-        own.data = alt.NamedData(name)
-        return own
-
-    parts = chart.copy(deep=False) if isinstance(chart, alt.LayerChart) else named(chart)
+    layers = list(chart.layer) if isinstance(chart, alt.LayerChart) else [chart]
+    names = [None if layer.data is alt.Undefined else frames.setdefault(id(layer.data), (f"rows_{len(frames)}", layer.data))[0] for layer in layers]
+    bare = [layer.copy(deep=False) for layer in layers]
+    for layer in bare:
+        layer.data = alt.Undefined
     if isinstance(chart, alt.LayerChart):
-        parts.layer = [named(layer) for layer in chart.layer]
-    return parts.to_dict(validate=False) | {"datasets": dict(frames.values())}
+        whole = chart.copy(deep=False)
+        whole.layer = bare
+        made = whole.to_dict(validate=False)
+        drawn = made["layer"]
+    else:
+        made = bare[0].to_dict(validate=False)
+        drawn = [made]
+    for layer, name in zip(drawn, names, strict=True):
+        if name:
+            layer["data"] = {"name": name}
+    return made | {"datasets": dict(frames.values())}
 
 
 def above(title: str) -> dict:

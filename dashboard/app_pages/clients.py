@@ -25,7 +25,7 @@ ORDER = ("The order: pain that was noted, no set for a week, an alert, another n
 def show(choice: Choice) -> None:
     st.title("Clients")
     weeks = clients_of.weeks_to_see(choice.store)
-    if not weeks:
+    if clients_of.seen(choice.store, date.today()) is None:
         st.markdown("No week of training is complete yet. From the first full week on, this page says who needs a look.")
         return
     with st.container(horizontal=True, vertical_alignment="bottom"):
