@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -250,6 +251,7 @@ def _monday(text: str | None) -> date | None:
     return when - timedelta(days=when.weekday())
 
 
+@lru_cache(maxsize=4096)
 def span(week: date) -> str:
     """9 – 15 March 2026."""
     end = week + timedelta(days=6)
