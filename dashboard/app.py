@@ -14,6 +14,7 @@ DRESS = Path(__file__).with_name("dress.css")
 OF_ONE = "For the client"  # the page that names nobody but one athlete, and nothing else of the program
 PAGES = {
     "app_pages/this_week.py": "This week",
+    "app_pages/clients.py": "Clients",
     "app_pages/strength.py": "Strength",
     "app_pages/balance.py": "Balance",
     "app_pages/load.py": "Load",
@@ -23,6 +24,7 @@ PAGES = {
     "app_pages/data.py": "Data",
     "app_pages/methods.py": "Methods",
 }
+OF_ALL = ("Clients",)  # pages of all athletes at once, without the bar that chooses one
 
 
 def main() -> None:
@@ -34,7 +36,7 @@ def main() -> None:
     if of_one:
         st.navigation(pages, position="hidden")
     try:
-        choose(of_one)
+        choose(bar=page.title not in OF_ALL, of_one=of_one)
         page.run()
     except Refusal as refusal:
         st.navigation(pages, position="top")  # the way on, also where it had been left out

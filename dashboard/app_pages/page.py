@@ -10,6 +10,7 @@ import altair as alt
 import pandas as pd
 import streamlit as st
 
+from dashboard.look import spec
 from dashboard.sentences.cautions import FOOT
 from dashboard.standing.refresh import refresh
 from etl.refusal import Refusal
@@ -32,9 +33,9 @@ def escape(text: object) -> str:
     return MARKUP.sub(r"\\\1", ADDRESS.sub(WORD_JOINER, plain))
 
 
-def picture(chart: alt.TopLevelMixin, words: str) -> None:
+def picture(chart: alt.LayerChart | alt.Chart, words: str) -> None:
     """A chart as wide as its place, with `words` as its text alternative."""
-    st.altair_chart(chart, width="stretch", theme=None, alt=words)
+    st.vega_lite_chart(spec=spec(chart), width="stretch", theme=None, alt=words)
 
 
 def remark(text: str) -> None:

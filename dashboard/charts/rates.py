@@ -8,7 +8,7 @@ import altair as alt
 import pandas as pd
 
 from dashboard.sentences.numbers import signed
-from dashboard.look import Look, finish
+from dashboard.look import Look, finish, layered
 
 STRENGTH, REPETITIONS = "strength", "repetitions or seconds"
 FAR = 4  # times the median end
@@ -31,18 +31,18 @@ def rates(rows: pd.DataFrame, colours: Look, what: str = STRENGTH) -> alt.LayerC
     y = alt.Y("line_y:Q", scale=alt.Scale(domain=[height, 0], nice=False), axis=None)
     shape = alt.Shape("word:N", scale=alt.Scale(domain=list(SHAPES), range=list(SHAPES.values())), legend=None)
     every = alt.Chart(drawn)
-    return finish(alt.layer(
+    return finish(layered(
         alt.Chart(pd.DataFrame({"zero": [0.0]})).mark_rule(stroke=colours.soft, strokeWidth=1).encode(alt.X("zero:Q")),
-        known.mark_rule(stroke=colours.pale, strokeWidth=7, strokeCap="round", clip=True).encode(x, y, x2="rate_high"),
+        known.mark_rule(stroke=colours.pale, strokeWidth=7, strokeCap="round", clip=True).encode(x, y, x2=alt.X2("rate_high")),
         known.mark_point(size=80, filled=True, fill=colours.done, stroke=colours.paper, strokeWidth=1, opacity=1)
         .encode(alt.X("rate_pct_week:Q"), y, shape=shape,
                 tooltip=[alt.Tooltip("name:N"), alt.Tooltip("word:N", title="verdict"), alt.Tooltip("told:N", title="% a week"),
                          alt.Tooltip("interval:N", title="80 % interval")]),
         # A halo, so that a long name stays readable over the line of no change.
         every.mark_text(align="left", fontWeight=600, fontSize=13, fill=colours.paper, stroke=colours.paper, strokeWidth=4)
-        .encode(alt.XDatum(-far), alt.Y("name_y:Q"), text="name:N"),
-        every.mark_text(align="left", fontWeight=600, fontSize=13, fill=colours.ink).encode(alt.XDatum(-far), alt.Y("name_y:Q"), text="name:N"),
-        every.mark_text(align="right", fontSize=12, fill=colours.soft).encode(alt.XDatum(far), alt.Y("name_y:Q"), text="word:N"),
+        .encode(alt.XDatum(-far), alt.Y("name_y:Q"), text=alt.Text("name:N")),
+        every.mark_text(align="left", fontWeight=600, fontSize=13, fill=colours.ink).encode(alt.XDatum(-far), alt.Y("name_y:Q"), text=alt.Text("name:N")),
+        every.mark_text(align="right", fontSize=12, fill=colours.soft).encode(alt.XDatum(far), alt.Y("name_y:Q"), text=alt.Text("word:N")),
     ), colours, height)
 
 

@@ -15,7 +15,7 @@ import pandas as pd
 from dashboard.charts import shelf_rows
 from dashboard.sentences.dose import between
 from dashboard.sentences.numbers import day, few, number
-from dashboard.look import Look, finish
+from dashboard.look import Look, finish, layered
 
 READING = (
     "At the right of a name: hard sets this week, of the band. A full block is one direct set; a narrow hatched block is an "
@@ -49,7 +49,7 @@ def shelf(parts: pd.DataFrame, history: pd.DataFrame, colours: Look, reach: floa
         scales.words("fills", fill=colours.missing), scales.words("shorts", fill=colours.missing, dx=6, baseline="middle"),
         scales.words("feet", fill=colours.soft, align="right"), scales.hover(),
     ]
-    return finish(alt.layer(*filter(None, layers)), colours, drawn.height)
+    return finish(layered(*filter(None, layers)), colours, drawn.height)
 
 
 def in_words(parts: pd.DataFrame, week) -> str:
@@ -80,10 +80,10 @@ class _Scales:
         self.y = alt.Y("y:Q", scale=alt.Scale(domain=[drawn.height, 0], nice=False, zero=False), axis=None)
 
     def boxes(self, name: str, **style) -> alt.Chart | None:
-        return self._made(name, lambda chart: chart.mark_rect(**style).encode(self.x, self.y, x2="x2", y2="y2"))
+        return self._made(name, lambda chart: chart.mark_rect(**style).encode(self.x, self.y, x2=alt.X2("x2"), y2=alt.Y2("y2")))
 
     def lines(self, name: str, **style) -> alt.Chart | None:
-        return self._made(name, lambda chart: chart.mark_rule(strokeCap="butt", **style).encode(self.x, self.y, x2="x2", y2="y2"))
+        return self._made(name, lambda chart: chart.mark_rule(strokeCap="butt", **style).encode(self.x, self.y, x2=alt.X2("x2"), y2=alt.Y2("y2")))
 
     def points(self, name: str, fill: str) -> alt.Chart | None:
         style = {"shape": "triangle-down", "size": 48, "filled": True, "fill": fill, "opacity": 1}
@@ -91,12 +91,12 @@ class _Scales:
 
     def words(self, name: str, align: str = "left", fontSize: int = 12, baseline: str = "alphabetic", **style) -> alt.Chart | None:
         return self._made(name, lambda chart: chart.mark_text(align=align, fontSize=fontSize, baseline=baseline, **style)
-                          .encode(self.x, self.y, text="text:N"))
+                          .encode(self.x, self.y, text=alt.Text("text:N")))
 
     def hover(self) -> alt.Chart:
         """An unseen box over each row that tells its numbers."""
         told = [alt.Tooltip(f"{column}:N", title=title) for column, title in shelf_rows.TOLD.items()]
-        return alt.Chart(self.drawn.told).mark_rect(fillOpacity=0).encode(self.x, self.y, x2="x2", y2="y2", tooltip=told)
+        return alt.Chart(self.drawn.told).mark_rect(fillOpacity=0).encode(self.x, self.y, x2=alt.X2("x2"), y2=alt.Y2("y2"), tooltip=told)
 
     def _made(self, name: str, draw: Callable[[alt.Chart], alt.Chart]) -> alt.Chart | None:
         """The layer of one kind of mark, or None where there is none to draw."""
