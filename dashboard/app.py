@@ -13,6 +13,7 @@ PAGES = {
     "app_pages/strength.py": "Strength",
     "app_pages/balance.py": "Balance",
     "app_pages/load.py": "Load",
+    "app_pages/look_up.py": "Sessions and blocks",
     "app_pages/exercises.py": "Exercises",
     "app_pages/data.py": "Data",
     "app_pages/methods.py": "Methods",

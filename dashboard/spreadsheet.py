@@ -5,17 +5,24 @@ The package that `evenset export` writes is faithful to the log; this is for peo
 
 from __future__ import annotations
 
+import re
+
 import pandas as pd
+
+from dashboard.sentences.numbers import MINUS
 
 # What a spreadsheet takes for the beginning of a formula, in both widths, and what it passes over before one.
 BEGINNINGS = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d", "\uff20")
 MARK = "'"
+# A number as pages write it, with a true minus and thin spaces, which a spreadsheet takes for text.
+WRITTEN = re.compile(rf"{MINUS}?\d[\d\u202f]*(\.\d+)?")
 
 
 def csv(table: pd.DataFrame) -> bytes:
     """The table with its headings, without its index, as CSV in UTF-8 with the mark by which spreadsheets know it.
 
-    Text that begins like a formula gets an apostrophe before it; numbers, negative ones too, stay numbers. Days are ISO dates.
+    Text that begins like a formula gets an apostrophe before it; numbers, negative ones too, stay numbers, or become such where they are
+    written for reading. Days are ISO dates.
     """
     plain = pd.DataFrame({name: _plain(table[name]) for name in table.columns}, index=table.index)
     return plain.rename(columns=_harmless).to_csv(index=False, lineterminator="\r\n").encode("utf-8-sig")
@@ -28,4 +35,8 @@ def _plain(column: pd.Series) -> pd.Series:
 
 
 def _harmless(cell: object) -> object:
-    return MARK + cell if isinstance(cell, str) and cell.startswith(BEGINNINGS) else cell
+    if not isinstance(cell, str):
+        return cell
+    if WRITTEN.fullmatch(cell):
+        return cell.replace(MINUS, "-").replace("\u202f", "")
+    return MARK + cell if cell.startswith(BEGINNINGS) else cell

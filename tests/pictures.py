@@ -30,7 +30,7 @@ PICTURES = HERE / "pictures"
 NO_CHROMIUM = "no Chromium was found: install one (on Debian, apt install chromium) or let CHROMIUM name it"
 FLAGS = ["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
          "--disable-component-update", "--disable-sync"]
-PAGES = {"this_week": "", "strength": "strength", "balance": "balance", "load": "load", "exercises": "exercises", "data": "data", "methods": "methods"}
+PAGES = {"this_week": "", "strength": "strength", "balance": "balance", "load": "load", "look_up": "look_up", "exercises": "exercises", "data": "data", "methods": "methods"}
 ASKED = {"exercises": {"exercise": "barbell_bench_press"}}  # what a page is asked for beside the athlete, so that its picture stands on it
 SIZES = {"wide": (1280, 900), "narrow": (375, 800)}
 SHOWN = "Oskar"

@@ -22,6 +22,8 @@ from etl.store import reading
 
 EPOCH = date(1970, 1, 1)
 KIND = ["exercise", "name", "modifiers"]
+OF_NOTHING = {"day": int, "date": "datetime64[us]", "session": object, "exercise": object, "name": object, "modifiers": object, "hard": float, "set_id": int,
+              "exercise_as_written": object}
 
 
 @dataclass(frozen=True)
@@ -41,6 +43,14 @@ class Sets:
         """The sets of one day that the log calls one session ('' where it says nothing)."""
         return self._only((self.rows["day"] == (day - EPOCH).days).to_numpy() & (self.rows["session"] == session).to_numpy())
 
+    def sessions(self) -> pd.DataFrame:
+        """One row per session in the order of the log: key (the day, from the second of a day on with its number), date, session, sets, hard, exercises."""
+        at = numbered(self.rows["day"], self.rows["session"])
+        found = self.rows.loc[is_first(at), ["date", "session"]].reset_index(drop=True).assign(
+            sets=np.bincount(at), hard=np.bincount(at, self.rows["hard"]), exercises=self.rows.groupby(at)["name"].nunique().to_numpy())
+        before = found.groupby("date").cumcount()
+        return found.assign(key=[f"{day:%Y-%m-%d}" + (f"~{n + 1}" if n else "") for day, n in zip(found["date"], before, strict=True)])
+
     def gave(self) -> pd.DataFrame:
         """part, exercises, dose, low, high, direct: hard sets that came to each part, the most first; parts that got none are left out."""
         hard = self.rows["hard"].to_numpy()
@@ -53,6 +63,12 @@ class Sets:
         dose = hard x credit, low and high (with the credit one tier lower or higher), days; the most first.
         """
         return self._by_kind(part_ids().index(part)).query("dose > 0 or high > 0").sort_values("dose", ascending=False, kind="stable", ignore_index=True)
+
+    def of(self, kinds: pd.DataFrame) -> Sets:
+        """The sets of these exercises (rows with KIND)."""
+        wanted = set(kinds[KIND].astype(object).fillna("").itertuples(index=False, name=None))
+        own = self.rows[KIND].astype(object).fillna("").itertuples(index=False, name=None)
+        return self._only(np.array([kind in wanted for kind in own], bool))
 
     def by_exercise(self) -> pd.DataFrame:
         """One row per exercise in the order in which they came: KIND, sets, hard, parts (part id -> hard sets, the most first)."""
@@ -79,7 +95,7 @@ class Sets:
 
 
 def sets_of(path: str | Path, stamp: str, athlete: str) -> Sets:
-    """All sets of an athlete in the store at `path` as it stands under `stamp`."""
+    """All sets of an athlete in the store at `path` as it stands under `stamp`; none of them where nothing was done."""
     return _sets(str(path), stamp, athlete)
 
 
@@ -88,7 +104,8 @@ def _sets(path: str, _stamp: str, athlete: str) -> Sets:
     with reading(path) as con:
         log: Log | None = read_logs(con, [athlete], (date.today() - EPOCH).days).get(athlete)
     if log is None:
-        raise KeyError(athlete)
+        nothing = np.zeros((0, len(part_ids())))
+        return Sets(pd.DataFrame({name: pd.Series(dtype=kind) for name, kind in OF_NOTHING.items()}), Counted(nothing, nothing, nothing, nothing))
     _, credits, _ = counted_of(log.kinds)
     rows = log.sets.assign(session=log.sets["session"].astype(object).fillna(""))
     return Sets(rows, _rows(credits, rows["kind_no"].to_numpy()))
