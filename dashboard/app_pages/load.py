@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pandas as pd
@@ -64,7 +65,7 @@ def show(choice: Choice) -> None:
     # What was said beside the log of this subject - its goals, blocks and decisions - has its place here.
     picked.choose("Look at", width=320)
     _week(choice, week)
-    week_mark.show(choice)
+    week_mark.show(replace(choice, week=week))
     _flags(choice)
     _more(choice)
 

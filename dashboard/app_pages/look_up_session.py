@@ -48,7 +48,7 @@ def show(choice: Choice, title: Any) -> None:
     if len(bests):
         st.subheader("New bests")
         table(best_rows(bests), "What no day before had reached")
-        remark("A value that no day before had reached, as an estimate where it is one; the intervals say how sure each is, and a single good day is no trend.")
+        remark("A value that no day before had reached, estimated where it is a maximum, and repetitions with those in reserve; the intervals say how sure each is, and a single good day is no trend.")
     st.subheader("What each exercise gave")
     own = done.by_exercise()
     given = given_rows(own, [called(name) for name in own["name"]], part_words())

@@ -43,11 +43,12 @@ def picture(chart: alt.TopLevelMixin, words: str, rows: pd.DataFrame | None = No
     picture of a page. picked: what a click on a mark picks (`picking.Picked`).
     """
     name = name or " ".join(words.split()[:NAME_WORDS])
-    if picked is None:
-        st.altair_chart(chart, width="stretch", theme=None, alt=words)
-    else:
-        picked.draw(chart, words, name)
-    take_picture(chart, rows, name)
+    with st.container(gap=None):
+        if picked is None:
+            st.altair_chart(chart, width="stretch", theme=None, alt=words)
+        else:
+            picked.draw(chart, words, name)
+        take_picture(chart, rows, name)
 
 
 def remark(text: str) -> None:

@@ -33,9 +33,9 @@ class Picked:
         key = f"{name}_{self.name}_{self.value}"
         st.altair_chart(chart, width="stretch", theme=None, alt=words, key=key, on_select=lambda: self._clicked(key), selection_mode=PICKED)
 
-    def choose(self, label: str, placeholder: str = "", width: int = 420) -> None:
-        """The list that does the same."""
-        st.selectbox(label, list(self.options), index=None, key=self.name, format_func=self.options.__getitem__, placeholder=placeholder, width=width)
+    def choose(self, label: str, placeholder: str = "", width: int | str = 420) -> None:
+        """The list that does the same. placeholder: what it says while nothing is picked."""
+        st.selectbox(label, list(self.options), index=0 if self.usual else None, key=self.name, format_func=self.options.__getitem__, placeholder=placeholder, width=width)
         astray = st.session_state.get(ASTRAY.format(self.name))
         if astray and self.value == self.usual:
             st.warning(escape(f'The address asks for "{astray}", which is not among these.'))

@@ -50,7 +50,7 @@ def show(choice: Choice) -> None:
         st.markdown("No exercise has a series yet. A series starts with the first set that has a load, repetitions or seconds.")
         return
     judged = exercises if parts.empty else parts
-    st.title(escape(strength_finding(judged["name"].tolist(), judged["verdict"].tolist())))
+    st.title(escape(strength_finding(judged["name"].tolist(), judged["verdict"].tolist(), "exercises" if parts.empty else "parts")))
     began = onsets(choice.store, choice.athlete, choice.week)
     picked = picking("part", dict(zip(parts["part"], parts["name"].map(begun), strict=True)))
     _parts(choice, parts, began, picked)

@@ -17,6 +17,7 @@ from dashboard.sentences.numbers import begun, number
 
 NAME, PLANK, APART, GAP = 17, 11, 3, 14  # heights in pixels
 STROKE = 7  # pixels that a stroke of the hatching is wide, on a picture of 700
+ROOM = 1.4  # times the longest plank, for the numbers behind it on a narrow screen
 LEAST = 8.0  # hard sets that the picture is wide; with fewer, two sets would look like a week's work
 SIDES = ("upper", "lower")
 
@@ -30,18 +31,19 @@ def planks(rows: pd.DataFrame, names: tuple[str, str], colours: Look, unit: str 
         raise ValueError("planks need at least one part")
     made, far = _laid(rows, names)
     height, hatches = int(made["foot"].max()) + GAP, _hatches(made, far)
-    scale = alt.Scale(domain=[0, 1.16 * far], nice=False, zero=False)
-    x = alt.X("zero:Q", scale=scale, axis=alt.Axis(title=unit, titleAnchor="start", tickCount=6, grid=False, format="~g"))
+    scale = alt.Scale(domain=[0, ROOM * far], nice=False, zero=False)
+    x = alt.X("zero:Q", scale=scale, axis=alt.Axis(title=unit, titleAnchor="start", tickCount=6, grid=False, labelExpr="datum.value"))
     y = alt.Y("top:Q", scale=alt.Scale(domain=[height, 0], nice=False, zero=False), axis=None)
     told = [alt.Tooltip("part:N", title="part"), alt.Tooltip("which:N", title="plank"), alt.Tooltip("said:N", title=unit)]
     base = alt.Chart(made)
+    ranged = base.transform_filter(alt.datum.high > alt.datum.low)
     upper, lower = (base.transform_filter(alt.datum.side == side) for side in SIDES)
     return finish(alt.layer(
         upper.mark_rect(fill=colours.done, cornerRadius=2).encode(x, y, x2="value", y2="foot", tooltip=told),
         lower.mark_rect(fill=colours.pale, stroke=colours.hatch, strokeDash=[3, 2], cornerRadius=2).encode(x, y, x2="value", y2="foot", tooltip=told),
         *([alt.Chart(hatches).mark_rule(stroke=colours.hatch, strokeWidth=1).encode(alt.X("x:Q"), alt.Y("y:Q"), x2="x2", y2="y2")] if len(hatches) else []),
-        base.transform_filter(alt.datum.high > alt.datum.low).mark_rule(stroke=colours.ink, strokeWidth=2).encode(alt.X("low:Q"), alt.Y("middle:Q"), x2="high"),
-        base.mark_text(align="left", baseline="middle", dx=5, fontSize=12, fill=colours.soft).encode(alt.X("end:Q"), alt.Y("middle:Q"), text="text:N"),
+        *(ranged.mark_rule(stroke=stroke, strokeWidth=wide).encode(alt.X("low:Q"), alt.Y("middle:Q"), x2="high") for stroke, wide in ((colours.paper, 5), (colours.ink, 2))),
+        base.mark_text(align="left", baseline="middle", dx=5, fontSize=12, fill=colours.soft).encode(alt.X("end:Q"), alt.Y("middle:Q"), text="said:N"),
         base.transform_filter(alt.datum.first).mark_text(align="left", baseline="alphabetic", fontWeight=600, fontSize=12, fill=colours.ink)
         .encode(alt.XDatum(0), alt.Y("name_y:Q"), text="part:N"),
     ), colours, height)
@@ -71,7 +73,7 @@ def _laid(rows: pd.DataFrame, names: tuple[str, str]) -> tuple[pd.DataFrame, flo
                 continue
             end = max(value, high) if pd.notna(high) else value
             made.append({"part": begun(row["part"]), "side": side, "which": which, "zero": 0.0, "value": value, "low": low, "high": high, "end": end, "top": top,
-                         "foot": top + PLANK, "middle": top + PLANK / 2, "name_y": top - 4, "first": first, "said": _said(value, low, high), "text": number(value)})
+                         "foot": top + PLANK, "middle": top + PLANK / 2, "name_y": top - 4, "first": first, "said": _said(value, low, high)})
             top, first = top + PLANK + APART, False
         top += GAP - APART
     laid = pd.DataFrame(made)

@@ -6,6 +6,7 @@ from typing import Any
 
 import pandas as pd
 
+from dashboard.charts.strength import UNLOADED
 from dashboard.sentences.dose import between
 from dashboard.sentences.numbers import amount, counted, day, number
 
@@ -26,7 +27,7 @@ def source_rows(source: pd.DataFrame, names: list[str]) -> pd.DataFrame:
 def set_rows(sets: pd.DataFrame) -> pd.DataFrame:
     """One row per set in the order of the log; sets: rows of `queries.look_up.as_logged`. A column in which nothing was logged is left out."""
     found = pd.DataFrame([
-        {"date": day(row.date), "exercise": row.called + _variant(row.modifiers), "as written": "" if row.called == row.exercise_as_written else row.exercise_as_written,
+        {"date": day(row.date), "exercise": row.called + _variant(row.modifiers), "as written": "" if row.called.casefold() == row.exercise_as_written.casefold() else row.exercise_as_written,
          "round": _known(row.round_no), "set": _known(row.set_no), "side": SIDES.get(row.side, row.side), "load, kg": _known(row.load_kg),
          "repetitions": _known(row.reps), "held, s": _known(row.hold_s), "in reserve": _known(row.rir), "RPE": _known(row.rpe), "kind": KINDS.get(row.kind, row.kind),
          "range": RANGES.get(row.range, row.range), "rest, s": _known(row.rest_s), "tempo": _text(row.tempo), "ended by": _text(row.limited_by),
@@ -44,7 +45,7 @@ def given_rows(exercises: pd.DataFrame, names: list[str], parts: dict[str, str],
 def best_rows(bests: pd.DataFrame) -> pd.DataFrame:
     """Rows of `queries.look_up.bests_of`: what is new, with its interval, and what it was before."""
     return pd.DataFrame([
-        {"exercise": row.name_ + (f", {row.series}" if row.series else ""), "best": amount(row.value, row.measure),
+        {"exercise": row.name_ + (f", {row.series}" if row.series not in ("", UNLOADED) else ""), "best": amount(row.value, row.measure),
          "80 % interval": f"{amount(row.low, row.measure)} to {amount(row.high, row.measure)}", "before": amount(row.before, row.measure)}
         for row in bests.rename(columns={"name": "name_"}).itertuples()])
 

@@ -7,26 +7,28 @@ from collections.abc import Sequence
 import pandas as pd
 
 from dashboard.sentences.dose import between
-from dashboard.sentences.numbers import begun, counted, few, number
+from dashboard.sentences.numbers import begun, counted, listed, number
 
 MOVES = {"progressing": ("rises", "rise"), "plateau": ("stands still", "stand still"), "declining": ("falls", "fall")}
-UNDECIDED = "undecided"
+UNDECIDED, NAMED = "undecided", 3
 MARKS = {"step_up": "a step up", "spike": "a spike", "large_spike": "a large spike"}
 EASY = {"deload": "a deload", "layoff": "a layoff", "return": "a return"}
 
 
-def strength_finding(names: Sequence[str], verdicts: Sequence[str]) -> str:
-    """Which parts (or exercises) rise, stand still and fall, with 80 % intervals, and of how many that is open.
+def strength_finding(names: Sequence[str], verdicts: Sequence[str], what: str = "parts") -> str:
+    """Which parts (or exercises) rise, stand still and fall, and of how many that is open; more than three are counted.
 
     >>> strength_finding(["chest", "lats", "calves"], ["progressing", "plateau", "undecided"])
     'Chest rises, lats stands still, 1 undecided'
+    >>> strength_finding(list("abcde"), ["progressing"] * 4 + ["undecided"])
+    '4 parts rise, 1 undecided'
     >>> strength_finding(["chest"], ["too_little_data"])
     'Too little data yet for a verdict'
     """
     found = {verdict: [name for name, one in zip(names, verdicts, strict=True) if one == verdict] for verdict in (*MOVES, UNDECIDED)}
-    told = [f"{few(found[verdict])} {words[len(found[verdict]) > 1]}" for verdict, words in MOVES.items() if found[verdict]]
+    told = [f"{listed(own) if len(own) <= NAMED else f'{number(len(own))} {what}'} {words[len(own) > 1]}" for verdict, words in MOVES.items() if (own := found[verdict])]
     if found[UNDECIDED]:
-        told.append(f"{number(len(found[UNDECIDED]))} undecided" if told else f"Undecided for all {number(len(found[UNDECIDED]))}")
+        told.append(f"{number(len(found[UNDECIDED]))} undecided" if told else f"No verdict yet: all {number(len(found[UNDECIDED]))} {what} undecided")
     return begun(", ".join(told)) if told else "Too little data yet for a verdict"
 
 
