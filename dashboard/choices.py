@@ -131,7 +131,8 @@ def one_of_few(label: str, options: Mapping[str, str], name: str) -> str:
     """A choice between the parts of one page, side by side: a key of `options`, kept in the session under `name`."""
     keys = list(options)
     _settle(name, None, keys, keys[0])
-    picked = st.segmented_control(label, keys, key=name, format_func=options.__getitem__, label_visibility="collapsed", required=True)
+    picked = st.segmented_control(label, keys, key=name, format_func=options.__getitem__, label_visibility="collapsed", required=True,
+                                  wrap=False)  # on a narrow screen one row that scrolls, not a ragged second one
     return picked or keys[0]
 
 

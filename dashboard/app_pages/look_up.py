@@ -8,7 +8,7 @@ from dashboard.app_pages import empty, look_up_blocks, look_up_exercise, look_up
 from dashboard.choices import Choice, asks_anew, current, one_of_few
 
 SECTION = "look_up_section"
-SECTIONS = {"session": "One session", "exercise": "One exercise", "blocks": "Two blocks"}
+SECTIONS = {"session": "Session", "exercise": "Exercise", "blocks": "Two blocks"}
 OPENS = {"session": "session", "exercise": "exercise", "first": "blocks", "second": "blocks"}
 SHOWN = {"session": look_up_session.show, "exercise": look_up_exercise.show, "blocks": look_up_blocks.show}
 

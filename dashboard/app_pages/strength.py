@@ -89,13 +89,21 @@ def _exercises(choice: Choice, exercises: pd.DataFrame, part: str | None, began:
     of_which = f"Exercises that train the {part.lower()} first" if part else "All exercises"
     if part:
         st.markdown(f"**{escape(of_which)}**")
-        rate_pictures(choice, exercises[exercises["verdict"] != WAITING].assign(key=exercises["exercise"]), "exercises", picked)
+        _rates(choice, exercises, picked)
+    elif (shown := st.expander(f"{of_which}, with their rates", key="exercise_rates", on_change="rerun")).open:
+        with shown:
+            _rates(choice, exercises, picked)
     equation.named(choice)
     picked.choose("Exercise")
     _exercise(choice, exercises.loc[picked.value], began)
     with st.expander(f"{of_which}, with present values"):
         verdicts("exercise", exercises, exercise_table)
         how_worked_out(choice.address, {one: word for one, word in ALL.items() if one != "per_body_mass" or "per_kg" in set(exercises["measure"])})
+
+
+def _rates(choice: Choice, exercises: pd.DataFrame, picked: Picked) -> None:
+    judged = exercises[exercises["verdict"] != WAITING]
+    rate_pictures(choice, judged.assign(key=judged["exercise"]), "exercises", picked)
 
 
 def _exercise(choice: Choice, fit: pd.Series, began: pd.DataFrame) -> None:

@@ -13,6 +13,8 @@ from dashboard.sentences.numbers import begun, counted, day, number
 SIDE_BY_SIDE = {"name": "part", "upper": "first, hard sets a week", "upper_low": "first, each credit a tier lower", "upper_high": "first, each credit a tier higher",
                 "lower": "second, hard sets a week", "lower_low": "second, each credit a tier lower", "lower_high": "second, each credit a tier higher"}
 FIRST, SECOND = "first", "second"
+UNIT = " % a week"
+RATES = ("first, % a week", "second, % a week")
 
 
 def week_rows(done: list[pd.Series], stretches: list[tuple[date, date]]) -> pd.DataFrame:
@@ -25,10 +27,10 @@ def week_rows(done: list[pd.Series], stretches: list[tuple[date, date]]) -> pd.D
 
 def strength_rows(first: pd.DataFrame, second: pd.DataFrame, names: Mapping[str, str]) -> pd.DataFrame:
     """One row per part with a verdict in either: kept_part_strength rows of two looks. names: part id -> its word."""
-    told = [{row.part: ", ".join(filter(None, [rate_in_words(row), WORDS.get(row.verdict, row.verdict)])) + _of(row) for row in own.itertuples()
+    told = [{row.part: f"{rate_in_words(row).replace(UNIT, '')} {WORDS.get(row.verdict, row.verdict)}{_of(row)}" for row in own.itertuples()
              if row.verdict != "too_little_data"} for own in (first, second)]
     parts = [part for part in names if part in told[0] or part in told[1]]
-    return pd.DataFrame([{"part": begun(names[part]), FIRST: told[0].get(part, "no verdict"), SECOND: told[1].get(part, "no verdict")} for part in parts])
+    return pd.DataFrame([{"part": begun(names[part]), **{rate: own.get(part, "no verdict") for rate, own in zip(RATES, told, strict=True)}} for part in parts])
 
 
 def only_in(own: Mapping[str, int], other: Mapping[str, int]) -> list[str]:
@@ -37,4 +39,4 @@ def only_in(own: Mapping[str, int], other: Mapping[str, int]) -> list[str]:
 
 
 def _of(row) -> str:
-    return " (of repetitions)" if row.measure == "repetitions" else ""
+    return ", of repetitions" if row.measure == "repetitions" else ""

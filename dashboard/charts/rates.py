@@ -30,16 +30,16 @@ def rates(rows: pd.DataFrame, colours: Look, what: str = STRENGTH, picked: str |
     drawn = drawn.assign(top=drawn["at"] - 4, foot=drawn["at"] + ROW - 6, name_y=drawn["at"] + 12, line_y=drawn["at"] + 25, interval=[
         f"{signed(low, 2)} to {signed(high, 2)}" for low, high in zip(rows["rate_low"], rows["rate_high"], strict=True)])
     known = alt.Chart(drawn.dropna(subset=["rate_low", "rate_high"]))
-    across = {"scale": alt.Scale(domain=[-far, far], nice=False),
-              "axis": alt.Axis(title=f"change of {what}, % a week", tickCount=5, labelExpr="datum.value ? format(datum.value, '+.1~f') : '0'")}
+    axis = alt.Axis(title=f"change of {what}, % a week", tickCount=5, labelExpr="datum.value ? format(datum.value, '+.1~f') : '0'")
+    x = alt.X("rate_low:Q", scale=alt.Scale(domain=[-far, far], nice=False), axis=axis)
     down = {"scale": alt.Scale(domain=[height, 0], nice=False), "axis": None}
-    x, y = alt.X("rate_low:Q", **across), alt.Y("line_y:Q", **down)
+    y = alt.Y("line_y:Q", **down)
     shape = alt.Shape("word:N", scale=alt.Scale(domain=list(SHAPES), range=list(SHAPES.values())), legend=None)
     every = alt.Chart(drawn)
     told = [alt.Tooltip("name:N"), alt.Tooltip("word:N", title="verdict"), alt.Tooltip("told:N", title="% a week"), alt.Tooltip("interval:N", title="80 % interval")]
-    whole = {"x": alt.X("left:Q", **across), "x2": "right", "y": alt.Y("top:Q", **down), "y2": "foot"}
-    behind = [alt.Chart(drawn[drawn["key"] == picked]).mark_rect(**frame(colours)).encode(**whole)] if picked else []
-    over = [] if picked is None else [pickable(every.mark_rect(fillOpacity=0).encode(**whole, tooltip=told))]
+    whole = {"x": alt.X("left:Q"), "x2": "right", "y2": "foot"}
+    behind = [alt.Chart(drawn[drawn["key"] == picked]).mark_rect(**frame(colours)).encode(alt.Y("top:Q", **down), **whole)] if picked else []
+    over = [] if picked is None else [pickable(every.mark_rect(fillOpacity=0).encode(alt.Y("top:Q"), **whole, tooltip=told))]
     return finish(alt.layer(
         alt.Chart(pd.DataFrame({"zero": [0.0]})).mark_rule(stroke=colours.soft, strokeWidth=1).encode(alt.X("zero:Q")),
         *behind,

@@ -64,14 +64,17 @@ def at_load_rows(found: pd.DataFrame, value: str, heading: str) -> pd.DataFrame:
 
 
 def session_words(session: Any) -> str:
-    """A row of `standing.traced.Sets.sessions`: Tuesday 10 March 2026, Lower A: 14 sets, 12 of them hard."""
-    return f"{session_title(session)}: {counted(int(session.sets), 'set', 'sets')}, {number(session.hard)} of them hard"
+    """A row of `standing.traced.Sets.sessions`, in a line that a narrow screen has room for: Tue 10 March, Lower A: 14 sets, 12 hard."""
+    return f"{session.date:%a} {day(session.date, year=False)}{_called(session)}: {counted(int(session.sets), 'set', 'sets')}, {number(session.hard)} hard"
 
 
 def session_title(session: Any) -> str:
     """When it was, and what the log calls it."""
-    named = "" if session.session in ("", f"{session.date:%Y-%m-%d}") else f", {session.session}"
-    return f"{session.date:%A} {day(session.date)}{named}"
+    return f"{session.date:%A} {day(session.date)}{_called(session)}"
+
+
+def _called(session: Any) -> str:
+    return "" if session.session in ("", f"{session.date:%Y-%m-%d}") else f", {session.session}"
 
 
 def _given(given: dict[str, float], parts: dict[str, str], most: int) -> str:
