@@ -29,9 +29,11 @@ PARTS_SHOWN = 12
 def show(choice: Choice, title: Any) -> None:
     known = weeks_of(choice.store, choice.athlete)
     offered = blocks.stretches(choice.store, choice.athlete, known, choice.week)
-    asked = [st.query_params.get(side) for side in SIDES] + [st.session_state.get(side) for side in SIDES]
-    for stretch in filter(None, map(blocks.read, asked)):
-        offered.setdefault(blocks.key(*stretch), blocks.words_of(stretch))
+    for side in SIDES:
+        if asked := blocks.read(st.query_params.get(side)):
+            st.query_params[side] = blocks.key(*asked)
+        for stretch in filter(None, (asked, blocks.read(st.session_state.get(side)))):
+            offered.setdefault(blocks.key(*stretch), blocks.words_of(stretch))
     keys = list(offered)
     picked = {side: picking(side, offered, usual) for side, usual in zip(SIDES, (keys[0], keys[min(1, len(keys) - 1)]), strict=True)}
     stretches = [blocks.read(one.value) for one in picked.values()]

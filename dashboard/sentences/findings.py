@@ -53,10 +53,9 @@ def blocks_finding(hard: tuple[float, float], sessions: tuple[float, float]) -> 
     >>> blocks_finding((44.5, 40.0), (4.0, 4.0))
     '44.5 hard sets a week against 40; 4 sessions a week in both'
     """
-    of_sessions = [number(one) for one in sessions]
-    alike = of_sessions[0] == of_sessions[1]
-    return (f"{number(hard[0])} hard sets a week against {number(hard[1])}; "
-            + (f"{of_sessions[0]} sessions a week in both" if alike else f"{of_sessions[0]} sessions a week against {of_sessions[1]}"))
+    first, second = (number(one) for one in sessions)
+    of_sessions = f"{first} {'session' if first == '1' else 'sessions'} a week"
+    return f"{number(hard[0])} hard sets a week against {number(hard[1])}; {of_sessions} " + ("in both" if first == second else f"against {second}")
 
 
 def session_finding(sets: int, hard: float, bests: int) -> str:
