@@ -19,6 +19,7 @@ PAGES = {
     "app_pages/balance.py": "Balance",
     "app_pages/load.py": "Load",
     "app_pages/presentation.py": OF_ONE,
+    "app_pages/look_up.py": "Sessions and blocks",
     "app_pages/exercises.py": "Exercises",
     "app_pages/settings.py": "Settings",
     "app_pages/data.py": "Data",

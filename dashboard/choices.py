@@ -119,26 +119,27 @@ def one_in_address(label: str, options: Mapping[str, str], name: str, placeholde
     picked = st.selectbox(label, list(options), index=None, key=name, format_func=options.__getitem__, placeholder=placeholder, width=width)
     if asked and asked not in options and not picked:
         st.warning(escape(f'The address asks for "{asked}", which is not among these.'))
-        st.session_state[_written(name)] = asked
+        st.session_state[written(name)] = asked
         return None
     if picked and picked != asked:
         st.query_params[name] = picked
     elif asked and not picked:
         del st.query_params[name]
-    st.session_state[_written(name)] = picked
+    st.session_state[written(name)] = picked
     return picked
 
 
 def asks_anew(name: str) -> bool:
     """Whether the address asks for another `name` than the page has written there itself."""
-    return st.query_params.get(name) != st.session_state.get(_written(name))
+    return st.query_params.get(name) != st.session_state.get(written(name))
 
 
 def one_of_few(label: str, options: Mapping[str, str], name: str) -> str:
     """A choice between the parts of one page, side by side: a key of `options`, kept in the session under `name`."""
     keys = list(options)
     _settle(name, None, keys, keys[0])
-    picked = st.segmented_control(label, keys, key=name, format_func=options.__getitem__, label_visibility="collapsed", required=True)
+    picked = st.segmented_control(label, keys, key=name, format_func=options.__getitem__, label_visibility="collapsed", required=True,
+                                  wrap=False)  # on a narrow screen one row that scrolls, not a ragged second one
     return picked or keys[0]
 
 
@@ -157,7 +158,8 @@ def year_of_oldest(key: str, otherwise: str) -> int | None:
     return st.number_input("Year of the oldest date, if left out", value=None, step=1, format="%d", placeholder=otherwise, key=key, width=260)
 
 
-def _written(name: str) -> str:
+def written(name: str) -> str:
+    """Where the session keeps what was written into the address under `name`."""
     return f"written_{name}"
 
 

@@ -55,8 +55,10 @@ class _Layers(alt.LayerChart):
 
 
 def layered(*layers: alt.Chart | None) -> alt.LayerChart:
-    """Layers on one panel, the first at the back; None is no layer. For charts without selections."""
-    return _Layers(layer=[layer for layer in layers if layer is not None])
+    """Layers on one panel, the first at the back; None is no layer."""
+    there = [layer for layer in layers if layer is not None]
+    # A selection has to stand above the layers: there the slow way is the right one.
+    return alt.layer(*there) if any(layer.params is not alt.Undefined for layer in there) else _Layers(layer=there)
 
 
 def finish(chart: alt.LayerChart | alt.Chart, colours: Look, height: int) -> alt.LayerChart | alt.Chart:

@@ -30,8 +30,8 @@ PICTURES = HERE / "pictures"
 NO_CHROMIUM = "no Chromium was found: install one (on Debian, apt install chromium) or let CHROMIUM name it"
 FLAGS = ["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
          "--disable-component-update", "--disable-sync"]
-PAGES = {"this_week": "", "clients": "clients", "strength": "strength", "balance": "balance", "load": "load", "presentation": "presentation", "exercises": "exercises",
-         "settings": "settings", "data": "data", "methods": "methods"}
+PAGES = {"this_week": "", "clients": "clients", "strength": "strength", "balance": "balance", "load": "load", "presentation": "presentation", "look_up": "look_up",
+         "exercises": "exercises", "settings": "settings", "data": "data", "methods": "methods"}
 ASKED = {"exercises": {"exercise": "barbell_bench_press"}}  # what a page is asked for beside the athlete, so that its picture stands on it
 SIZES = {"wide": (1280, 900), "narrow": (375, 800)}
 SHOWN = "Oskar"
