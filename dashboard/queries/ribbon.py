@@ -33,7 +33,7 @@ from sets p left join done d on d.date = p.date and d.exercise_as_written = p.ex
 where p.athlete = ?1 and p.planned and p.date >= ?2 and p.date <= ?3
 """
 DECISIONS = """
-select date, text, subject from decisions
+select decision_id, date, text, subject from decisions
 where athlete = ? and date <= ?::date + 6 and date > ?::date - 7 * ? + 6 order by date, decision_id
 """
 BLOCKS = """
