@@ -24,7 +24,7 @@ class Ribbon:
     """What a ribbon shows. start, until: the Monday and the Sunday that it spans.
 
     weeks: one row per week of the log: week, done, usual, planned (NaN where nothing was planned), kind (full, easy, return, away, running), word.
-    pins: one row per decision: number (from 1), date, text, followed. blocks: aim, starts, ends. goals: text, due, reached.
+    pins: one row per decision: number (from 1), decision_id, date, text, subject, followed. blocks: aim, starts, ends. goals: text, due, reached.
     """
 
     start: date
