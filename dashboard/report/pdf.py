@@ -79,11 +79,11 @@ def _made(data: str, own_fonts: bool) -> bytes:
 
 
 def _data(report: Report, paper: str) -> dict[str, Any]:
-    first, second = ([_picture(one) for one in column] for column in in_columns(report.figures))
+    first, second = ([_picture(one) for one in column] for column in in_columns(report))
     return {
         "paper": PAPERS[paper], "name": _text(report.athlete), "long": len(report.athlete) > LONG_NAME, "title": _text(report.title),
         "done": _text(report.done), "over": _text(report.over), "first": first, "second": second,
-        "found": [_section(report.gain), _section(report.watch)], "plan": _section(report.plan), "beside": [list(map(_section, report.beside[place::2])) for place in (0, 1)],
+        "found": list(map(_section, report.found)), "beside": [list(map(_section, report.beside[place::2])) for place in (0, 1)],
         "foot": [_text(report.counting), *map(_text, report.foot)],
     }
 
