@@ -16,7 +16,7 @@ from dashboard.report.html import LONG_NAME
 
 PAPERS = {"a4": "a4", "letter": "us-letter"}  # our word -> typst's
 STANDARD = "ua-1"  # PDF/UA-1, ISO 14289-1
-PICTURE_SHARES = (95, 89, 83, 78)  # % of a column: below that their words could not be read
+PICTURE_SHARES = (95, 89, 83, 78, 74)  # % of a column: below that their words could not be read
 PAGES = re.compile(rb"/Type/Pages/Count (\d+)")
 LONG_WORD, PIECE = re.compile(r"\S{31,}"), re.compile(r".{1,15}")
 BREAK = "\u200b"  # a place where a line may end
