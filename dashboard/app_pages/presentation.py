@@ -35,9 +35,10 @@ def show(choice: Choice) -> None:
             st.markdown(escape(report.done))
         st.markdown(escape(report.over))
         _pictures(report)
-        _section(report.plan)
-        for section in report.beside:
-            _section(section)
+        for i, column in enumerate(st.columns(2, gap="large")):
+            with column:
+                for section in report.beside[i::2]:
+                    _section(section)
         for line in (report.counting, *report.foot[:-1]):  # the last one is every page's
             remark(escape(line))
     with st.container(key="coach", horizontal=True, vertical_alignment="center"):
@@ -54,8 +55,8 @@ def _pictures(report: Report) -> None:
     with second:
         if right:
             _picture(right)
-        _section(report.gain)
-        _section(report.watch)
+        for section in report.found:
+            _section(section)
 
 
 def _picture(figure: Figure) -> None:

@@ -53,6 +53,11 @@ class Report:
     foot: tuple[str, ...]
     numbers: Mapping[str, Any]
 
+    @property
+    def found(self) -> tuple[Section, Section, Section]:
+        """What stands together: a win, a thing to watch, the plan."""
+        return self.gain, self.watch, self.plan
+
 
 def gather(store: Store, athlete: str, week: date, weeks: int = MOST_WEEKS, colours: Look = PRINT) -> Report:
     """The report of the `weeks` weeks that end with the week of the Monday `week`. colours: of its pictures."""

@@ -5,15 +5,17 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from itertools import product
+from math import ceil
 from xml.etree import ElementTree
 
 from dashboard.command.output import harmless
 from dashboard.rendered import svg
+from dashboard.report.content import Report, Section
 from dashboard.report.figures import Figure
 
 WIDTH = 343  # pixels: half a sheet of paper, and a phone
 WORDS = 90  # pixels, about: of a picture's title and of the line on how to read it
-SAID = 150  # pixels, about: of the sentences that stand below the second column's pictures
+LINE, LETTERS = 20, 50  # of a sentence in a column: its height in pixels, and how many letters it has, about
 SVG = "http://www.w3.org/2000/svg"
 BLANKS = re.compile(r"[^\S\u00a0\u202f]+")  # all but those that keep a number and its unit on one line
 
@@ -31,14 +33,14 @@ class Drawn:
     height: float
 
 
-def in_columns(figures: tuple[Figure, ...]) -> tuple[tuple[Drawn, ...], ...]:
-    """The pictures in two columns that come out at about one height with the sentences below the second. The first picture stands first, and
+def in_columns(report: Report) -> tuple[tuple[Drawn, ...], ...]:
+    """The pictures in two columns that come out at about one height with what was found below the second. The first picture stands first, and
     each column keeps their order; the second may be empty.
     """
-    drawn = tuple(map(_drawn, figures))
+    drawn, said = tuple(map(_drawn, report.figures)), sum(map(_said, report.found))
     ways = [(drawn[:1] + tuple(one for one, left in zip(drawn[1:], lefts, strict=True) if left), tuple(one for one, left in zip(drawn[1:], lefts, strict=True) if not left))
             for lefts in product((True, False), repeat=max(0, len(drawn) - 1))]
-    return min(ways, key=lambda way: max(_height(way[0]), _height(way[1]) + SAID))
+    return min(ways, key=lambda way: max(_height(way[0]), _height(way[1]) + said))
 
 
 def plain(text: str) -> str:
@@ -48,6 +50,10 @@ def plain(text: str) -> str:
 
 def _height(column: tuple[Drawn, ...]) -> float:
     return sum(one.height + WORDS for one in column)
+
+
+def _said(section: Section) -> float:
+    return LINE * (2 + sum(ceil(len(line) / LETTERS) for line in section.lines))
 
 
 def _drawn(figure: Figure) -> Drawn:

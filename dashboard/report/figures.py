@@ -58,11 +58,11 @@ def _ribbon(store: Store, athlete: str, week: date, weeks: int, colours: Look) -
 
 
 def _stair(store: Store, athlete: str, week: date, weeks: int, unit: str, colours: Look) -> Figure | None:
-    """The first stair that is low enough for half a sheet, else the first there is."""
+    """The first stair that is low enough for half a sheet, else the lowest."""
     found = [stair_of.stair(store, athlete, which, week, weeks) for which in list(stair_of.stairs(store, athlete, week, weeks))[:STAIRS_TRIED]]
-    of = next((one for one in found if len(one.steps) <= STEPS_SHOWN), found[0] if found else None)
-    if of is None:
+    if not found:
         return None
+    of = min(found, key=lambda one: max(len(one.steps), STEPS_SHOWN))
     ahead = of.ahead and replace(of.ahead, name=say.in_unit(of.ahead.name, unit), opens=say.in_unit(of.ahead.opens, unit))
     of = replace(of, ahead=ahead, **{name: _in_unit(getattr(of, name), unit) for name in ("steps", "sessions")})
     return Figure(stair.finding(of), stair.stair(of, colours), say.in_unit(stair.in_words(of), unit), READ_STAIR)

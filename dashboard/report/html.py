@@ -19,8 +19,8 @@ def html(report: Report) -> str:
     """The whole file. Whatever a log or a person wrote stands in it as text."""
     style = files("dashboard.report").joinpath("page.css").read_text("utf-8")
     number = count(1)
-    first, second = ("".join(_figure(drawn, next(number)) for drawn in column) for column in in_columns(report.figures))
-    found = "".join(map(_section, (report.gain, report.watch)))
+    first, second = ("".join(_figure(drawn, next(number)) for drawn in column) for column in in_columns(report))
+    found = "".join(map(_section, report.found))
     beside = "".join(map(_section, report.beside))
     return (
         f'<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n<meta http-equiv="Content-Security-Policy" content="{_policy(style)}">\n'
@@ -28,7 +28,7 @@ def html(report: Report) -> str:
         f"<title>{_text(f'{report.athlete}, {report.title}')}</title>\n<style>{style}</style>\n</head>\n<body>\n"
         f'<header>\n<h1 dir="auto"{_long(report.athlete)}>{_text(report.athlete)}</h1>\n<p class="title">{_text(report.title)}</p>\n</header>\n'
         f'<main>\n<p class="done">{_text(report.done)}</p>\n<p>{_text(report.over)}</p>\n'
-        f'<div class="columns">\n<div>{first}</div>\n<div>{second}{found}</div>\n</div>\n{_section(report.plan)}<div class="columns beside">{beside}</div>\n</main>\n'
+        f'<div class="columns">\n<div>{first}</div>\n<div>{second}{found}</div>\n</div>\n<div class="columns beside">{beside}</div>\n</main>\n'
         f"<footer>\n<p>{_text(report.counting)}</p>\n{''.join(f'<p>{_text(line)}</p>' for line in report.foot)}\n</footer>\n</body>\n</html>\n")
 
 

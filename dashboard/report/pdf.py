@@ -16,7 +16,7 @@ from dashboard.report.html import LONG_NAME
 
 PAPERS = {"a4": "a4", "letter": "us-letter"}  # our word -> typst's
 STANDARD = "ua-1"  # PDF/UA-1, ISO 14289-1
-PICTURE_SHARES = (95, 89, 83, 78)  # % of a column: below that their words could not be read
+PICTURE_SHARES = (95, 89, 83, 78, 74)  # % of a column: below that their words could not be read
 PAGES = re.compile(rb"/Type/Pages/Count (\d+)")
 LONG_WORD, PIECE = re.compile(r"\S{31,}"), re.compile(r".{1,15}")
 BREAK = "\u200b"  # a place where a line may end
@@ -79,11 +79,11 @@ def _made(data: str, own_fonts: bool) -> bytes:
 
 
 def _data(report: Report, paper: str) -> dict[str, Any]:
-    first, second = ([_picture(one) for one in column] for column in in_columns(report.figures))
+    first, second = ([_picture(one) for one in column] for column in in_columns(report))
     return {
         "paper": PAPERS[paper], "name": _text(report.athlete), "long": len(report.athlete) > LONG_NAME, "title": _text(report.title),
         "done": _text(report.done), "over": _text(report.over), "first": first, "second": second,
-        "found": [_section(report.gain), _section(report.watch)], "plan": _section(report.plan), "beside": [list(map(_section, report.beside[place::2])) for place in (0, 1)],
+        "found": list(map(_section, report.found)), "beside": [list(map(_section, report.beside[place::2])) for place in (0, 1)],
         "foot": [_text(report.counting), *map(_text, report.foot)],
     }
 
