@@ -35,7 +35,7 @@ def show(choice: Choice, title: Any) -> None:
         for stretch in filter(None, (asked, blocks.read(st.session_state.get(side)))):
             offered.setdefault(blocks.key(*stretch), blocks.words_of(stretch))
     keys = list(offered)
-    picked = {side: picking(side, offered, usual) for side, usual in zip(SIDES, (keys[0], keys[min(1, len(keys) - 1)]), strict=True)}
+    picked = {side: picking(side, offered, usual, written=True) for side, usual in zip(SIDES, (keys[0], keys[min(1, len(keys) - 1)]), strict=True)}
     stretches = [blocks.read(one.value) for one in picked.values()]
     done = [blocks.weeks(choice.store, choice.athlete, stretch) for stretch in stretches]
     title.title(blocks_finding(*(tuple(one[name] for one in done) for name in ("hard_a_week", "sessions_a_week"))))

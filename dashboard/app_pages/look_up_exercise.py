@@ -34,7 +34,7 @@ def show(choice: Choice, title: Any) -> None:
         title.title("One exercise")
         st.markdown("No exercise of the log is matched with the catalogue yet.")
         return
-    picked = picking("exercise", known, next(iter(known)))
+    picked = picking("exercise", known, next(iter(known)), written=True)
     found = records(sets, picked.value, until)
     title.title(escape(f"{known[picked.value]}: {counted(found.days, 'day', 'days')}, {counted(found.sets, 'set', 'sets')}"))
     picked.choose("Exercise")

@@ -35,7 +35,7 @@ def show(choice: Choice, title: Any) -> None:
         return
     words = dict(zip(sessions["key"], [session_title(session) for session in sessions.itertuples()], strict=True))
     so_far = sessions[sessions["date"] < pd.Timestamp(choice.week) + pd.Timedelta(days=7)]
-    picked = picking("session", dict(reversed(words.items())), (so_far if len(so_far) else sessions)["key"].iloc[-1])
+    picked = picking("session", dict(reversed(words.items())), (so_far if len(so_far) else sessions)["key"].iloc[-1], written=True)
     session = sessions.set_index("key").loc[picked.value]
     day = session["date"].date()
     done = every.of_session(day, session["session"])

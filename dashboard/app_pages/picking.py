@@ -1,6 +1,6 @@
 """What a visitor picks in a picture filters the rest of the page; a list beside it says and does the same, for the keyboard.
 
-The choice stands in the address under its name, unless it is the usual one, so that a link opens it. A new address wins.
+The choice stands in the address under its name, so that a link opens it; where a page has a usual one, that one need not. A new address wins.
 """
 
 from __future__ import annotations
@@ -11,9 +11,9 @@ from dataclasses import dataclass
 import altair as alt
 import streamlit as st
 
+from dashboard import choices
 from dashboard.app_pages.page import escape
 from dashboard.charts.picked import KEY, PICKED
-from dashboard.choices import asks_anew, written
 from dashboard.look import spec
 
 ASTRAY = "astray_{}"
@@ -21,12 +21,15 @@ ASTRAY = "astray_{}"
 
 @dataclass(frozen=True)
 class Picked:
-    """One choice: `name` in the address and among the widgets, key -> words of what there is, what holds now, and what holds unpicked."""
+    """One choice: `name` in the address and among the widgets, key -> words of what there is, what holds now, and what holds unpicked; written:
+    the address holds the usual one too.
+    """
 
     name: str
     options: Mapping[str, str]
     value: str | None
     usual: str | None
+    written: bool
 
     def draw(self, chart: alt.TopLevelMixin, words: str, name: str) -> None:
         """The chart as `page.picture` draws it; a click on a mark picks its key, a second one lets go of it. name: of this picture."""
@@ -40,7 +43,7 @@ class Picked:
         astray = st.session_state.get(ASTRAY.format(self.name))
         if astray and self.value == self.usual:
             st.warning(escape(f'The address asks for "{astray}", which is not among these.'))
-        _write(self.name, None if self.value == self.usual else self.value)
+        _write(self.name, None if self.value == self.usual and not self.written else self.value)
 
     def _clicked(self, key: str) -> None:
         points = st.session_state[key]["selection"].get(PICKED) or [{}]
@@ -49,16 +52,16 @@ class Picked:
             st.session_state[self.name] = self.usual if clicked == self.value else clicked
 
 
-def picking(name: str, options: Mapping[str, str], usual: str | None = None) -> Picked:
+def picking(name: str, options: Mapping[str, str], usual: str | None = None, written: bool = False) -> Picked:
     """What is picked under `name` now: as the address asks, else as it was, else the usual one (a key of `options`, or None: everything)."""
     asked = st.query_params.get(name)
-    if asks_anew(name):
+    if choices.asks_anew(name):
         st.session_state[name] = asked
         st.session_state[ASTRAY.format(name)] = asked if asked not in options else None
     value = st.session_state.get(name)
     if value not in options:
         value = st.session_state[name] = usual
-    return Picked(name, options, value, usual)
+    return Picked(name, options, value, usual, written)
 
 
 def _write(name: str, value: str | None) -> None:
@@ -66,4 +69,4 @@ def _write(name: str, value: str | None) -> None:
         st.query_params.pop(name, None)
     elif st.query_params.get(name) != value:
         st.query_params[name] = value
-    st.session_state[written(name)] = value
+    st.session_state[choices.written(name)] = value
