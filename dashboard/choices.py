@@ -18,8 +18,10 @@ import streamlit as st
 
 from dashboard.app_pages.page import escape, worked_out
 from dashboard.sentences.numbers import day
+from dashboard.sentences.units import KG
 from dashboard.look import Look, look
 from dashboard.queries.kept import Store, hold, store_at
+from dashboard.queries.presented import shown_unit
 from dashboard.queries.people import athletes, week_to_show, weeks
 from dashboard.standing.refresh import stale
 from etl.importing import Answers
@@ -39,7 +41,7 @@ DAY_FIRST = {"day": True, "month": False}
 class Choice:
     """What a page shows: whose log, which week (its Monday), and the colours of the theme. No athlete: an empty store.
 
-    sample: the sample is shown in place of the visitor's own store.
+    sample: the sample is shown in place of the visitor's own store. unit: in which the athlete's loads are shown.
     """
 
     store: Store
@@ -47,6 +49,7 @@ class Choice:
     week: date | None
     colours: Look
     sample: bool = False
+    unit: str = KG
 
     @property
     def address(self) -> dict[str, str]:
@@ -67,7 +70,7 @@ def choose(bar: bool = True, of_one: bool = False) -> Choice:
     if shown and not of_one:
         _say_sample()
     chosen = (None, None) if not people else _chosen_before(store, people) if of_one else _chosen(store, people, bar)
-    choice = Choice(store, *chosen, look(st.context.theme.type == "dark"), bool(shown))
+    choice = Choice(store, *chosen, look(st.context.theme.type == "dark"), bool(shown), shown_unit(store, chosen[0]) if chosen[0] else KG)
     st.session_state[CHOICE] = choice
     return choice
 

@@ -18,6 +18,7 @@ from dashboard.charts.taken_rows import BESTS, taken
 from dashboard.choices import Choice
 from dashboard.queries import strength as strength_of
 from dashboard.queries.words import exercise_titles, loaded_per_hand
+from dashboard.sentences.units import rows_in_unit, table_in_unit
 from dashboard.sentences.numbers import counted, day, number
 from dashboard.standing import traced
 from dashboard.standing.records import Records, done, records
@@ -41,11 +42,11 @@ def show(choice: Choice, title: Any) -> None:
     st.markdown(f"First on {day(found.first)}, last on {day(found.last)}, up to {day(until)}.")
     _standing(choice, picked.value)
     per_hand = picked.value in loaded_per_hand()
-    _table(f"{picked.value} heaviest {choice.week}", "Heaviest load by repetitions", heaviest_rows(found.heaviest, per_hand),
+    _table(f"{picked.value} heaviest {choice.week}", "Heaviest load by repetitions", table_in_unit(heaviest_rows(found.heaviest, per_hand), choice.unit),
            "Done at least so many times in one set; as lifted, not estimated.")
-    _table(f"{picked.value} most repetitions {choice.week}", "Most repetitions at each load", at_load_rows(found.most_reps, "reps", "most repetitions"),
+    _table(f"{picked.value} most repetitions {choice.week}", "Most repetitions at each load", table_in_unit(at_load_rows(found.most_reps, "reps", "most repetitions"), choice.unit),
            "Repetitions as done, whatever was left in reserve.")
-    _table(f"{picked.value} holds {choice.week}", "Longest hold at each load", at_load_rows(found.holds, "hold_s", "longest, s"), "")
+    _table(f"{picked.value} holds {choice.week}", "Longest hold at each load", table_in_unit(at_load_rows(found.holds, "hold_s", "longest, s"), choice.unit), "")
     _left_out(found)
     _links(choice, picked.value, known[picked.value])
 
@@ -57,11 +58,12 @@ def _standing(choice: Choice, exercise: str) -> None:
     if own.empty:
         remark("It has no series by that week.")
         return
-    table(exercise_rows(own), "Where it stands")
+    table(rows_in_unit(exercise_rows(own), choice.unit), "Where it stands")
     fit = own.iloc[0]
-    bests = strength_of.bests(choice.store, choice.athlete, exercise, fit["measure"], choice.week)
+    bests, fit = strength_of.in_unit(strength_of.bests(choice.store, choice.athlete, exercise, fit["measure"], choice.week), fit, choice.unit)
     if not bests.empty:
-        picture(strength.strength(bests, fit, choice.colours, exercise in loaded_per_hand()), strength.in_words(bests, fit), taken(bests, BESTS),
+        picture(strength.strength(bests, fit, choice.colours, exercise in loaded_per_hand(), unit=choice.unit), strength.in_words(bests, fit, choice.unit),
+                taken(bests, BESTS, choice.unit),
                 f"{exercise} {choice.week}")
         remark("Filled points count in the trend, hollow ones are shown only. Thin lines: how sure each estimate is, 80 %.")
     how_worked_out(choice.address, MEASURES)

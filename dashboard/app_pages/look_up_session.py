@@ -17,6 +17,7 @@ from dashboard.charts.taken_rows import taken
 from dashboard.choices import Choice
 from dashboard.queries import look_up
 from dashboard.queries.words import called, part_words
+from dashboard.sentences.units import rows_in_unit, table_in_unit
 from dashboard.sentences.findings import session_finding
 from dashboard.sentences.numbers import begun, number
 from dashboard.standing import traced
@@ -47,14 +48,14 @@ def show(choice: Choice, title: Any) -> None:
     _said(choice, day)
     if len(bests):
         st.subheader("New bests")
-        table(best_rows(bests), "What no day before had reached")
+        table(rows_in_unit(best_rows(bests), choice.unit, "best", "80 % interval", "before"), "What no day before had reached")
         remark("A value that no day before had reached, estimated where it is a maximum, and repetitions with those in reserve; the intervals say how sure each is, and a single good day is no trend.")
     st.subheader("What each exercise gave")
     own = done.by_exercise()
     given = given_rows(own, [called(name) for name in own["name"]], part_words())
     table(given, "Exercises with their hard sets and the parts that these came to")
     st.subheader("Every set as it was logged")
-    sets = set_rows(look_up.as_logged(choice.store, choice.athlete, done.rows)).drop(columns="date")
+    sets = table_in_unit(set_rows(look_up.as_logged(choice.store, choice.athlete, done.rows)).drop(columns="date"), choice.unit)
     grid(sets, "The sets of the session in the order of the log")
     take_table(sets, f"session {picked.value}")
 

@@ -52,7 +52,7 @@ def under_trend(choice: Choice, subject: str) -> None:
     lines = []
     of_goals = said_of.goals(choice.store, choice.athlete)
     for row in of_goals[(of_goals["subject"] == subject) & of_goals["reached_on"].isna()].to_dict("records"):
-        lines.append(f"**Goal** {escape(say.told(GOALS.name, row, ''))}{escape(_now(choice, row))}")
+        lines.append(f"**Goal** {escape(say.told(GOALS.name, row, '', choice.unit))}{escape(_now(choice, row))}")
     for row in said_of.blocks(choice.store, choice.athlete).to_dict("records"):
         if row["starts"].date() <= choice.week + timedelta(days=6) and row["ends"].date() >= choice.week:
             lines.append(f"**Block** {escape(say.told(BLOCKS.name, row, ''))}")
@@ -68,7 +68,7 @@ def under_trend(choice: Choice, subject: str) -> None:
 
 def _kept(choice: Choice, table: Table, found: pd.DataFrame) -> None:
     """Records as a list, and beneath it what can be done with them."""
-    told = {int(row[table.key]): say.told(table.name, row, row.get("called", "")) + row.get("beside", "") for row in found.to_dict("records")}
+    told = {int(row[table.key]): say.told(table.name, row, row.get("called", ""), choice.unit) + row.get("beside", "") for row in found.to_dict("records")}
     if told:
         st.markdown("\n".join(f"- {escape(text)}" for text in told.values()))
     if choice.sample:
@@ -90,7 +90,7 @@ def _now(choice: Choice, row: Mapping[str, Any]) -> str:
     if pd.isna(row["target"]):
         return ""
     now = said_of.goal_now(choice.store, choice.athlete, choice.week, row["subject"], row["measure"])
-    return f"; {say.goal_now(row['measure'], row['target'], *now)}" if now else ""
+    return f"; {say.goal_now(row['measure'], row['target'], *now, choice.unit)}" if now else ""
 
 
 def _adding(choice: Choice, what: str, subject: str = "") -> None:

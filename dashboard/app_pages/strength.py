@@ -5,7 +5,7 @@ from __future__ import annotations
 import pandas as pd
 import streamlit as st
 
-from dashboard.app_pages import empty, equation
+from dashboard.app_pages import empty, equation, said
 from dashboard.app_pages.page import escape, how_to_read, how_worked_out, picture, remark, table
 from dashboard.app_pages.since_when import in_words, left_out, since_when
 from dashboard.app_pages.picking import Picked, picking
@@ -16,7 +16,9 @@ from dashboard.charts.taken_rows import BESTS, SIDES, taken
 from dashboard.sentences.bands import band_sentence
 from dashboard.sentences.findings import strength_finding
 from dashboard.sentences.numbers import begun, day, number
+from dashboard.sentences.stair import stair_in_unit
 from dashboard.sentences.strength import HELD
+from dashboard.sentences.units import heading_in_unit, in_unit, rows_in_unit
 from dashboard.choices import Choice, current, one_of
 from dashboard.queries import side_history as sides_of
 from dashboard.queries import stair as stair_of
@@ -44,7 +46,7 @@ READING = (
 
 
 def show(choice: Choice) -> None:
-    exercises = strength_of.exercises(choice.store, choice.athlete, choice.week).set_index("exercise", drop=False)
+    exercises = rows_in_unit(strength_of.exercises(choice.store, choice.athlete, choice.week), choice.unit, "reason").set_index("exercise", drop=False)
     parts = strength_of.parts(choice.store, choice.athlete, choice.week)
     if exercises.empty:
         st.title("Strength")
@@ -75,7 +77,7 @@ def _parts(choice: Choice, parts: pd.DataFrame, began: pd.DataFrame, picked: Pic
         st.subheader(escape(begun(f"{part['name']}: {rates.WORDS.get(part['verdict'], part['verdict'])}")))
         st.markdown(escape(part["reason"]))
         since_when(began, picked.value, part["verdict"])
-        # What was said beside the log of this part - its goals, blocks and decisions - has its place here.
+        said.under_trend(choice, picked.value)
         return
     with st.expander("Why: the reason for each verdict"):
         st.markdown("\n".join(f"- **{escape(begun(name))}**: {escape(reason)} {escape(in_words(began, part))}"
@@ -98,7 +100,7 @@ def _exercises(choice: Choice, exercises: pd.DataFrame, part: str | None, began:
     picked.choose("Exercise")
     _exercise(choice, exercises.loc[picked.value], began)
     with st.expander(f"{of_which}, with present values"):
-        verdicts("exercise", exercises, exercise_table)
+        verdicts("exercise", exercises, lambda judged: exercise_table(choice, judged))
         how_worked_out(choice.address, {one: word for one, word in ALL.items() if one != "per_body_mass" or "per_kg" in set(exercises["measure"])})
 
 
@@ -108,7 +110,7 @@ def _rates(choice: Choice, exercises: pd.DataFrame, picked: Picked) -> None:
 
 
 def _exercise(choice: Choice, fit: pd.Series, began: pd.DataFrame) -> None:
-    bests = strength_of.bests(choice.store, choice.athlete, fit["exercise"], fit["measure"], choice.week)
+    bests, fit = strength_of.in_unit(strength_of.bests(choice.store, choice.athlete, fit["exercise"], fit["measure"], choice.week), fit, choice.unit)
     st.subheader(escape(begun(f"{fit['name']}: {rates.WORDS.get(fit['verdict'], fit['verdict'])}")))
     st.markdown(escape(fit["reason"]))
     since_when(began, fit["exercise"], fit["verdict"])
@@ -117,12 +119,12 @@ def _exercise(choice: Choice, fit: pd.Series, began: pd.DataFrame) -> None:
     if not bests.empty:
         per_hand = fit["exercise"] in loaded_per_hand()
         bent = began.loc[fit["exercise"]] if fit["exercise"] in began.index else None
-        picture(strength.strength(bests, fit, choice.colours, per_hand, bent), strength.in_words(bests, fit), taken(bests, BESTS),
+        picture(strength.strength(bests, fit, choice.colours, per_hand, bent, choice.unit), strength.in_words(bests, fit, choice.unit), taken(bests, BESTS, choice.unit),
                 f"{fit['exercise']} {choice.week}")
         remark(" ".join(filter(None, [READING, escape(offset), strength.reading(bent)])))
-    # What was said beside the log of this exercise - its goals, blocks and decisions - has its place here.
+    said.under_trend(choice, fit["exercise"])
     if pd.notna(fit["best_value"]):
-        places, unit = strength.PLACES[fit["measure"]], strength.UNITS[fit["measure"]]
+        places, unit = strength.PLACES[fit["measure"]], heading_in_unit(strength.UNITS[fit["measure"]], choice.unit)
         st.markdown(f"Best so far: {number(fit['best_value'], places)} {unit}, since {day(fit['best_since'])}.")
     st.page_link("app_pages/look_up.py", label="Its bests, load by load →", query_params={**choice.address, "exercise": fit["exercise"]})
     of_points = {"estimate_noise", "trend_line", "best", *OF_MEASURE[fit["measure"]], *(["repetition_band"] if offset else [])}
@@ -145,8 +147,8 @@ def _stairs(choice: Choice) -> None:
     if not climbed:
         return
     heading = st.container()
-    chosen = one_of("Steps of a progression, or loads of an exercise", {one: begun(name) for one, name in climbed.items()}, "stair", width=420)
-    drawn = stair_of.stair(choice.store, choice.athlete, chosen, choice.week)
+    chosen = one_of("Steps of a progression, or loads of an exercise", {one: begun(in_unit(name, choice.unit)) for one, name in climbed.items()}, "stair", width=420)
+    drawn = stair_in_unit(stair_of.stair(choice.store, choice.athlete, chosen, choice.week), choice.unit)
     heading.subheader(escape(stair.finding(drawn)))
     picture(stair.stair(drawn, choice.colours), stair.in_words(drawn))
     how_to_read(stair.reading(drawn))
@@ -160,7 +162,7 @@ def _sides(choice: Choice, exercises: set[str] | None) -> None:
     if sides.empty:
         return
     st.subheader("Left and right")
-    table(side_rows(sides), "Left against right, by exercise")
+    table(rows_in_unit(side_rows(sides), choice.unit), "Left against right, by exercise")
     weeks = sides_of.side_history(choice.store, choice.athlete, choice.week)
     weeks = weeks[weeks["exercise"].isin(sides["exercise"])]
     if not weeks.empty and (shown := st.expander("The difference over time", key="sides", on_change="rerun")).open:

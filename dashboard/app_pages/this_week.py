@@ -16,6 +16,7 @@ from dashboard.sentences.dose import has_range
 from dashboard.sentences.load import JUMPS
 from dashboard.sentences.numbers import counted, day
 from dashboard.sentences.remember import remember
+from dashboard.sentences.units import rows_in_unit
 
 FIGURES = {"hard_set": "hard sets", "usual": "usual", "week_counts": "the other figures"}
 CHANGES = {"next_week": "the changes", "short_by": "what is short"}
@@ -27,7 +28,7 @@ STOOD_OUT = {"message": "flags and levels", "spike": "spikes", "plateau_flag": "
 def show(choice: Choice) -> None:
     done = week_of.done(choice.store, choice.athlete, choice.week)
     flags = week_of.flags(choice.store, choice.athlete, choice.week)
-    following = week_of.following(choice.store, choice.athlete, choice.week)
+    following = rows_in_unit(week_of.following(choice.store, choice.athlete, choice.week), choice.unit, "action", "reason")
     st.title(f"Week of {day(choice.week)}" + (", so far" if done["so_far"] else ""))
     said_once()
     st.markdown(escape(done["message"] or week_parts.quiet(done)))

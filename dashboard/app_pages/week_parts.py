@@ -18,6 +18,7 @@ from dashboard.charts.taken_rows import RATES, taken
 from dashboard.sentences import dose
 from dashboard.sentences.strength import rising
 from dashboard.sentences.numbers import begun, counted, day, number
+from dashboard.sentences.units import rows_in_unit
 from dashboard.choices import Choice
 from dashboard.queries import balance as parts_of
 from dashboard.queries import ribbon as ribbon_of
@@ -105,7 +106,7 @@ def strength(choice: Choice) -> None:
         if len(judged) > PARTS_TOLD:
             remark(f"{number(PARTS_TOLD)} of {number(len(judged))} parts: those that stand still or fall, then the surest.")
     else:
-        verdicts("exercise", exercises, exercise_table)
+        verdicts("exercise", exercises, lambda judged: exercise_table(choice, judged))
     equation.named(choice)
     how_worked_out(choice.address, equation.link(choice) | {one: word for one, word in STRENGTH.items() if one != PER_KG or "per_kg" in set(exercises["measure"])})
     if since_when.of_the_week(choice):
@@ -115,8 +116,8 @@ def strength(choice: Choice) -> None:
     st.page_link("app_pages/strength.py", label="Each part and exercise over time →", query_params=choice.address)
 
 
-def exercise_table(judged: pd.DataFrame) -> None:
-    table(exercise_rows(judged), "Exercises with their present value, interval and verdict")
+def exercise_table(choice: Choice, judged: pd.DataFrame) -> None:
+    table(rows_in_unit(exercise_rows(judged), choice.unit), "Exercises with their present value, interval and verdict")
 
 
 def part_rates(choice: Choice, judged: pd.DataFrame, picked: Picked | None = None) -> None:

@@ -8,6 +8,7 @@ import pandas as pd
 from dashboard.sentences.numbers import day, measured, number
 from dashboard.charts.trend_line import trend_line
 from dashboard.look import DAY, Look, above, finish, layered
+from dashboard.sentences.units import KG, heading_in_unit, in_unit
 
 HEIGHT = 300
 UNITS = {"e1rm": "kg", "per_kg": "kg per kg of body mass", "reps": "repetitions", "hold": "seconds"}
@@ -19,10 +20,10 @@ COUNTED = "counts in the trend"
 SHOWN = "shown only"
 
 
-def strength(bests: pd.DataFrame, fit: pd.Series, colours: Look, per_hand: bool = False, began: pd.Series | None = None) -> alt.LayerChart:
+def strength(bests: pd.DataFrame, fit: pd.Series, colours: Look, per_hand: bool = False, began: pd.Series | None = None, unit: str = KG) -> alt.LayerChart:
     """Points of one exercise and measure (kept_bests rows) and its fit (a kept_strength row).
 
-    began: its kept_onsets row; the weeks in which a dated plateau or decline began are shaded.
+    began: its kept_onsets row; the weeks in which a dated plateau or decline began are shaded. unit: of the loads.
 
     Filled points count in the trend; hollow ones are shown only, and their note says why.
     """
@@ -31,8 +32,8 @@ def strength(bests: pd.DataFrame, fit: pd.Series, colours: Look, per_hand: bool 
     drawn = bests.assign(
         use=bests["counted"].map({True: COUNTED, False: SHOWN}), told=bests["value"].map(lambda value: number(value, places)),
         interval=[f"{measured(low, places)} to {measured(high, places)}" for low, high in zip(bests["low"], bests["high"], strict=True)],
-        best_set=[_set(row) for row in bests.itertuples()])
-    title = axis_title(measure, bests["series"].iloc[0] if len(bests) else "", per_hand)
+        best_set=[_set(row, unit) for row in bests.itertuples()])
+    title = heading_in_unit(in_unit(axis_title(measure, bests["series"].iloc[0] if len(bests) else "", per_hand), unit), unit)
     y = alt.Y("low:Q", axis=alt.Axis(**above(title), tickCount=6), scale=alt.Scale(zero=False, nice=True))
     x = alt.X("date:T", axis=alt.Axis(title="session", format=DAY, grid=False, tickCount=6), scale=alt.Scale(padding=14))
     return finish(layered(*_onset(began, colours), *_trend(fit, colours), *_points(drawn, x, y, colours), *_best(fit, colours, places)), colours, HEIGHT)
@@ -47,9 +48,9 @@ def axis_title(measure: str, series: str, per_hand: bool) -> str:
     return MEASURES[measure] + (", per hand" if per_hand and measure == "e1rm" else "")
 
 
-def in_words(bests: pd.DataFrame, fit: pd.Series) -> str:
+def in_words(bests: pd.DataFrame, fit: pd.Series, unit: str = KG) -> str:
     """The text alternative: first and last value, the trend's ends and the best."""
-    unit, places = UNITS[fit["measure"]], PLACES[fit["measure"]]
+    unit, places = heading_in_unit(UNITS[fit["measure"]], unit), PLACES[fit["measure"]]
     first, last = bests.iloc[0], bests.iloc[-1]
     told = (f"{len(bests)} sessions from {day(first['date'])} to {day(last['date'])}: "
             f"{number(first['value'], places)} to {number(last['value'], places)} {unit}. ")
@@ -85,9 +86,9 @@ def _onset(began: pd.Series | None, colours: Look) -> list[alt.Chart]:
             base.mark_rule(stroke=colours.soft, strokeDash=[4, 3]).encode(alt.X("at:T"))]
 
 
-def _set(row) -> str:
+def _set(row, unit: str) -> str:
     """The set behind a point, as lifters write it: 70 kg × 6, 2 in reserve."""
-    load = f"{number(row.load_kg, 2)} kg" if pd.notna(row.load_kg) else ""
+    load = f"{number(row.load_kg, 2)} {unit}" if pd.notna(row.load_kg) else ""
     times = f"{number(row.reps)}" if pd.notna(row.reps) else f"{number(row.hold_s)} s" if pd.notna(row.hold_s) else ""
     reserve = f", {number(row.rir)} in reserve" if pd.notna(row.rir) else ""
     return " × ".join(filter(None, [load, times])) + reserve

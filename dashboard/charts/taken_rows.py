@@ -6,6 +6,8 @@ from collections.abc import Mapping
 
 import pandas as pd
 
+from dashboard.sentences.units import KG, heading_in_unit
+
 RATES = {"name": "what", "verdict": "verdict", "rate_pct_week": "change, % a week", "rate_low": "80 % interval from", "rate_high": "80 % interval to"}
 SHELF = {"name": "part", "muscle": "muscle", "week": "week", "dose": "hard sets", "low": "each credit a tier lower", "high": "each credit a tier higher",
          "direct_sets": "direct sets", "usual": "usual, hard sets", "band_low": "band from", "band_high": "band to", "status": "against its band"}
@@ -22,7 +24,7 @@ CLIMB = {"name": "step", "date": "session", "measure": "measure", "value": "valu
          "load_kg": "load, kg", "reps": "repetitions", "hold_s": "held, s", "rir": "in reserve"}
 
 
-def taken(rows: pd.DataFrame, headings: Mapping[str, str]) -> pd.DataFrame:
-    """The columns of `rows` that are drawn, in the order of `headings`, with their headings; one that this picture lacks is left out."""
-    there = {column: heading for column, heading in headings.items() if column in rows}
+def taken(rows: pd.DataFrame, headings: Mapping[str, str], unit: str = KG) -> pd.DataFrame:
+    """The columns of `rows` that are drawn, in the order of `headings`, with their headings; one that this picture lacks is left out. unit: of loads."""
+    there = {column: heading_in_unit(heading, unit) for column, heading in headings.items() if column in rows}
     return rows[list(there)].rename(columns=there)

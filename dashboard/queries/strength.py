@@ -8,6 +8,7 @@ import pandas as pd
 
 from dashboard.queries.kept import Store, rows
 from dashboard.queries.words import called, part_words
+from dashboard.sentences.units import KG, from_kg
 from etl import tables
 
 EXERCISES = "select * from kept_strength where athlete = ? and week = ?"
@@ -23,6 +24,7 @@ order by b.date
 SIDES = "select * from kept_sides where athlete = ? and week = ? order by abs(difference_pct) desc"
 SERIES = {"e1rm": "estimated maximum", "per_kg": "per kg of body mass", "reps": "repetitions", "hold": "hold"}
 # What needs a look first stands first.
+OF_FIT = ("value", "value_low", "value_high", "best_value", "fit_from_value", "fit_to_value")
 ORDER = ("declining", "plateau", "progressing", "undecided", "too_little_data")
 
 
@@ -73,3 +75,15 @@ def telling(judged: pd.DataFrame, most: int) -> pd.DataFrame:
     place = judged["verdict"].map({verdict: i for i, verdict in enumerate(ORDER)})
     surest = judged.assign(place=place).sort_values(["place", "rate_low"], ascending=[True, False]).index[:most]
     return judged.loc[judged.index.isin(surest)].reset_index(drop=True)
+
+
+def in_unit(bests: pd.DataFrame, fit: pd.Series, unit: str) -> tuple[pd.DataFrame, pd.Series]:
+    """Best sets and their fit with loads in the unit. Loads keep two decimals, values theirs."""
+    if unit == KG:
+        return bests, fit
+    turned = bests.assign(load_kg=from_kg(bests["load_kg"], unit).round(2))
+    if fit["measure"] != "e1rm":
+        return turned, fit
+    fit = fit.copy()
+    fit[[*OF_FIT]] = [from_kg(fit[name], unit) for name in OF_FIT]
+    return turned.assign(**{name: from_kg(bests[name], unit) for name in ("value", "low", "high")}), fit

@@ -15,6 +15,8 @@ from dashboard.queries import balance, presented
 from dashboard.queries import ribbon as ribbon_of
 from dashboard.queries import stair as stair_of
 from dashboard.queries.kept import Store
+from dashboard.sentences.stair import stair_in_unit
+from dashboard.sentences.units import in_unit
 from dashboard.sentences import client as say
 
 PARTS_SHOWN, STEPS_SHOWN, HISTORY_WEEKS = 4, 4, 8
@@ -63,14 +65,8 @@ def _stair(store: Store, athlete: str, week: date, weeks: int, unit: str, colour
     if not found:
         return None
     of = min(found, key=lambda one: max(len(one.steps), STEPS_SHOWN))
-    ahead = of.ahead and replace(of.ahead, name=say.in_unit(of.ahead.name, unit), opens=say.in_unit(of.ahead.opens, unit))
-    of = replace(of, ahead=ahead, **{name: _in_unit(getattr(of, name), unit) for name in ("steps", "sessions")})
-    return Figure(stair.finding(of), stair.stair(of, colours), say.in_unit(stair.in_words(of), unit), READ_STAIR)
-
-
-def _in_unit(rows: pd.DataFrame, unit: str) -> pd.DataFrame:
-    """With the loads in its texts in the unit."""
-    return rows.assign(**{name: rows[name].map(lambda text: say.in_unit(text, unit)) for name in ("name_", "told") if name in rows})
+    of = stair_in_unit(of, unit)
+    return Figure(stair.finding(of), stair.stair(of, colours), in_unit(stair.in_words(of), unit), READ_STAIR)
 
 
 def _shelf(store: Store, athlete: str, week: date, colours: Look) -> Figure | None:

@@ -11,8 +11,8 @@ import pandas as pd
 
 from dashboard.sentences.cautions import BY_TOPIC
 from dashboard.sentences.numbers import begun, counted, day, few, number, sets
+from dashboard.sentences.units import from_kg, load
 
-LB_KG = 0.45359237  # kg in a pound (exact, international pound of 1959)
 HURTS = "Where something hurts, people commonly hold or lighten the load. Pain above 5 of 10, or pain that has lasted two weeks: have it seen by a qualified professional."
 OF_PAIN = ("ache", "pain")  # topics of cautions that would tell of it: the sentence above stands for them in every client's foot
 COUNTS = (
@@ -96,25 +96,6 @@ def value(measure: str, value: float, unit: str) -> str:
         return ""
     return {"e1rm": f"about {load(value, unit)} for one repetition, as estimated", "reps": f"about {number(value, 0)} repetitions",
             "hold": f"about {number(value, 0)} seconds"}.get(measure, "")
-
-
-def load(kg: float, unit: str) -> str:
-    """A load in the client's unit, whole."""
-    return f"{number(kg / LB_KG if unit == 'lb' else kg, 0)} {unit}"
-
-
-LOAD = re.compile(r"(?<![\d.])(\d[\d.\u202f]*(?: to \d[\d.\u202f]*)?) kg\b(?! per kg)")
-
-
-def in_unit(text: str, unit: str) -> str:
-    """A text with its loads in the unit, in tenths.
-
-    >>> in_unit("at 10 kg, then 20 to 22.5 kg", "lb"), in_unit("1.2 kg per kg", "lb"), in_unit("10 kg", "kg")
-    ('at 22 lb, then 44.1 to 49.6 lb', '1.2 kg per kg', '10 kg')
-    """
-    if unit != "lb":
-        return text
-    return LOAD.sub(lambda found: " to ".join(number(float(kg.replace("\u202f", "")) / LB_KG) for kg in found[1].split(" to ")) + " lb", text)
 
 
 AWAY = {"illness": "away"}
@@ -261,7 +242,7 @@ def body_mass(first: float, last: float, unit: str) -> str:
     >>> body_mass(61.2, 60.8, "kg"), body_mass(61.2, 61.2, "kg")
     ('Body weight: 60.8 kg, 61.2 kg at first.', 'Body weight: 61.2 kg, as at first.')
     """
-    was, now = (f"{number(kg / LB_KG if unit == 'lb' else kg)} {unit}" for kg in (first, last))
+    was, now = (f"{number(from_kg(kg, unit))} {unit}" for kg in (first, last))
     return f"Body weight: {now}, {'as' if was == now else was} at first."
 
 

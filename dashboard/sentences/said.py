@@ -9,14 +9,17 @@ from typing import Any
 import pandas as pd
 
 from dashboard.sentences.numbers import amount, begun, counted, day, few, listed, number
+from dashboard.sentences.units import KG, in_unit
 
 KINDS = {"note": "Note", "pain": "Pain", "soreness": "Soreness"}
 SEES = {"decisions": "decisions", "notes": "notes that are not private", "pain": "pain and soreness that is not private", "body_mass": "body mass"}
 
 
-def told(table: str, record: Mapping[str, Any], about: str) -> str:
-    """One record in one sentence. table: notes, goals, blocks or decisions; about: the subject in words, or ''."""
-    return {"notes": _note, "goals": _goal, "blocks": _block, "decisions": _decision}[table](record, about)
+def told(table: str, record: Mapping[str, Any], about: str, unit: str = KG) -> str:
+    """One record in one sentence. table: notes, goals, blocks or decisions; about: the subject in words, or ''. unit: of a goal's load."""
+    if table == "goals":
+        return _goal(record, about, unit)
+    return {"notes": _note, "blocks": _block, "decisions": _decision}[table](record, about)
 
 
 def _note(one: Mapping[str, Any], about: str) -> str:
@@ -25,8 +28,8 @@ def _note(one: Mapping[str, Any], about: str) -> str:
     return ": ".join(filter(None, [f"{_day(one['date'])}{beside}", felt, one["text"]])) + ("" if one["private"] else " [may be shown]")
 
 
-def _goal(one: Mapping[str, Any], about: str) -> str:
-    target = f" ({about}, {amount(one['target'], one['measure'])})" if _there(one["target"]) else f" ({about})" if about else ""
+def _goal(one: Mapping[str, Any], about: str, unit: str) -> str:
+    target = f" ({about}, {in_unit(amount(one['target'], one['measure']), unit)})" if _there(one["target"]) else f" ({about})" if about else ""
     reached = f"; reached on {_day(one['reached_on'])}" if _there(one.get("reached_on")) else ""
     return f"by {_day(one['due'])}: {one['text']}{target}{reached}"
 
@@ -40,10 +43,10 @@ def _decision(one: Mapping[str, Any], about: str) -> str:
     return f"{_day(one['date'])}" + (f" ({about})" if about else "") + f": {one['text']}"
 
 
-def goal_now(measure: str, target: float, value: float, low: float, high: float) -> str:
+def goal_now(measure: str, target: float, value: float, low: float, high: float, unit: str = KG) -> str:
     """How far a goal with a number is, with the 80 % interval of the present value."""
     span = f" ({number(low)} to {number(high)})" if _there(low) and high > low else ""
-    return f"now {amount(value, measure)}{span}, {'reached' if value >= target else f'{amount(target - value, measure)} to go'}"
+    return in_unit(f"now {amount(value, measure)}{span}, {'reached' if value >= target else f'{amount(target - value, measure)} to go'}", unit)
 
 
 def kept(what: str) -> str:

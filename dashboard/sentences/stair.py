@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 import pandas as pd
 
 from dashboard.sentences.numbers import begun, counted, day, number
+from dashboard.sentences.units import in_unit, rows_in_unit
 from etl.settings import RULES, Rules
 
 LADDER, LOADS = "ladder", "loads"
@@ -51,6 +52,12 @@ class Stair:
     back: bool
     top: bool
     left_out: int
+
+
+def stair_in_unit(of: Stair, unit: str) -> Stair:
+    """With the loads in its texts in the unit."""
+    ahead = of.ahead and replace(of.ahead, name=in_unit(of.ahead.name, unit), opens=in_unit(of.ahead.opens, unit))
+    return replace(of, ahead=ahead, steps=rows_in_unit(of.steps, unit, "name_"), sessions=rows_in_unit(of.sessions, unit, *({"name_", "told"} & set(of.sessions))))
 
 
 def amount(sets: float, reps: float, seconds: float) -> str:
