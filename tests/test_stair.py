@@ -200,6 +200,19 @@ def test_a_step_of_load_too_large_for_repetitions_says_what_comes_first(asked: S
             con.execute("update athletes set loads = '[10, 4, 8, 6, 16]' where athlete = 'Ben'")
 
 
+def test_a_house_without_a_heavier_load_says_so(asked: Store, path: Path):
+    with writing(path) as con:
+        con.execute("update athletes set loads = '[4, 8]' where athlete = 'Ben'")
+    try:
+        curl = stair.stair(store_at(path), "Ben", "loads:dumbbell_curl", monday(19))
+        assert (curl.ahead.name, curl.ahead.opens) == ("no heavier load in the house", "more repetitions, a slower lowering or a pause")
+        # A barbell does not ask what one hand holds.
+        assert "house" not in stair.stair(store_at(path), "Ben", "loads:barbell_bench_press", monday(19)).ahead.name
+    finally:
+        with writing(path) as con:
+            con.execute("update athletes set loads = '[10, 4, 8, 6, 16]' where athlete = 'Ben'")
+
+
 def test_a_barbell_asks_for_no_dumbbell_and_shows_the_loads_most_used(asked: Store):
     bench = stair.stair(asked, "Ben", "loads:barbell_bench_press", monday(19))
     assert len(bench.steps) == stair.MOST_LOADS and bench.left_out == 2 and "2 loads that were used less are left out" in chart.reading(bench)

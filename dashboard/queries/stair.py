@@ -11,7 +11,7 @@ import pandas as pd
 
 from dashboard.measures.nearness import mist, nearness, reps_before
 from dashboard.queries.kept import Store, rows
-from dashboard.queries.words import exercise_words
+from dashboard.queries.words import exercise_words, loaded_per_hand
 from dashboard.sentences import stair as say
 from dashboard.sentences.numbers import measured, number
 from dashboard.sentences.stair import LADDER, LOADS, PLACES, Ahead, Stair
@@ -20,7 +20,6 @@ from etl.settings import RULES
 
 WEEKS = 12
 LEAST_LOADS, MOST_LOADS = 2, 6
-HAND_HELD = frozenset({"dumbbell", "dumbbells", "kettlebell", "kettlebells"})
 OF_ADDED_LOAD = "body mass added"  # a condition that repetitions alone cannot show
 WITH_BAND = "with a band"  # how the label of a series ends where a band helped or hindered
 BESTS = "select * from kept_bests where athlete = ? and date < ?::date + 7 order by date"
@@ -189,16 +188,15 @@ def _loads(found: pd.DataFrame, exercise: str, week: date, weeks: int, at_hand: 
     use = shown.groupby("key")["date"].nunique().sort_values(ascending=False, kind="stable")
     current = shown["key"].iloc[-1]
     loads = sorted([current, *use.index[use.index != current][: MOST_LOADS - 1]])
-    held = HAND_HELD & {thing for option in tables.equipment_options(known["equipment"]) for thing in option}
-    ladder = sorted({*found["key"], *(at_hand if held else ())})
-    heavier = {load: next((one for one in ladder if one > load), None) for load in loads}
+    house = at_hand if exercise in loaded_per_hand() else ()
+    heavier = {load: next((one for one in house or sorted(set(found["key"])) if one > load), None) for load in loads}
     asked = {load: _asked(load, above, known, equation) for load, above in heavier.items()}
     steps = pd.DataFrame({"key": loads, "step": range(len(loads)), "name_": [_kg(load) for load in loads], "number": range(1, len(loads) + 1), "place": "",
                           "scale": "range", "last": False, "asks": [say.asks_of_load(_top(asked[load], known)) for load in loads]})
     found = found[found["key"].isin(loads)]
     found = pd.concat([_near(own, _top(asked[load], known), RULES.step_reserve, known["reps_low"]) for load, own in found.groupby("key")])
     return _stood(exercise_words().get(exercise, exercise), LOADS, found, steps, week, weeks, len(use) - len(loads),
-                  lambda current: _next_load(current["key"], heavier[current["key"]], asked[current["key"]], known, steps))
+                  lambda current: _next_load(current["key"], heavier[current["key"]], asked[current["key"]], known, steps, bool(house)))
 
 
 def _asked(load: float, heavier: float | None, known: pd.Series, equation: str) -> float:
@@ -213,7 +211,9 @@ def _top(asked: float, known: pd.Series) -> float:
     return asked if asked == asked else known["reps_high"]
 
 
-def _next_load(load: float, heavier: float | None, asked: float, known: pd.Series, steps: pd.DataFrame) -> Ahead:
+def _next_load(load: float, heavier: float | None, asked: float, known: pd.Series, steps: pd.DataFrame, in_house: bool) -> Ahead:
+    if in_house and heavier is None:
+        return Ahead(*say.NOTHING_HEAVIER)
     stood = steps.loc[steps["key"] == heavier, "step"]
     opens = f"opens at {say.asks_of_load(_top(asked, known))}"
     if asked != asked:

@@ -14,6 +14,7 @@ from etl.settings import RULES, Rules
 LADDER, LOADS = "ladder", "loads"
 ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
 UNITS = {"e1rm": "kg, estimated maximum", "per_kg": "× body mass, estimated maximum", "reps": "repetitions with those in reserve", "hold": "s held"}
+NOTHING_HEAVIER = ("no heavier load in the house", "more repetitions, a slower lowering or a pause")
 PLACES = {"e1rm": 1, "per_kg": 2, "reps": 0, "hold": 0}
 
 
