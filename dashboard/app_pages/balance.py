@@ -26,6 +26,7 @@ from dashboard.queries.words import called
 from dashboard.standing import traced
 
 HISTORY_WEEKS = 8
+SOURCE = "came-from"  # where a link on the page leads to
 SCOPES = {"focus": "Parts in focus", "all": "All parts"}
 SHELVES = {"part_dose": "dose", "dose_range": "its range", "band": "bands", "usual": "usual", "focus": "focus", "short_by": "what is short",
            "not_distinguishable": "parts that cannot be told apart"}
@@ -40,14 +41,18 @@ def show(choice: Choice) -> None:
     how_to_read(shelf.READING)
     level, said = level_of(choice.store, choice.athlete)
     own = parts_of.own_bands(choice.store, choice.athlete)
-    scope = one_of("Show", SCOPES, "parts", width=260) if len(focus) else "all"
-    shown = focus if scope == "focus" else every
-    picked = picking("part", dict(zip(shown["part"], shown["name"].map(begun), strict=True)))
+    with st.container(horizontal=True, vertical_alignment="bottom"):
+        scope = one_of("Show", SCOPES, "parts", width=260) if len(focus) else "all"
+        shown = focus if scope == "focus" else every
+        picked = picking("part", dict(zip(shown["part"], shown["name"].map(begun), strict=True)))
+        # Above a picture that is taller than a screen, so that a click in it is seen to do something.
+        picked.choose("Part", "All: pick one here or in the picture", width=320)
+        if picked.value is not None:
+            st.markdown(f"[Where its sets came from ↓](#{SOURCE})", width="content")
     _shelf(choice, shown, picked)
     remark(f"Bands of the {level} level" + (".", ", which nobody said: evenset athlete NAME --level says another.")[not said]
            + (f" Yours: {escape(listed(own))}." if own else ""))
     how_worked_out(choice.address, SHELVES)
-    picked.choose("Part", "All parts: pick one here or in the picture")
     if picked.value is None:
         _muscles(choice, None)
         _heads(choice, None)
@@ -68,7 +73,7 @@ def _shelf(choice: Choice, parts: pd.DataFrame, picked: Picked) -> None:
 
 def _came_from(choice: Choice, identifier: str, part: pd.Series) -> None:
     """What gave the part its sets in this week, down to the sets as they were logged."""
-    st.subheader(escape(f"{begun(part['name'])}: where its {number(part['dose'])} hard sets{between(part['low'], part['high'])} came from"))
+    st.subheader(escape(f"{begun(part['name'])}: where its {number(part['dose'])} hard sets{between(part['low'], part['high'])} came from"), anchor=SOURCE)
     done = traced.sets_of(choice.store.path, choice.store.stamp, choice.athlete).between(choice.week, choice.week + timedelta(days=6))
     source = done.came_from(identifier)
     # What was said beside the log of this part - its goals, blocks and decisions - has its place here.

@@ -93,13 +93,13 @@ def _exercises(choice: Choice, exercises: pd.DataFrame, part: str | None, began:
     if part:
         st.markdown(f"**{escape(of_which)}**")
         _rates(choice, exercises, picked)
-    elif (shown := st.expander(f"{of_which}, with their rates", key="exercise_rates", on_change="rerun")).open:
+    elif (shown := st.expander(f"{escape(of_which)}, with their rates", key="exercise_rates", on_change="rerun")).open:
         with shown:
             _rates(choice, exercises, picked)
     equation.named(choice)
     picked.choose("Exercise")
     _exercise(choice, exercises.loc[picked.value], began)
-    with st.expander(f"{of_which}, with present values"):
+    with st.expander(f"{escape(of_which)}, with present values"):
         verdicts("exercise", exercises, lambda judged: exercise_table(choice, judged))
         how_worked_out(choice.address, {one: word for one, word in ALL.items() if one != "per_body_mass" or "per_kg" in set(exercises["measure"])})
 
