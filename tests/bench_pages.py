@@ -1,17 +1,20 @@
 """Pages against a bare one-chart page, in headless Chromium: from a click to the last chart drawn; and what fifty visits leave in memory.
 
-The bare page (tests/bare_page.py) holds a choice and one chart with as many marks as the page has, from a frame in memory. Both are served and clicked in
+The bare page (tests/bare_page.py) holds a choice, one query to the same store and one chart with as many marks as the page has. Both are served and clicked in
 turn on the same machine; a figure is the median of ratios of neighbouring clicks. The time of a click is the browser's own: from the click to the last
-change inside any chart, once the page has stood still.
+change inside any chart, once the page has stood still. Beside it stands the work: the processor time of server and browser together until then, which says
+more where the machine has other things to do. (From Linux' /proc.)
 """
 
 from __future__ import annotations
 
+import os
 import shutil
 import statistics
 import sys
+import time
 from collections.abc import Callable, Iterator
-from contextlib import ExitStack, contextmanager
+from contextlib import ExitStack, contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -19,7 +22,8 @@ from playwright.sync_api import Browser, Page, sync_playwright
 
 from tests import page_store, pictures
 
-CLICKS, ROUNDS, VISITS = 7, 3, 50
+CLICKS, VISITS = 7, 50
+DROPPED_S = 125  # the server keeps a closed visit for two minutes, so that it may come back
 QUIET_MS = 400  # without a change, the page stands
 PATIENCE_MS = 60_000
 CHARTED = {"This week": "", "Strength": "strength", "Balance": "balance", "Load": "load"}
@@ -38,9 +42,12 @@ new MutationObserver(changes => {
 STANDS = f"""() => ({pictures.STANDS})() && window.drawn > window.clicked && performance.now() - window.moved > {QUIET_MS}"""
 
 
+Click = tuple[float, float]  # milliseconds until the last chart is drawn, and of processor time
+
+
 @dataclass
 class Tab:
-    """A page that is clicked. names: of the athletes that its choice holds and that are clicked in turn."""
+    """A page that is clicked."""
 
     page: Page
     address: str
@@ -49,12 +56,13 @@ class Tab:
         self.page.goto(f"{self.address}/{path}{query}")
         self.page.wait_for_function(STANDS, timeout=PATIENCE_MS)
 
-    def timed(self, click: Callable[[], None]) -> float:
-        """Milliseconds from the click to the last change in a chart."""
+    def timed(self, click: Callable[[], None]) -> tuple[float, float]:
+        """Milliseconds from the click to the last change in a chart, and of processor time until the page stands."""
         self.page.bring_to_front()
+        before = _work()
         click()
         self.page.wait_for_function(STANDS, timeout=PATIENCE_MS)
-        return self.page.evaluate("window.drawn - window.clicked")
+        return self.page.evaluate("window.drawn - window.clicked"), _work() - before
 
     def marks(self) -> int:
         return sum(self.page.evaluate(pictures.MARKS))
@@ -93,16 +101,17 @@ def tab(browser: Browser, address: str) -> Tab:
 
 
 @contextmanager
-def bare() -> Iterator[str]:
+def bare(store: Path) -> Iterator[str]:
+    """The bare page on `store`, as its address."""
     port = pictures.free_port()
     program = Path(__file__).with_name("bare_page.py")
     command = [sys.executable, "-m", "streamlit", "run", str(program), "--server.port", str(port), "--server.headless", "true", "--server.fileWatcherType", "none",
                "--browser.gatherUsageStats", "false"]
-    with pictures.running(command, port) as address:
+    with pictures.running(command, port, EVENSET_STORE=str(store)) as address:
         yield address
 
 
-def clicks(browser: Browser, ours: str, plain: str, kind: str, path: str) -> tuple[list[float], list[float]]:
+def clicks(browser: Browser, ours: str, plain: str, kind: str, path: str) -> tuple[list[Click], list[Click]]:
     """Times of clicks of one kind (athlete, week or page) on one page, and of clicks on the bare page between them."""
     mine, other = tab(browser, ours), tab(browser, plain)
     mine.open(path, "?athlete=Athlete 0")
@@ -127,15 +136,16 @@ def clicks(browser: Browser, ours: str, plain: str, kind: str, path: str) -> tup
     return [own for own, _ in found[1:]], [theirs for _, theirs in found[1:]]
 
 
-def told(what: str, ours: list[float], theirs: list[float]) -> None:
-    ratios = [a / b for a, b in zip(ours, theirs, strict=True)]
-    print(f"{what}: time {statistics.median(ratios):.2f} ({statistics.median(ours):.0f} ms, {statistics.median(theirs):.0f} ms)", flush=True)
+def told(what: str, ours: list[Click], theirs: list[Click]) -> None:
+    time_, work = (statistics.median(a[i] / b[i] for a, b in zip(ours, theirs, strict=True)) for i in (0, 1))
+    medians = [statistics.median(one[0] for one in some) for some in (ours, theirs)]
+    print(f"{what}: time {time_:.2f}, work {work:.2f} ({medians[0]:.0f} ms, {medians[1]:.0f} ms)", flush=True)
 
 
 def against_bare(kind: str) -> Callable[[Path, str], None]:
     def pair(folder: Path, name: str) -> None:
         store = made(folder)
-        with browsing() as browser, pictures.served(store) as ours, bare() as plain:
+        with browsing() as browser, pictures.served(store) as ours, bare(store) as plain:
             for label, path in CHARTED.items():
                 told(f"{name}, {label}: a click on {'its name' if kind == 'page' else kind} to the last chart / the same on a bare page of as many marks",
                      *clicks(browser, ours, plain, kind, path))
@@ -156,7 +166,7 @@ def at_ten_million(folder: Path, name: str) -> None:
                      *_two(browser, ours, few, kind, path))
 
 
-def _two(browser: Browser, ours: str, few: str, kind: str, path: str) -> tuple[list[float], list[float]]:
+def _two(browser: Browser, ours: str, few: str, kind: str, path: str) -> tuple[list[Click], list[Click]]:
     tabs = [tab(browser, ours), tab(browser, few)]
     for one in tabs:
         one.open(path, "?athlete=Athlete 0")
@@ -170,17 +180,17 @@ def _two(browser: Browser, ours: str, few: str, kind: str, path: str) -> tuple[l
 
 
 def fifty_sessions(folder: Path, name: str) -> None:
-    """Memory of the server after 50 visits have been opened and closed, against before them."""
+    """Memory of the server after visits have been opened, closed and dropped by it, against that after as many before them, which warm it up."""
     with ExitStack() as stack:
         browser = stack.enter_context(browsing())
         address, server = stack.enter_context(pictures.served_as(made(folder)))
-        grown_by = []
-        for _ in range(ROUNDS + 1):
+        memory = []
+        for _ in range(2):
             _visits(browser, address, VISITS)
-            grown_by.append(_memory(server))
-        told_ = [after / before for before, after in zip(grown_by, grown_by[1:], strict=False)]
-        print(f"{name}: memory after {VISITS} visits opened and closed / before: {statistics.median(told_):.3f} "
-              f"({', '.join(f'{kb / 1024:.0f}' for kb in grown_by)} MB after each {VISITS})", flush=True)
+            time.sleep(DROPPED_S)
+            memory.append(_memory(server))
+        print(f"{name}: memory after {VISITS} visits opened, closed and dropped / after the {VISITS} before them: {memory[-1] / memory[0]:.3f} "
+              f"({', '.join(f'{kb / 1024:.0f}' for kb in memory)} MB after each {VISITS})", flush=True)
 
 
 def _visits(browser: Browser, address: str, count: int) -> None:
@@ -195,6 +205,20 @@ def _memory(process: int) -> int:
     """Resident memory of a process in kB."""
     text = Path(f"/proc/{process}/status").read_text()
     return int(next(line for line in text.splitlines() if line.startswith("VmRSS")).split()[1])
+
+
+def _work() -> float:
+    """Milliseconds of processor time of the processes that this one has started, and of theirs."""
+    parents, spent = {}, {}
+    for one in Path("/proc").iterdir():
+        if one.name.isdecimal():
+            with suppress(OSError):
+                fields = (one / "stat").read_text().rpartition(") ")[2].split()
+                parents[int(one.name)], spent[int(one.name)] = int(fields[1]), int(fields[11]) + int(fields[12])
+    ours = {os.getpid()}
+    while more := {process for process, parent in parents.items() if parent in ours} - ours:
+        ours |= more
+    return 1000 * sum(spent[process] for process in ours - {os.getpid()}) / os.sysconf("SC_CLK_TCK")
 
 
 def made(folder: Path) -> Path:

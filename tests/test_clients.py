@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import doctest
 import json
 from datetime import date, timedelta
 from pathlib import Path
@@ -351,3 +352,9 @@ def _on(monkeypatch, day: date) -> None:
             return day
 
     monkeypatch.setattr("dashboard.command.clients.date", Day)
+
+
+@pytest.mark.parametrize("module", [say, small_weeks], ids=lambda module: module.__name__)
+def test_examples_in_the_docstrings_hold(module):
+    found = doctest.testmod(module)
+    assert found.attempted and not found.failed

@@ -21,6 +21,7 @@ MOST = 2  # of one kind that are told one by one
 PLACES = {"per_kg": 2, "hold": 0}
 ESTIMATED = {"e1rm": "estimated maximum ", "per_kg": "estimated maximum "}
 NAMED = 3
+NO_BREAK = "\u00a0"
 
 
 class Best(NamedTuple):
@@ -112,13 +113,15 @@ def best(found: Sequence[Best]) -> str:
 
 
 def last_trained(days: int, last: date, today: bool) -> str:
-    """
+    """The day stays on one line. days: before the day that is looked at, which is today or a week's Sunday.
+
     >>> last_trained(0, date(2026, 3, 9), True), last_trained(1, date(2026, 3, 8), True), last_trained(3, date(2026, 3, 6), False)
-    ('today', 'yesterday', '3 days before, 6 March')
+    ('today', 'yesterday', '3 days before, 6\\xa0March')
     """
-    if today and days < MOST:
+    when = day(last, year=False).replace(" ", NO_BREAK)
+    if today and days < 2:
         return ("today", "yesterday")[days]
-    return f"{counted(days, 'day', 'days')} {'ago' if today else 'before'}, {day(last, year=False)}" if days else f"that day, {day(last, year=False)}"
+    return f"{counted(days, 'day', 'days')} {'ago' if today else 'before'}, {when}" if days else f"that day, {when}"
 
 
 def done(sessions: int, hard_sets: float, usual: float, planned: float) -> str:

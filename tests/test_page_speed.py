@@ -1,0 +1,99 @@
+"""What makes the pages fast changes nothing: a chart goes to the browser as it is, and a connection that a page shares keeps nobody out for long."""
+
+from __future__ import annotations
+
+import threading
+import time
+
+import altair as alt
+import pandas as pd
+import pytest
+
+from dashboard.charts import rates, shelf, weekly
+from dashboard.look import LIGHT, finish, layered, spec
+from dashboard.queries import balance, kept, load, strength
+from dashboard.queries.kept import hold, rows, store_at
+from dashboard.queries.words import WHOLE_BODY
+from etl.store import reading, writing
+from tests import kept_store
+
+ROBIN = "Robin", kept_store.LAST_WEEK
+
+
+def drawn(store) -> list[alt.LayerChart]:
+    at = store_at(store)
+    parts = balance.parts(at, *ROBIN)
+    return [weekly.weekly(load.series(at, "Robin", WHOLE_BODY, kept_store.LAST_WEEK, 12), LIGHT), shelf.shelf(parts, balance.history(at, *ROBIN, 8), LIGHT),
+            rates.rates(strength.parts(at, *ROBIN), LIGHT)]
+
+
+def test_what_is_sent_is_what_altair_would_write(small_store):
+    """The same marks, encodings and dress, layer by layer, and a frame for each; only the names of the frames are others."""
+    for chart in drawn(small_store):
+        whole, sent = chart.to_dict(), spec(chart)
+        assert [without_data(layer) for layer in sent["layer"]] == [without_data(layer) for layer in whole["layer"]]
+        assert {key: sent[key] for key in sent.keys() - {"layer", "datasets"}} == {key: whole[key] for key in whole.keys() - {"layer", "datasets", "data"}}
+        frames = {id(layer.data) for layer in chart.layer}
+        assert len(sent["datasets"]) == len(frames) <= len(chart.layer)
+        assert all(sent["datasets"][layer["data"]["name"]] is own.data for layer, own in zip(sent["layer"], chart.layer, strict=True))
+
+
+def test_layers_without_copies_are_what_altair_makes_of_them():
+    one, two = (alt.Chart(pd.DataFrame({"a": [n]})).mark_point().encode(alt.X("a:Q")) for n in (1, 2))
+    assert layered(one, None, two).to_dict()["layer"] == alt.layer(one, two).to_dict()["layer"]
+
+
+def test_a_chart_of_one_layer_is_sent_too():
+    frame = pd.DataFrame({"a": [1]})
+    sent = spec(finish(alt.Chart(frame).mark_point().encode(alt.X("a:Q")), LIGHT, 100))
+    assert sent["datasets"] == {sent["data"]["name"]: frame} and sent["height"] == 100 and "layer" not in sent
+
+
+def test_a_page_that_reads_and_then_writes_waits_no_longer_than_it_is_held(tmp_path):
+    path = kept_store.build(tmp_path / "held.duckdb", ("Robin",))
+    store = store_at(path)
+    hold(store)
+    assert len(rows(store, "select athlete from athletes")) == 1
+    began = time.monotonic()
+    with writing(path) as con:
+        con.execute("insert into athletes (athlete) values ('Sam')")
+    assert time.monotonic() - began < kept.HELD_S + 5
+    assert len(rows(store_at(path), "select athlete from athletes where ? = 1", 1)) == 2, "the connection that was let go is not asked"
+
+
+def test_queries_of_a_page_share_one_connection_until_it_is_let_go(tmp_path, monkeypatch):
+    path = kept_store.build(tmp_path / "held.duckdb", ("Robin",))
+    store = store_at(path)
+    opened = []
+    monkeypatch.setattr(kept, "reading", lambda where: opened.append(where) or reading(where))
+    hold(store)
+    for n in range(5):
+        rows(store, "select count(*) as n from kept_weeks where ? = ?", n, n)
+    assert len(opened) == 1
+    kept._HERE.held.let_go()
+    rows(store, "select count(*) as n from kept_weeks where ? = ?", 9, 9)
+    assert len(opened) == 2
+
+
+def test_another_store_and_another_thread_are_not_asked_of_the_held_connection(tmp_path):
+    one, two = (store_at(kept_store.build(tmp_path / f"{name}.duckdb", (name,))) for name in ("Robin", "Sam"))
+    hold(one)
+    assert rows(two, "select athlete from athletes where 2 = 2")["athlete"].tolist() == ["Sam"]
+    seen = []
+    other = threading.Thread(target=lambda: seen.append(getattr(kept._HERE, "held", None)))
+    other.start()
+    other.join()
+    assert seen == [None]
+    kept._HERE.held.let_go()
+
+
+@pytest.fixture(autouse=True)
+def nothing_is_held():
+    yield
+    held = getattr(kept._HERE, "held", None)
+    if held:
+        held.let_go()
+
+
+def without_data(layer: dict) -> dict:
+    return {key: value for key, value in layer.items() if key not in ("data", "name")}
