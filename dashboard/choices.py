@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -18,7 +19,7 @@ import streamlit as st
 from dashboard.app_pages.page import escape, worked_out
 from dashboard.sentences.numbers import day
 from dashboard.look import Look, look
-from dashboard.queries.kept import Store, store_at
+from dashboard.queries.kept import Store, hold, store_at
 from dashboard.queries.people import athletes, week_to_show, weeks
 from dashboard.standing.refresh import stale
 from etl.importing import Answers
@@ -53,18 +54,19 @@ class Choice:
         return {"athlete": self.athlete, "week": self.week.isoformat()} if self.athlete else {}
 
 
-def choose(of_one: bool = False) -> Choice:
+def choose(bar: bool = True, of_one: bool = False) -> Choice:
     """Draw the bar with athlete and week, and return what was chosen. Raises Refusal where the store cannot be opened.
 
-    of_one: the page is one athlete's, so that no bar is drawn, which names the others: the address says who it is, else who was chosen before.
+    bar: False on a page of all athletes, where what was chosen stays as it was, in the address too. of_one: the page is one athlete's, so
+    that no bar is drawn, which names the others: the address says who it is, else who was chosen before.
     """
     shown = st.session_state.get(SAMPLE)
     store = _up_to_date(store_at(shown or store_path()))
+    hold(store)
     people = athletes(store)
     if shown and not of_one:
         _say_sample()
-    choosing = _chosen_before if of_one else _chosen
-    chosen = choosing(store, people) if people else (None, None)
+    chosen = (None, None) if not people else _chosen_before(store, people) if of_one else _chosen(store, people, bar)
     choice = Choice(store, *chosen, look(st.context.theme.type == "dark"), bool(shown))
     st.session_state[CHOICE] = choice
     return choice
@@ -106,7 +108,7 @@ def one_of(label: str, options: Mapping[Any, str], name: str, width: int) -> Any
     return st.selectbox(label, keys, key=name, format_func=options.__getitem__, width=width)
 
 
-def one_in_address(label: str, options: Mapping[str, str], name: str, placeholder: str) -> str | None:
+def one_in_address(label: str, options: Mapping[str, str], name: str, placeholder: str, width: int | str = "stretch") -> str | None:
     """A choice of one page that stands in the address under `name`: a key of `options`, or None while nothing is picked.
 
     A new address wins over the widget; one that leads nowhere is said in words.
@@ -114,29 +116,30 @@ def one_in_address(label: str, options: Mapping[str, str], name: str, placeholde
     asked = st.query_params.get(name)
     if asks_anew(name):
         st.session_state[name] = asked if asked in options else None
-    picked = st.selectbox(label, list(options), index=None, key=name, format_func=options.__getitem__, placeholder=placeholder)
+    picked = st.selectbox(label, list(options), index=None, key=name, format_func=options.__getitem__, placeholder=placeholder, width=width)
     if asked and asked not in options and not picked:
         st.warning(escape(f'The address asks for "{asked}", which is not among these.'))
-        st.session_state[_written(name)] = asked
+        st.session_state[written(name)] = asked
         return None
     if picked and picked != asked:
         st.query_params[name] = picked
     elif asked and not picked:
         del st.query_params[name]
-    st.session_state[_written(name)] = picked
+    st.session_state[written(name)] = picked
     return picked
 
 
 def asks_anew(name: str) -> bool:
     """Whether the address asks for another `name` than the page has written there itself."""
-    return st.query_params.get(name) != st.session_state.get(_written(name))
+    return st.query_params.get(name) != st.session_state.get(written(name))
 
 
 def one_of_few(label: str, options: Mapping[str, str], name: str) -> str:
     """A choice between the parts of one page, side by side: a key of `options`, kept in the session under `name`."""
     keys = list(options)
     _settle(name, None, keys, keys[0])
-    picked = st.segmented_control(label, keys, key=name, format_func=options.__getitem__, label_visibility="collapsed", required=True)
+    picked = st.segmented_control(label, keys, key=name, format_func=options.__getitem__, label_visibility="collapsed", required=True,
+                                  wrap=False)  # on a narrow screen one row that scrolls, not a ragged second one
     return picked or keys[0]
 
 
@@ -155,7 +158,8 @@ def year_of_oldest(key: str, otherwise: str) -> int | None:
     return st.number_input("Year of the oldest date, if left out", value=None, step=1, format="%d", placeholder=otherwise, key=key, width=260)
 
 
-def _written(name: str) -> str:
+def written(name: str) -> str:
+    """Where the session keeps what was written into the address under `name`."""
     return f"written_{name}"
 
 
@@ -172,17 +176,19 @@ def _forget_choice() -> None:
     st.query_params.clear()
 
 
-def _chosen(store: Store, people: list[str]) -> tuple[str, date]:
+def _chosen(store: Store, people: list[str], bar: bool) -> tuple[str, date]:
     asked = _asked()
     if asked:
         st.session_state[ASTRAY] = asked
     _settle(ATHLETE, asked.get("athlete"), people, people[0])
+    if not bar:
+        return _kept(store, asked)
     with st.container(horizontal=True, vertical_alignment="bottom", key="choice_bar"):
         athlete = st.selectbox("Athlete", people, key=ATHLETE, width=260, on_change=_arrived)
         known = weeks(store, athlete)
         _settle(WEEK, _monday(asked.get("week")), known, week_to_show(store, athlete))
         here = known.index(st.session_state[WEEK])
-        week = st.selectbox("Week", known[::-1], key=WEEK, format_func=_span, width=260, on_change=_arrived)
+        week = st.selectbox("Week", known[::-1], key=WEEK, format_func=span, width=260, on_change=_arrived)
         with st.container(horizontal=True, width="content", gap="small"):
             st.button("Earlier", on_click=_go, args=(known[max(here - 1, 0)],), disabled=here == 0)
             st.button("Later", on_click=_go, args=(known[min(here + 1, len(known) - 1)],), disabled=here == len(known) - 1)
@@ -203,6 +209,15 @@ def _chosen_before(store: Store, people: list[str]) -> tuple[str, date]:
     _arrived()
     _write(athlete, week)
     st.session_state.pop(WRITTEN)  # the bar of the next page takes the address for asked anew, as its own state has gone by then
+    return athlete, week
+
+
+def _kept(store: Store, asked: dict[str, str]) -> tuple[str, date]:
+    """The choice without its widgets; a value that is set anew stays in the session though no widget holds it."""
+    athlete = st.session_state[ATHLETE] = st.session_state[ATHLETE]
+    _settle(WEEK, _monday(asked.get("week")), weeks(store, athlete), week_to_show(store, athlete))
+    week = st.session_state[WEEK] = st.session_state[WEEK]
+    _write(athlete, week)
     return athlete, week
 
 
@@ -255,7 +270,8 @@ def _monday(text: str | None) -> date | None:
     return when - timedelta(days=when.weekday())
 
 
-def _span(week: date) -> str:
+@lru_cache(maxsize=4096)
+def span(week: date) -> str:
     """9 – 15 March 2026."""
     end = week + timedelta(days=6)
     start = f"{week.day}" if week.month == end.month else f"{week.day} {week:%b}"

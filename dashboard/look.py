@@ -8,8 +8,12 @@ Red is not used: a change of load is ordinary.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Any
 
 import altair as alt
+
+# Each piece of a chart would be held against the schema as it is made, which takes longer than making it. A whole chart still can be: `to_dict()` does.
+alt.utils.schemapi.disable_debug_mode()
 
 FONT = "system-ui, sans-serif"
 DAY = "%-d %b"
@@ -43,20 +47,59 @@ def look(dark: bool) -> Look:
     return DARK if dark else LIGHT
 
 
+class _Layers(alt.LayerChart):
+    """Layers that are taken as they are. `alt.layer`, and each copy of what it makes, copies every layer twice to sort out selections."""
+
+    def __init__(self, **kwds: Any) -> None:
+        alt.TopLevelLayerSpec.__init__(self, **kwds)
+
+
+def layered(*layers: alt.Chart | None) -> alt.LayerChart:
+    """Layers on one panel, the first at the back; None is no layer."""
+    there = [layer for layer in layers if layer is not None]
+    # A selection has to stand above the layers: there the slow way is the right one.
+    return alt.layer(*there) if any(layer.params is not alt.Undefined for layer in there) else _Layers(layer=there)
+
+
 def finish(chart: alt.LayerChart | alt.Chart, colours: Look, height: int) -> alt.LayerChart | alt.Chart:
-    """The shared dress: no frame, quiet grid, system font, the page's colours; as wide as its container.
+    """The chart in the shared dress: no frame, quiet grid, system font, the page's colours; as wide as its container.
 
     height: of the plot, in pixels; axes and titles come on top of it.
     """
-    return (
-        chart.properties(width="container", height=height, background=colours.paper,
-                         autosize=alt.AutoSizeParams(type="fit-x", contains="padding"))
-        .configure(font=FONT, padding={"left": 4, "right": 8, "top": 6, "bottom": 4})
-        .configure_view(stroke=None)
-        .configure_axis(labelColor=colours.soft, titleColor=colours.soft, gridColor=colours.line, gridOpacity=0.6, domainColor=colours.line,
-                        tickColor=colours.line, labelFontSize=12, titleFontSize=12, titleFontWeight="normal", labelOverlap=True)
-        .configure_legend(labelColor=colours.ink, titleColor=colours.soft, labelFontSize=12, orient="top", title=None)
-    )
+    # Set at once, on the chart itself: each `configure_...` would copy the whole of it.
+    chart.width, chart.height, chart.background = "container", height, colours.paper
+    chart.autosize = alt.AutoSizeParams(type="fit-x", contains="padding")
+    chart.config = alt.Config(
+        font=FONT, padding={"left": 4, "right": 8, "top": 6, "bottom": 4}, view=alt.ViewConfig(stroke=None),
+        axis=alt.AxisConfig(labelColor=colours.soft, titleColor=colours.soft, gridColor=colours.line, gridOpacity=0.6, domainColor=colours.line,
+                            tickColor=colours.line, labelFontSize=12, titleFontSize=12, titleFontWeight="normal", labelOverlap=True),
+        legend=alt.LegendConfig(labelColor=colours.ink, titleColor=colours.soft, labelFontSize=12, orient="top", title=None))
+    return chart
+
+
+def spec(chart: alt.LayerChart | alt.Chart) -> dict[str, Any]:
+    """The chart as Vega-Lite with its frames beside it under `datasets`: each once, however many layers are drawn from it.
+
+    It is not held against the schema: the tests do that for each kind of chart.
+    """
+    frames: dict[int, tuple[str, Any]] = {}
+    layers = list(chart.layer) if isinstance(chart, alt.LayerChart) else [chart]
+    names = [None if layer.data is alt.Undefined else frames.setdefault(id(layer.data), (f"rows_{len(frames)}", layer.data))[0] for layer in layers]
+    bare = [layer.copy(deep=False) for layer in layers]
+    for layer in bare:
+        layer.data = alt.Undefined
+    if isinstance(chart, alt.LayerChart):
+        whole = chart.copy(deep=False)
+        whole.layer = bare
+        made = whole.to_dict(validate=False)
+        drawn = made["layer"]
+    else:
+        made = bare[0].to_dict(validate=False)
+        drawn = [made]
+    for layer, name in zip(drawn, names, strict=True):
+        if name:
+            layer["data"] = {"name": name}
+    return made | {"datasets": dict(frames.values())}
 
 
 def above(title: str) -> dict:

@@ -202,6 +202,10 @@ class Rules:
     pain_high: float = _s(5, "of 10", "P", "after the pain-monitoring rule of Silbernagel 2007 (second-hand)")
     pain_days: int = _s(14, "days", "C", "first-aid advice, from memory")
 
+    # --- who needs a look first --------------------------------------------------------------------------------
+    away_days: int = _s(7, "days without a set", "C", "common practice, no source: a week without a session")
+    log_old_days: int = _s(14, "days without a set of anybody", "D", JUDGED)
+
     # --- next week ---------------------------------------------------------------------------------------------
     add_sets: tuple = _s((1, 2), "sets", "D", JUDGED)
     load_step_pct: tuple = _s((2, 10), "%", "P", "ACSM 2009, MSSE 41:687: when one or two repetitions over target")

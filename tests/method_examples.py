@@ -12,6 +12,7 @@ import pandas as pd
 from dashboard.measures import acute_chronic, around, balance, counting, dose, eligibility, gaps, load_change, noise, one_rep_max, session_load
 from dashboard.measures import nearness as steps
 from dashboard.measures.gls import own_variance, products
+from dashboard.measures.look_order import look_order
 from dashboard.measures.onset import onset
 from dashboard.measures.readiness import shared_readiness
 from dashboard.measures.trend import looks, pooled_looks
@@ -310,6 +311,11 @@ def nearness(g: Given) -> Given:
             "before": steps.reps_before(8, 10, 8)}
 
 
+def looked_at(g: Given) -> Given:
+    keys = [look_order([one]) for one in zip(g["reasons"], g["strength"], strict=True)]
+    return {"place": [sorted(keys).index(key) + 1 for key in keys]}
+
+
 RECOMPUTED: dict[str, Callable[[Given], dict]] = {
     "nearness": nearness, "mist": lambda g: dict(zip(("low", "mean", "high"), steps.mist(g["days"], g["reps"], [0.08] * len(g["reps"])), strict=True)),
     "units": units, "system_load": system_load, "body_share": body_share, "body_mass": body_mass,
@@ -339,5 +345,5 @@ RECOMPUTED: dict[str, Callable[[Given], dict]] = {
     "layoff": layoff, "restart": restart, "deload": deload, "usual": usual, "ratio": ratio, "z": z, "step_up": marks, "spike": marks,
     "session_spike": session_spike, "climb": climb, "return_flag": return_flag,
     "acute_chronic": acute_chronic_ratios, "session_rpe_load": lambda g: {"load": float(session_load.session_load(g["rpe"], g["minutes"]))},
-    "monotony": even_week, "onset": dated, "around_onset": changed, "short_by": short_by,
+    "monotony": even_week, "onset": dated, "around_onset": changed, "short_by": short_by, "look_order": looked_at,
 }

@@ -30,7 +30,8 @@ PICTURES = HERE / "pictures"
 NO_CHROMIUM = "no Chromium was found: install one (on Debian, apt install chromium) or let CHROMIUM name it"
 FLAGS = ["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
          "--disable-component-update", "--disable-sync"]
-PAGES = {"this_week": "", "strength": "strength", "balance": "balance", "load": "load", "exercises": "exercises", "settings": "settings", "data": "data", "methods": "methods"}
+PAGES = {"this_week": "", "clients": "clients", "strength": "strength", "balance": "balance", "load": "load", "presentation": "presentation", "look_up": "look_up",
+         "exercises": "exercises", "settings": "settings", "data": "data", "methods": "methods"}
 ASKED = {"exercises": {"exercise": "barbell_bench_press"}}  # what a page is asked for beside the athlete, so that its picture stands on it
 SIZES = {"wide": (1280, 900), "narrow": (375, 800)}
 SHOWN = "Oskar"
@@ -125,10 +126,17 @@ def troubles(seen: Visit) -> Iterator[str]:
 @contextmanager
 def served(store: Path, **environment: str) -> Iterator[str]:
     """The dashboard on `store`, as its address."""
+    with served_as(store, **environment) as (address, _):
+        yield address
+
+
+@contextmanager
+def served_as(store: Path, **environment: str) -> Iterator[tuple[str, int]]:
+    """The dashboard on `store`, as its address and the number of its process."""
     port = free_port()
     command = [sys.executable, "-m", "streamlit", "run", str(HERE / "asgi.py"), "--server.port", str(port)]
-    with running(command, port, EVENSET_STORE=str(store), **environment) as address:
-        yield address
+    with _process(command, port, EVENSET_STORE=str(store), **environment) as server:
+        yield server
 
 
 def free_port() -> int:
@@ -140,11 +148,17 @@ def free_port() -> int:
 @contextmanager
 def running(command: list[str], port: int, **environment: str) -> Iterator[str]:
     """A command that serves the dashboard on `port`, as its address; ended on leaving."""
+    with _process(command, port, **environment) as (address, _):
+        yield address
+
+
+@contextmanager
+def _process(command: list[str], port: int, **environment: str) -> Iterator[tuple[str, int]]:
     with subprocess.Popen(command, env=os.environ | environment, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL) as server:
         try:
             address = f"http://127.0.0.1:{port}"
             _wait_for(address)
-            yield address
+            yield address, server.pid
         finally:
             server.terminate()
 

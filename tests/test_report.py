@@ -244,9 +244,12 @@ CLIENT = {
 }
 
 
+NEXT_LOADS = {"heavier_of_any", "heavier_in_the_house", "next_of_ladder"}  # these write a piece of `next_load`
+
+
 def test_every_change_that_a_plan_can_hold_has_its_words_for_a_client():
     writers = {name for name, one in vars(plan).items() if callable(one) and one.__module__ == plan.__name__}
-    assert writers == set(CHANGES) == set(CLIENT)
+    assert writers - NEXT_LOADS == set(CHANGES) == set(CLIENT)
     assert {name: client.plan("it", *change) for name, change in CHANGES.items()} == CLIENT
     assert client.plan("it", *plan.data_note(1, ["a"])) == ""
 

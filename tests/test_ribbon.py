@@ -16,6 +16,7 @@ from dashboard.look import DARK, LIGHT
 from dashboard.queries import ribbon
 from dashboard.queries.kept import store_at
 from dashboard.sentences import ribbon as say
+from dashboard.sentences.ribbon import Ribbon
 from dashboard.standing.refresh import refresh
 from etl.importing import Answers, keep, understand
 from etl.store import writing
@@ -118,6 +119,12 @@ def test_a_ribbon_knows_nothing_of_later_weeks(asked):
     assert "Later" not in ribbon.ribbon(asked, "Cleo", LAST).blocks["aim"].tolist()
 
 
+def test_decisions_are_those_of_the_weeks_shown(asked):
+    """The last day before the window is not in it, its first is."""
+    assert len(ribbon.ribbon(asked, "Cleo", LAST, 11).pins) == 4  # begins on Monday of week 5, the day of the first
+    assert ribbon.ribbon(asked, "Cleo", LAST, 10).pins["date"].dt.date.min() == monday(6, 2)
+
+
 def test_what_followed_does_not_change_when_weeks_are_added(asked):
     """Looked at from its fourth week on, a decision is followed by the same, whichever week is shown."""
     shown = {ribbon.followed(asked, "Cleo", "lats", monday(5, 2), monday(week)) for week in range(9, 16)}
@@ -162,16 +169,15 @@ def test_the_rate_of_a_verdict_stands_with_its_interval(small_store: Path):
 @pytest.mark.parametrize(("planned", "kinds", "title"), [
     ([42, 44], ["full", "full"], "Two weeks: 80 of 86 planned sets done"),
     ([42, np.nan], ["full", "full"], "Two weeks: 40 of 42 planned sets done in the one with a plan in the log"),
-    ([np.nan, np.nan], ["full", "easy"], "Two weeks, 80 hard sets, one of them easy"),
+    ([np.nan, np.nan], ["full", "easy"], "Two weeks (one of them easy) with 80 hard sets"),
     ([42, 44], ["full", "running"], "Two weeks: 40 of 42 planned sets done in the one with a plan in the log"),
 ])
 def test_the_title_counts_what_was_planned_or_what_was_done(planned, kinds, title):
-    assert say.finding(pd.DataFrame({"done": [40.0, 40.0], "planned": planned, "kind": kinds})) == title
+    assert say.finding(SimpleNamespace(weeks=pd.DataFrame({"done": [40.0, 40.0], "planned": planned, "kind": kinds}))) == title
 
 
 def test_words_say_every_week_decision_block_and_goal(asked):
-    of = ribbon.ribbon(asked, "Cleo", LAST)
-    words = chart.in_words(of.weeks, of.pins, of.blocks, of.goals)
+    words = chart.in_words(ribbon.ribbon(asked, "Cleo", LAST))
     assert words.startswith("Twelve weeks: 360 of 414 planned sets done. By week: 2 February 36 hard sets of 36 planned; ")
     assert "30 March 0 hard sets of 36 planned, illness" in words and "2. 11 February: Two sets less for the back. Four weeks later: lats " in words
     assert "Block from 23 March 2026 to 25 May 2026: Peak (deload due 13 April)." in words and "Goal for 26 April 2026: Weigh-in." in words
@@ -181,7 +187,7 @@ def test_words_say_every_week_decision_block_and_goal(asked):
 
 
 def lay_out(of, top: float = 40.0) -> ribbon_rows.Drawn:
-    return ribbon_rows.lay_out(of.start, of.until, of.weeks, of.pins, of.blocks, of.goals, top)
+    return ribbon_rows.lay_out(of, top)
 
 
 def test_a_tile_is_as_tall_as_its_sets(asked):
@@ -191,16 +197,25 @@ def test_a_tile_is_as_tall_as_its_sets(asked):
     trained = of.weeks[of.weeks["done"] > 0]
     assert [fill["y2"] - fill["y"] for fill in fills] == pytest.approx((trained["done"] / 40 * ribbon_rows.TALL).tolist())
     assert len(marks["easy"]) == 1 and marks["hatches"]
-    missing = of.weeks[of.weeks["planned"] > of.weeks["done"]]
-    assert [mark["y2"] - mark["y"] for mark in marks["planned"]] == pytest.approx((missing["planned"] / 40 * ribbon_rows.TALL).tolist())
+    assert [mark["y2"] - mark["y"] for mark in marks["planned"]] == pytest.approx((of.weeks["planned"] / 40 * ribbon_rows.TALL).tolist())
+    assert not marks["usual"] and not marks["past_planned"]
+
+
+def test_what_is_usual_is_outlined_where_it_was_not_reached_and_crossed_where_it_was_passed(asked):
+    of = ribbon.ribbon(asked, "Dag", LAST)
+    marks = lay_out(of).marks
+    open_weeks = of.weeks[of.weeks["planned"].isna()]
+    assert [mark["y2"] - mark["y"] for mark in marks["usual"]] == pytest.approx(((open_weeks["usual"] - open_weeks["done"]).clip(lower=0) / 40 * ribbon_rows.TALL).loc[lambda left: left > 0].tolist())
+    assert len(marks["past_usual"]) == (open_weeks["done"] > open_weeks["usual"]).sum() > 0
 
 
 def test_pictures_with_one_top_have_one_scale(asked):
     early, late = ribbon.ribbon(asked, "Cleo", monday(2)), ribbon.ribbon(asked, "Cleo", LAST)
     top = max(chart.top_of(early.weeks), chart.top_of(late.weeks))
-    scale = [{(mark["y2"] - mark["y"]) / sets for mark, sets in zip(sorted(lay_out(of, top).marks["done"], key=lambda mark: mark["x"]), of.weeks.loc[of.weeks["done"].gt(0) & of.weeks["kind"].eq("full"), "done"], strict=True)}
-             for of in (early, late)]
-    assert {round(one, 6) for found in scale for one in found} == {round(ribbon_rows.TALL / top, 6)}
+    for of in (early, late):
+        full = of.weeks.loc[of.weeks["done"].gt(0) & of.weeks["kind"].eq("full"), "done"]
+        marks = sorted(lay_out(of, top).marks["done"], key=lambda mark: mark["x"])
+        assert [(mark["y2"] - mark["y"]) / sets for mark, sets in zip(marks, full, strict=True)] == pytest.approx([ribbon_rows.TALL / top] * len(full))
 
 
 def test_pins_carry_the_numbers_of_the_sentences_and_those_of_a_week_stand_apart(asked):
@@ -219,7 +234,7 @@ def test_a_block_that_goes_on_is_left_open(asked):
     assert all(0 <= mark["x"] < mark["x2"] <= 12 for mark in marks["brackets"])
 
 
-def invented(seed: int) -> SimpleNamespace:
+def invented(seed: int) -> Ribbon:
     """Twelve weeks of anything that can be in a log."""
     rng = np.random.default_rng(seed)
     weeks = pd.DataFrame({"week": [pd.Timestamp(monday(i)) for i in range(12)], "done": np.where(rng.random(12) < 0.2, 0.0, rng.integers(1, 130, 12)),
@@ -233,7 +248,7 @@ def invented(seed: int) -> SimpleNamespace:
     texts = rng.choice(["Strength", "Volume for back and rear delts, the rest held", LONG, "Return", "HYPERTROPHY " * 4], 4)
     blocks = pd.DataFrame({"aim": texts, "starts": [pd.Timestamp(monday(0, x)) for x in starts], "ends": [pd.Timestamp(monday(0, max(6, x + int(rng.integers(0, 60))))) for x in starts]})
     goals = pd.DataFrame({"text": rng.choice(["Weigh-in", LONG], 2), "due": [pd.Timestamp(monday(0, int(x))) for x in (0, rng.integers(0, 84))], "reached": [True, False]})
-    return SimpleNamespace(start=MONDAY, until=monday(11, 6), weeks=weeks, pins=pins, blocks=blocks, goals=goals)
+    return Ribbon(MONDAY, monday(11, 6), weeks, pins, blocks, goals)
 
 
 @pytest.mark.parametrize("width", [NARROW, REPORT, WIDE])
@@ -268,7 +283,7 @@ def test_the_reading_tells_only_what_is_drawn(asked):
 def test_this_week_shows_the_ribbon_with_its_sentences_escaped(open_page, path: Path):
     run = open_page(path, athlete="Cleo", week=monday(14).isoformat())
     assert not run.exception
-    assert chart.finding(ribbon.ribbon(store_at(path), "Cleo", monday(14)).weeks) in [unescaped(one.value) for one in run.subheader]
+    assert chart.finding(ribbon.ribbon(store_at(path), "Cleo", monday(14))) in [unescaped(one.value) for one in run.subheader]
     told = next(one.value for one in run.markdown if "Bench press first" in one.value)
     assert told.count("\n\n") == 3 and r"\*\*Easier\*\*" in told
     assert chart.PINS in unescaped(all_text(run))

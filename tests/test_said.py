@@ -269,3 +269,19 @@ def test_pain_by_place_and_what_gave_out(store: Path):
         ("pain", "Left knee", False), ("pain", "right shoulder", True), ("soreness", "upper back", True)]
     out = said_of.gave_out(store_at(store), "Ida", MONDAY)
     assert out[["limited_by", "called", "sets"]].to_numpy().tolist() == [["grip", "hammer curl", 3]]
+
+
+def test_the_next_load_is_one_of_those_in_the_house(store: Path):
+    """Twelve repetitions with two in reserve in two sessions running: up, to what there is."""
+    days = [MONDAY - timedelta(weeks=back) + timedelta(days=d) for back in (2, 1, 0) for d in (0, 3)]
+    bring(store, HEAD + "".join(f"{day},Ida,Hammer curl,{n},10,15,2,,,\n" for day in days for n in (1, 2, 3)))
+
+    def told(*loads: float) -> str:
+        say(store, "Ida", loads=list(loads))
+        refresh(store, today=TODAY)
+        return next(one["action"] for one in review(store_at(store), "Ida", MONDAY)["next"] if one["subject"] == "hammer_curl")
+
+    assert "by 2 to 10 %" in told()
+    assert told(8.0, 10.0, 10.5, 12.0) == "Hammer curl: the next load in the house, 10.5 kg."
+    assert "12.5 kg, is 25 % up: first more repetitions" in told(10.0, 12.5)
+    assert "no heavier load in the house" in told(6.0, 10.0)

@@ -1,20 +1,29 @@
-"""The shelf of every part by region, then the heads of each muscle."""
+"""Whether each head got its share: the shelf, then what gave a part its sets, and the heads of each muscle."""
 
 from __future__ import annotations
+
+from datetime import timedelta
 
 import pandas as pd
 import streamlit as st
 
 from dashboard.app_pages import empty
-from dashboard.app_pages.page import escape, grid, how_to_read, how_worked_out, picture, remark
+from dashboard.app_pages.page import escape, grid, how_to_read, how_worked_out, picture, remark, table
+from dashboard.app_pages.picking import Picked, picking
+from dashboard.app_pages.taking import take_table
 from dashboard.charts import shelf
 from dashboard.charts.head_rows import head_rows, muscle_rows
+from dashboard.charts.set_rows import session_words, set_rows, source_rows
 from dashboard.charts.shelf_rows import plank_length
-from dashboard.sentences.dose import not_distinguishable
-from dashboard.sentences.numbers import begun, day, listed, number
+from dashboard.charts.taken_rows import SHELF, taken
+from dashboard.sentences.dose import between, not_distinguishable
+from dashboard.sentences.numbers import begun, counted, day, listed, number
 from dashboard.choices import Choice, current, one_of
 from dashboard.queries import balance as parts_of
+from dashboard.queries.look_up import as_logged
 from dashboard.queries.week import level as level_of
+from dashboard.queries.words import called
+from dashboard.standing import traced
 
 HISTORY_WEEKS = 8
 SCOPES = {"focus": "Parts in focus", "all": "All parts"}
@@ -31,27 +40,58 @@ def show(choice: Choice) -> None:
     how_to_read(shelf.READING)
     level, said = level_of(choice.store, choice.athlete)
     own = parts_of.own_bands(choice.store, choice.athlete)
+    scope = one_of("Show", SCOPES, "parts", width=260) if len(focus) else "all"
+    shown = focus if scope == "focus" else every
+    picked = picking("part", dict(zip(shown["part"], shown["name"].map(begun), strict=True)))
+    _shelf(choice, shown, picked)
     remark(f"Bands of the {level} level" + (".", ", which nobody said: evenset athlete NAME --level says another.")[not said]
            + (f" Yours: {escape(listed(own))}." if own else ""))
-    scope = one_of("Show", SCOPES, "parts", width=260) if len(focus) else "all"
-    _shelves(choice, focus if scope == "focus" else every)
     how_worked_out(choice.address, SHELVES)
-    _muscles(choice)
-    _heads(choice)
+    picked.choose("Part", "All parts: pick one here or in the picture")
+    if picked.value is None:
+        _muscles(choice, None)
+        _heads(choice, None)
+        return
+    part = shown.set_index("part").loc[picked.value]
+    _came_from(choice, picked.value, part)
+    _muscles(choice, part["muscle"])
+    _heads(choice, picked.value)
 
 
-def _shelves(choice: Choice, parts: pd.DataFrame) -> None:
+def _shelf(choice: Choice, parts: pd.DataFrame, picked: Picked) -> None:
     history = parts_of.history(choice.store, choice.athlete, choice.week, HISTORY_WEEKS)
-    reach = plank_length(parts)
-    for region, shelved in parts.groupby("region", sort=False):
-        st.subheader(escape(begun(region)))
-        picture(shelf.shelf(shelved, history, choice.colours, reach, headings=True), shelf.in_words(shelved, choice.week))
-        if pairs := parts_of.not_distinguishable(shelved):
-            remark(escape(not_distinguishable(pairs)))
+    chart = shelf.shelf(parts, history, choice.colours, plank_length(parts), headings=True, picked=picked.value or "")
+    picture(chart, shelf.in_words(parts, choice.week), taken(parts, SHELF), f"shelf {choice.week}", picked)
+    if pairs := parts_of.not_distinguishable(parts):
+        remark(escape(not_distinguishable(pairs)))
 
 
-def _muscles(choice: Choice) -> None:
+def _came_from(choice: Choice, identifier: str, part: pd.Series) -> None:
+    """What gave the part its sets in this week, down to the sets as they were logged."""
+    st.subheader(escape(f"{begun(part['name'])}: where its {number(part['dose'])} hard sets{between(part['low'], part['high'])} came from"))
+    done = traced.sets_of(choice.store.path, choice.store.stamp, choice.athlete).between(choice.week, choice.week + timedelta(days=6))
+    source = done.came_from(identifier)
+    # What was said beside the log of this part - its goals, blocks and decisions - has its place here.
+    if source.empty:
+        st.markdown("Nothing of this week’s log trains it.")
+        return
+    rows = source_rows(source, [called(name) for name in source["name"]])
+    table(rows, f"What gave {part['name']} its hard sets")
+    remark("Hard sets times what one counts for the part: 1 direct, 0.5 indirect; with less it takes part and gives nothing, but it could with a credit one tier "
+           "higher. In brackets: with each credit one tier lower or higher.")
+    take_table(rows, f"hard sets of {part['name']} {choice.week}")
+    with st.expander("The sets as they were logged"):
+        there = set_rows(as_logged(choice.store, choice.athlete, done.of(source).rows))
+        grid(there, f"Sets of this week that train {part['name']}")
+        take_table(there, f"sets of {part['name']} {choice.week}")
+        for session in done.sessions().itertuples():
+            st.page_link("app_pages/look_up.py", label=f"{escape(session_words(session))} →", query_params={**choice.address, "session": session.key})
+
+
+def _muscles(choice: Choice, muscle: str | None) -> None:
+    """One muscle, or all of those with several heads."""
     muscles = parts_of.muscles(choice.store, choice.athlete, choice.week)
+    muscles = muscles[(muscles["heads"] > 1) & (muscles["muscle"].eq(muscle) if muscle else True)]
     if muscles.empty:
         return
     st.subheader("Muscles with several heads")
@@ -60,14 +100,18 @@ def _muscles(choice: Choice) -> None:
     how_worked_out(choice.address, MUSCLES)
 
 
-def _heads(choice: Choice) -> None:
+def _heads(choice: Choice, part: str | None) -> None:
+    """The heads of one part, or all of them."""
     heads = parts_of.heads(choice.store, choice.athlete, choice.week)
-    st.subheader("Each head of each muscle")
+    heads = heads if part is None else heads[heads["part"] == part]
+    st.subheader("Its heads" if part else "Each head of each muscle")
     st.markdown(
         "Hard sets, and the range when each credit moves one tier up or down. A direct set counts 1 and an indirect set 0.5; "
         "per head this is a convention of ours. Where two ranges overlap and the order could turn, the heads cannot be told apart.")
-    grid(head_rows(heads), "Hard sets of each head with their range")
-    remark(f"{number(len(heads))} heads. A: measured in this muscle; B: from anatomy and movement; C: judged. Shares are of the hard sets.")
+    rows = head_rows(heads)
+    grid(rows, "Hard sets of each head with their range")
+    take_table(rows, f"heads {part or ''} {choice.week}")
+    remark(f"{counted(len(heads), 'head', 'heads')}. A: measured in this muscle; B: from anatomy and movement; C: judged. Shares are of the hard sets.")
     how_worked_out(choice.address, HEADS)
 
 

@@ -13,6 +13,7 @@ import streamlit as st
 from dashboard.app_pages.page import escape, how_worked_out, picture, remark, table
 from dashboard.charts import calibration as drawn
 from dashboard.charts.calibration_rows import asides, case_rows
+from dashboard.charts.taken_rows import CURVE, taken
 from dashboard.choices import Choice
 from dashboard.look import Look
 from dashboard.methods.calibration import Calibration, calibration, targets
@@ -77,7 +78,7 @@ def _group(run: Calibration, group: str, title: str, colours: Look) -> None:
         curve = run.curves[(run.curves["curve"] == one.curve) & run.curves["series"].map(one.shows)]
         if not curve.empty:
             st.markdown(f"**{one.title}**")
-            picture(one.draw(curve, colours), drawn.in_words(curve, one.title))
+            picture(one.draw(curve, colours), drawn.in_words(curve, one.title), taken(curve, CURVE), f"calibration {one.title}")
             if one.reading:
                 remark(one.reading)
     aimed = cases["target"] != ""

@@ -8,6 +8,7 @@ import streamlit as st
 from dashboard.app_pages import own_changes
 from dashboard.app_pages.page import escape, how_to_read, picture, remark, table, with_links
 from dashboard.charts import credits as chart
+from dashboard.charts.taken_rows import CREDITS, taken
 from dashboard.choices import Choice, one_in_address
 from dashboard.queries import catalogue
 from dashboard.queries.words import exercise_titles
@@ -29,7 +30,8 @@ def show(choice: Choice) -> None:
         direct = list(dict.fromkeys(heads.loc[heads["base"] == 1, "word"]))
         st.subheader(escape(f"{begun(found.name)}: {few(direct) or 'nothing'} directly"))
         how_to_read(chart.READING)
-        picture(chart.credits(heads, catalogue.untrained(picked), choice.colours), chart.in_words(heads, found.name))
+        picture(chart.credits(heads, catalogue.untrained(picked), choice.colours), chart.in_words(heads, found.name),
+                taken(heads.assign(credit=heads["base"]), CREDITS), f"credits {found.name}")
         remark(escape(grades_line(set(heads["grade"]))))
     with facts:
         _facts(found)

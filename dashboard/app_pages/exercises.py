@@ -7,6 +7,7 @@ import streamlit as st
 from dashboard.app_pages import exercise_view, head_view, own_changes
 from dashboard.app_pages.page import escape, how_to_read, how_worked_out, picture, remark, said_once
 from dashboard.charts import compared as chart
+from dashboard.charts.taken_rows import COMPARED, taken
 from dashboard.choices import Choice, asks_anew, current, one_in_address, one_of_few
 from dashboard.queries import catalogue
 from dashboard.queries.words import exercise_titles
@@ -51,7 +52,7 @@ def _compare(choice: Choice) -> None:
     rows, names = catalogue.compared(one, other), (words[one], words[other])
     st.subheader(escape(_finding(rows, names)))
     how_to_read(chart.READING)
-    picture(chart.compared(rows, names, choice.colours), chart.in_words(rows, names))
+    picture(chart.compared(rows, names, choice.colours), chart.in_words(rows, names), taken(rows, COMPARED), f"{names[0]} and {names[1]}")
     found = catalogue.findings_of(one, other)
     if len(found):
         st.markdown("**Studies that compared the two**")

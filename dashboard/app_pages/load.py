@@ -1,26 +1,36 @@
-"""Weekly hard sets of the whole body or a part, with what is usual, and every flag so far."""
+"""What jumped: weekly hard sets of the whole body or a part, then the week that is picked, and every flag so far."""
 
 from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, timedelta
 
 import pandas as pd
 import streamlit as st
 
 from dashboard.app_pages import empty, week_mark
 from dashboard.app_pages.page import escape, flag_list, grid, how_worked_out, picture, remark, said_once
-from dashboard.charts import weekly
+from dashboard.app_pages.picking import picking
+from dashboard.app_pages.taking import take_table
+from dashboard.charts import planks, weekly
 from dashboard.charts.flag_rows import flag_rows
 from dashboard.charts.load_column_rows import any_felt, load_column_rows
-from dashboard.sentences.numbers import begun, counted, number
+from dashboard.charts.plank_rows import AGAINST_USUAL, USUAL, against_usual
+from dashboard.charts.set_rows import session_words
+from dashboard.charts.taken_rows import WEEKLY, taken
+from dashboard.sentences.numbers import counted, day, number
 from dashboard.choices import Choice, current, one_of
 from dashboard.methods import of_flags
 from dashboard.queries import load as load_of
 from dashboard.queries import week as week_of
 from dashboard.queries.words import WHOLE_BODY
-from dashboard.sentences.dose import between, has_range
+from dashboard.sentences.dose import has_range
+from dashboard.sentences.findings import load_finding
 from dashboard.sentences.load import JUMPS
 from dashboard.sentences.load_columns import LIMITS, NOTHING_FELT
+from dashboard.standing import traced
 
-WEEKS_SHOWN, WEEKS_LISTED = 26, 12
+WEEKS_SHOWN, WEEKS_LISTED, PARTS_SHOWN = 26, 12, 6
 WEEKS = {"weekly_load": "weekly sets", "usual": "usual", "step_up": "step up", "week_state": "pale weeks", "deload": "deloads", "layoff": "layoffs", "planned_increase": "planned increases"}
 FLAGS = {"spike": "spikes", "session_spike": "session spikes", "climb": "climbs", "return_flag": "returns", "new_area": "new areas", "message": "the message"}
 RANGE = {"dose_range": "the range"}
@@ -35,36 +45,68 @@ EXPLAINED = (
 
 
 def show(choice: Choice) -> None:
-    st.title("Load")
-    said_once()
     subjects = load_of.subjects(choice.store, choice.athlete, choice.week)
     if not subjects:
+        st.title("Load")
         st.markdown("No week with hard sets yet.")
         return
+    title = st.container()
+    said_once()
     subject = one_of("Whole body or part", subjects, "of", width=320)
     series = load_of.series(choice.store, choice.athlete, subject, choice.week, WEEKS_SHOWN)
-    last = series.iloc[-1]
-    st.subheader(escape(begun(f"{subjects[subject]}: {number(last['load'])} hard sets{between(last['low'], last['high'])}, usual {number(last['usual'])}")))
-    picture(weekly.weekly(series, choice.colours), weekly.in_words(series, subjects[subject]))
+    picked = picking("of_week", {week.date().isoformat(): f"Week of {day(week)}" for week in reversed(series["week"])}, choice.week.isoformat())
+    week = date.fromisoformat(picked.value)
+    shown = series.set_index("week").loc[pd.Timestamp(week)]
+    title.title(escape(load_finding(subjects[subject], *shown[["load", "low", "high", "usual", "mark", "state", "planned_increase"]])))
+    picture(weekly.weekly(series, choice.colours, picked.value), weekly.in_words(series, subjects[subject]), taken(series, WEEKLY),
+            f"hard sets {subjects[subject]} {choice.week}", picked)
     remark(f"{weekly.reading(series)} {EXPLAINED}")
-    how_worked_out(choice.address, WEEKS | (RANGE if pd.notna(last["high"]) else {}))
-    week_mark.show(choice)
+    how_worked_out(choice.address, WEEKS | (RANGE if pd.notna(shown["high"]) else {}))
+    # What was said beside the log of this subject - its goals, blocks and decisions - has its place here.
+    picked.choose("Look at", width=320)
+    _week(choice, week)
+    week_mark.show(replace(choice, week=week))
     _flags(choice)
     _more(choice)
 
 
-def _flags(choice: Choice) -> None:
-    st.subheader("In this week")
-    st.markdown(escape(week_of.done(choice.store, choice.athlete, choice.week)["message"] or "No change of load stood out."))
-    now = week_of.flags(choice.store, choice.athlete, choice.week)
+def _week(choice: Choice, week: date) -> None:
+    """What stood out in one week, each part against its usual, and the week's sessions."""
+    st.subheader(f"Week of {day(week)}")
+    st.markdown(escape(week_of.done(choice.store, choice.athlete, week)["message"] or "No change of load stood out."))
+    now = week_of.flags(choice.store, choice.athlete, week)
     now = now[now["kind"].isin(JUMPS)].sort_values("subject", key=lambda subject: subject != WHOLE_BODY, kind="stable")
     if len(now):
         with st.expander(counted(len(now), "change of load, with its numbers", "changes of load, one by one")):
             flag_list(now)
+    parts = load_of.parts(choice.store, choice.athlete, week)
+    if len(parts):
+        st.markdown("**Parts furthest from their usual**")
+        rows = against_usual(parts)
+        _planks(choice, rows.head(PARTS_SHOWN), week, "furthest")
+        if len(rows) > PARTS_SHOWN and (shown := st.expander(f"{counted(len(rows) - PARTS_SHOWN, 'other part', 'other parts')}", key="other_parts", on_change="rerun")).open:
+            with shown:
+                _planks(choice, rows.iloc[PARTS_SHOWN:], week, "others")
+        remark(planks.reading(USUAL, ranged=True))
+    sessions = traced.sets_of(choice.store.path, choice.store.stamp, choice.athlete).between(week, week + timedelta(days=6)).sessions()
+    if len(sessions):
+        st.markdown("**Its sessions**")
+        for session in sessions.itertuples():
+            st.page_link("app_pages/look_up.py", label=f"{escape(session_words(session))} →", query_params={**choice.address, "session": session.key})
+
+
+def _planks(choice: Choice, rows: pd.DataFrame, week: date, which: str) -> None:
+    picture(planks.planks(rows, USUAL, choice.colours), planks.in_words(rows, USUAL, f"Hard sets of parts in the week of {day(week)}"), taken(rows, AGAINST_USUAL),
+            f"parts against usual {which} {week}")
+
+
+def _flags(choice: Choice) -> None:
     so_far = week_of.flags_so_far(choice.store, choice.athlete, choice.week)
     if not so_far.empty:
-        st.subheader("Every flag up to this week")
-        grid(flag_rows(so_far), "Flags with their weeks and messages")
+        with st.expander(f"Every flag up to the week of {day(choice.week)}: {number(len(so_far))}"):
+            rows = flag_rows(so_far)
+            grid(rows, "Flags with their weeks and messages")
+            take_table(rows, f"flags {choice.week}")
     listed = set(so_far["kind"].map(of_flags()))
     how_worked_out(choice.address, FLAGS | (IN_BRACKETS if so_far["message"].map(has_range).any() else {}) | {one: word for one, word in OTHERS.items() if one in listed})
 
@@ -72,7 +114,9 @@ def _flags(choice: Choice) -> None:
 def _more(choice: Choice) -> None:
     with st.expander("More columns, for the curious"):
         columns = load_of.columns(choice.store, choice.athlete, choice.week, WEEKS_LISTED)
-        grid(load_column_rows(columns), "By week: acute to chronic ratios, and session load with monotony and strain where sessions are rated")
+        rows = load_column_rows(columns)
+        grid(rows, "By week: acute to chronic ratios, and session load with monotony and strain where sessions are rated")
+        take_table(rows, f"load columns {choice.week}")
         if not any_felt(columns):
             remark(NOTHING_FELT)
         st.markdown("\n".join(f"- {text}" for text in LIMITS))

@@ -102,7 +102,7 @@ def _chapters(picked: str | None) -> None:
 def _entry(one: Measure, beside: bool) -> None:
     """One line of the list: beside a picked measure its name alone."""
     with st.container(gap="xxsmall"):
-        st.button(f":primary[{one.title}]", key=f"pick_{one.id}", type="tertiary", on_click=_pick, args=(one.id,), help=one.says if beside else None)
+        st.button(f":blue[{one.title}]", key=f"pick_{one.id}", type="tertiary", on_click=_pick, args=(one.id,), help=one.says if beside else None)
         if not beside:
             remark(one.says)
 

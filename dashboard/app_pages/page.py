@@ -5,20 +5,27 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import altair as alt
 import pandas as pd
 import streamlit as st
 
+from dashboard.look import spec
+from dashboard.app_pages.taking import take_picture
 from dashboard.sentences.cautions import FOOT
 from dashboard.standing.refresh import refresh
 from etl.refusal import Refusal
+
+if TYPE_CHECKING:
+    from dashboard.app_pages.picking import Picked
 
 MARKUP = re.compile(r"([\\`*_{}\[\]()#+\-.!|<>$:~^=&@\"'/])")
 WORD_JOINER = "\u2060"
 ADDRESS = re.compile(r"(?=://|@)|(?<=www)(?=\.)|(?<=mailto)(?=:)", re.IGNORECASE)
 DOI = re.compile(r"doi:(10\.\d{4,}/[^\s,;()]*[^\s,;().:])")
 SAID, UNDO = "said", "said_undo"
+NAME_WORDS = 6  # of its text alternative, where a picture's files have no name of their own
 TAKEN_BACK_SHOWN = 50  # decisions that one list shows: the newest
 LEVELS = {"alert": "Look at this first", "review": "Worth a look", "note": "For your notes"}
 
@@ -32,9 +39,19 @@ def escape(text: object) -> str:
     return MARKUP.sub(r"\\\1", ADDRESS.sub(WORD_JOINER, plain))
 
 
-def picture(chart: alt.TopLevelMixin, words: str) -> None:
-    """A chart as wide as its place, with `words` as its text alternative."""
-    st.altair_chart(chart, width="stretch", theme=None, alt=words)
+def picture(chart: alt.LayerChart | alt.Chart, words: str, rows: pd.DataFrame | None = None, name: str = "", picked: Picked | None = None) -> None:
+    """A chart as wide as its place, with `words` as its text alternative; below it a button to take it along.
+
+    rows: the numbers that are drawn, with readable headings, for its CSV; None without one. name: what its files are called, one for each
+    picture of a page. picked: what a click on a mark picks (`picking.Picked`).
+    """
+    name = name or " ".join(words.split()[:NAME_WORDS])
+    with st.container(gap=None):
+        if picked is None:
+            st.vega_lite_chart(spec=spec(chart), width="stretch", theme=None, alt=words)
+        else:
+            picked.draw(chart, words, name)
+        take_picture(chart, rows, name)
 
 
 def remark(text: str) -> None:
@@ -81,7 +98,7 @@ def how_worked_out(address: Mapping[str, str], measures: Mapping[str, str]) -> N
     with st.container(horizontal=True, gap="xsmall", vertical_alignment="center"):
         st.markdown(":gray[:small[How this is worked out:]]", width="content")
         for identifier, word in measures.items():
-            method_link(address, identifier, f":primary[:small[{word}]]")
+            method_link(address, identifier, f":blue[:small[{word}]]")
 
 
 def method_link(address: Mapping[str, str], identifier: str, label: str) -> None:

@@ -1,4 +1,4 @@
-"""One exercise over time with its verdict and since when; the steps of a progression or the loads; then the parts, and the two sides."""
+"""Whether strength rises, and how sure that is: every part, then what is picked of it; the climb of a ladder; the two sides."""
 
 from __future__ import annotations
 
@@ -8,10 +8,13 @@ import streamlit as st
 from dashboard.app_pages import empty, equation
 from dashboard.app_pages.page import escape, how_to_read, how_worked_out, picture, remark, table
 from dashboard.app_pages.since_when import in_words, left_out, since_when
-from dashboard.app_pages.week_parts import WAITING, exercise_table, part_rates, verdicts
+from dashboard.app_pages.picking import Picked, picking
+from dashboard.app_pages.week_parts import WAITING, exercise_table, part_rates, rate_pictures, verdicts
 from dashboard.charts import rates, side_history, stair, strength
 from dashboard.charts.exercise_rows import side_rows
+from dashboard.charts.taken_rows import BESTS, SIDES, taken
 from dashboard.sentences.bands import band_sentence
+from dashboard.sentences.findings import strength_finding
 from dashboard.sentences.numbers import begun, day, number
 from dashboard.sentences.strength import HELD
 from dashboard.choices import Choice, current, one_of
@@ -41,22 +44,67 @@ READING = (
 
 
 def show(choice: Choice) -> None:
-    st.title("Strength")
-    exercises = strength_of.exercises(choice.store, choice.athlete, choice.week)
+    exercises = strength_of.exercises(choice.store, choice.athlete, choice.week).set_index("exercise", drop=False)
+    parts = strength_of.parts(choice.store, choice.athlete, choice.week)
     if exercises.empty:
+        st.title("Strength")
         st.markdown("No exercise has a series yet. A series starts with the first set that has a load, repetitions or seconds.")
         return
+    judged = exercises if parts.empty else parts
+    st.title(escape(strength_finding(judged["name"].tolist(), judged["verdict"].tolist(), "exercises" if parts.empty else "parts")))
     began = onsets(choice.store, choice.athlete, choice.week)
-    equation.named(choice)
-    _parts(choice, began)
-    named = dict(zip(exercises.index, exercises["series_name"], strict=True))
-    picked = one_of("Exercise", named, "exercise", width=420)
-    _exercise(choice, exercises.loc[picked], began)
+    picked = picking("part", dict(zip(parts["part"], parts["name"].map(begun), strict=True)))
+    _parts(choice, parts, began, picked)
+    own = exercises if picked.value is None else exercises[exercises["exercise"].isin(strength_of.exercises_of(picked.value))]
+    if own.empty:
+        remark("No exercise of this part has a series yet.")
+    else:
+        _exercises(choice, own, picked.options.get(picked.value), began)
     _stairs(choice)
-    st.subheader("All exercises")
-    verdicts("exercise", exercises, exercise_table)
-    how_worked_out(choice.address, {one: word for one, word in ALL.items() if one != "per_body_mass" or "per_kg" in set(exercises["measure"])})
-    _sides(choice)
+    _sides(choice, None if picked.value is None else set(own["exercise"]))
+
+
+def _parts(choice: Choice, parts: pd.DataFrame, began: pd.DataFrame, picked: Picked) -> None:
+    if parts.empty:
+        return
+    verdicts("part", parts, lambda judged: part_rates(choice, judged, picked))
+    how_worked_out(choice.address, PARTS)
+    picked.choose("Part", "All parts: pick one here or in the picture")
+    if picked.value is not None:
+        part = parts.set_index("part").loc[picked.value]
+        st.subheader(escape(begun(f"{part['name']}: {rates.WORDS.get(part['verdict'], part['verdict'])}")))
+        st.markdown(escape(part["reason"]))
+        since_when(began, picked.value, part["verdict"])
+        # What was said beside the log of this part - its goals, blocks and decisions - has its place here.
+        return
+    with st.expander("Why: the reason for each verdict"):
+        st.markdown("\n".join(f"- **{escape(begun(name))}**: {escape(reason)} {escape(in_words(began, part))}"
+                              for part, name, reason in zip(parts["part"], parts["name"], parts["reason"], strict=True)))
+        if began.empty:
+            left_out(parts["verdict"])
+
+
+def _exercises(choice: Choice, exercises: pd.DataFrame, part: str | None, began: pd.DataFrame) -> None:
+    """The exercises of a part, or all of them; one of them over time. part: its word."""
+    picked = picking("exercise", dict(zip(exercises["exercise"], exercises["series_name"], strict=True)), exercises["exercise"].iloc[0])
+    of_which = f"Exercises that train the {part.lower()} first" if part else "All exercises"
+    if part:
+        st.markdown(f"**{escape(of_which)}**")
+        _rates(choice, exercises, picked)
+    elif (shown := st.expander(f"{of_which}, with their rates", key="exercise_rates", on_change="rerun")).open:
+        with shown:
+            _rates(choice, exercises, picked)
+    equation.named(choice)
+    picked.choose("Exercise")
+    _exercise(choice, exercises.loc[picked.value], began)
+    with st.expander(f"{of_which}, with present values"):
+        verdicts("exercise", exercises, exercise_table)
+        how_worked_out(choice.address, {one: word for one, word in ALL.items() if one != "per_body_mass" or "per_kg" in set(exercises["measure"])})
+
+
+def _rates(choice: Choice, exercises: pd.DataFrame, picked: Picked) -> None:
+    judged = exercises[exercises["verdict"] != WAITING]
+    rate_pictures(choice, judged.assign(key=judged["exercise"]), "exercises", picked)
 
 
 def _exercise(choice: Choice, fit: pd.Series, began: pd.DataFrame) -> None:
@@ -69,11 +117,14 @@ def _exercise(choice: Choice, fit: pd.Series, began: pd.DataFrame) -> None:
     if not bests.empty:
         per_hand = fit["exercise"] in loaded_per_hand()
         bent = began.loc[fit["exercise"]] if fit["exercise"] in began.index else None
-        picture(strength.strength(bests, fit, choice.colours, per_hand, bent), strength.in_words(bests, fit))
+        picture(strength.strength(bests, fit, choice.colours, per_hand, bent), strength.in_words(bests, fit), taken(bests, BESTS),
+                f"{fit['exercise']} {choice.week}")
         remark(" ".join(filter(None, [READING, escape(offset), strength.reading(bent)])))
+    # What was said beside the log of this exercise - its goals, blocks and decisions - has its place here.
     if pd.notna(fit["best_value"]):
         places, unit = strength.PLACES[fit["measure"]], strength.UNITS[fit["measure"]]
         st.markdown(f"Best so far: {number(fit['best_value'], places)} {unit}, since {day(fit['best_since'])}.")
+    st.page_link("app_pages/look_up.py", label="Its bests, load by load →", query_params={**choice.address, "exercise": fit["exercise"]})
     of_points = {"estimate_noise", "trend_line", "best", *OF_MEASURE[fit["measure"]], *(["repetition_band"] if offset else [])}
     by = equation.link(choice) if fit["measure"] in ESTIMATES else {}
     how_worked_out(choice.address, by | {one: word for one, word in POINTS.items() if one in of_points})
@@ -102,37 +153,31 @@ def _stairs(choice: Choice) -> None:
     how_worked_out(choice.address, STAIR)
 
 
-def _parts(choice: Choice, began: pd.DataFrame) -> None:
-    parts = strength_of.parts(choice.store, choice.athlete, choice.week)
-    if parts.empty:
-        return
-    st.subheader("Each part, its exercises pooled")
-    verdicts("part", parts, lambda judged: part_rates(choice, judged))
-    how_worked_out(choice.address, PARTS)
-    with st.expander("Why: the reason for each verdict"):
-        st.markdown("\n".join(f"- **{escape(begun(name))}**: {escape(reason)} {escape(in_words(began, part))}"
-                              for part, name, reason in zip(parts["part"], parts["name"], parts["reason"], strict=True)))
-        if began.empty:
-            left_out(parts["verdict"])
-
-
-def _sides(choice: Choice) -> None:
+def _sides(choice: Choice, exercises: set[str] | None) -> None:
+    """Left and right of these exercises, of all where None."""
     sides = strength_of.sides(choice.store, choice.athlete, choice.week)
+    sides = sides if exercises is None else sides[sides["exercise"].isin(exercises)]
     if sides.empty:
         return
     st.subheader("Left and right")
     table(side_rows(sides), "Left against right, by exercise")
     weeks = sides_of.side_history(choice.store, choice.athlete, choice.week)
+    weeks = weeks[weeks["exercise"].isin(sides["exercise"])]
+    if not weeks.empty and (shown := st.expander("The difference over time", key="sides", on_change="rerun")).open:
+        with shown:
+            _sides_drawn(choice, weeks)
+    remark("The difference is (stronger \u2212 weaker) / stronger, the median of the last eight weeks; one in seconds or repetitions is not one of strength. "
+           "Matching the weaker side’s repetitions hides it.")
+    how_worked_out(choice.address, {"side_difference": "left and right"})
+
+
+def _sides_drawn(choice: Choice, weeks: pd.DataFrame) -> None:
     for left, right in _in_twos(list(weeks.groupby("exercise", sort=False))):
         for place, drawn in zip(st.columns(2, gap="large"), (left, right), strict=True):
             if drawn is not None:
                 with place:
                     _side(choice, drawn[1])
-    if not weeks.empty:
-        remark(side_history.READING)
-    remark("The difference is (stronger \u2212 weaker) / stronger, the median of the last eight weeks; one in seconds or repetitions is not one of strength. "
-           "Matching the weaker side’s repetitions hides it.")
-    how_worked_out(choice.address, {"side_difference": "left and right"})
+    remark(side_history.READING)
 
 
 def _in_twos(drawn: list) -> list[tuple]:
@@ -143,7 +188,8 @@ def _in_twos(drawn: list) -> list[tuple]:
 def _side(choice: Choice, weeks: pd.DataFrame) -> None:
     name = begun(weeks["name"].iloc[0])
     st.markdown(f"**{escape(name)}**, {escape(side_history.compared_by(weeks))}")
-    picture(side_history.side_history(weeks, sides_of.limit_pct(), choice.colours), side_history.in_words(weeks, name))
+    picture(side_history.side_history(weeks, sides_of.limit_pct(), choice.colours), side_history.in_words(weeks, name), taken(weeks, SIDES),
+            f"sides {weeks['exercise'].iloc[0]} {choice.week}")
 
 
 if current().athlete:

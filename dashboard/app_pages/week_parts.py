@@ -10,8 +10,11 @@ import streamlit as st
 
 from dashboard.app_pages import equation, since_when
 from dashboard.app_pages.page import escape, how_to_read, how_worked_out, picture, remark, table
+from dashboard.app_pages.picking import Picked
 from dashboard.charts import rates, ribbon, shelf
 from dashboard.charts.exercise_rows import exercise_rows
+from dashboard.charts import taken_rows
+from dashboard.charts.taken_rows import RATES, taken
 from dashboard.sentences import dose
 from dashboard.sentences.strength import rising
 from dashboard.sentences.numbers import begun, counted, day, number
@@ -24,6 +27,7 @@ from dashboard.queries.strength import telling
 from dashboard.queries.words import called
 
 WAITING = "too_little_data"
+REPEATED = ("repetitions", "reps", "hold")  # measures of parts and of exercises that are no estimated maximum
 SINCE = {"onset": "since when", "around_onset": "what differed"}
 HISTORY_WEEKS, PARTS_SHOWN, PARTS_TOLD = 8, 4, 8
 WEEKS = {"weekly_load": "hard sets", "week_plan": "what was planned", "usual": "usual", "week_state": "easy weeks", "followed": "what followed"}
@@ -61,8 +65,8 @@ def weeks(choice: Choice) -> None:
     drawn = ribbon_of.ribbon(choice.store, choice.athlete, choice.week)
     if drawn.weeks.empty:
         return
-    st.subheader(escape(ribbon.finding(drawn.weeks)))
-    picture(ribbon.ribbon(drawn, choice.colours), ribbon.in_words(drawn.weeks, drawn.pins, drawn.blocks, drawn.goals))
+    st.subheader(escape(ribbon.finding(drawn)))
+    picture(ribbon.ribbon(drawn, choice.colours), ribbon.in_words(drawn))
     if len(drawn.pins):
         st.markdown("\n\n".join(f"**{row.number}** {escape(ribbon.pin(row))}" for row in drawn.pins.itertuples()))
     how_to_read(ribbon.reading(drawn))
@@ -80,7 +84,7 @@ def balance(choice: Choice, done: dict[str, Any]) -> None:
            + (f"; {escape(dose.weakest(called(done['weakest_part']), [called(p) for p in done['weakest_not_distinguishable']]))}." if done["weakest_part"] else "."))
     weakest = focus.sort_values("headroom").head(PARTS_SHOWN)
     history = parts_of.history(choice.store, choice.athlete, choice.week, HISTORY_WEEKS)
-    picture(shelf.shelf(weakest, history, choice.colours), shelf.in_words(weakest, choice.week))
+    picture(shelf.shelf(weakest, history, choice.colours), shelf.in_words(weakest, choice.week), taken(weakest, taken_rows.SHELF), f"shelf weakest {choice.week}")
     if pairs := parts_of.not_distinguishable(weakest):
         remark(escape(dose.not_distinguishable(pairs)))
     how_to_read(shelf.READING)
@@ -115,14 +119,24 @@ def exercise_table(judged: pd.DataFrame) -> None:
     table(exercise_rows(judged), "Exercises with their present value, interval and verdict")
 
 
-def part_rates(choice: Choice, judged: pd.DataFrame) -> None:
-    # A per cent of repetitions is not a per cent of a maximum, so the two share no axis.
-    repeated = judged["measure"] == "repetitions"
+def part_rates(choice: Choice, judged: pd.DataFrame, picked: Picked | None = None) -> None:
+    """Parts with their rates; picked: where a click on one picks it."""
+    repeated = rate_pictures(choice, judged.assign(key=judged["part"]), "parts", picked)
+    remark("Each part pools the exercises that train it first. Bar: 80 % interval of the change."
+           + (" With loads that are too light for an estimated maximum the change is of repetitions, or of seconds held, at the same load." if repeated else ""))
+
+
+def rate_pictures(choice: Choice, judged: pd.DataFrame, of_what: str, picked: Picked | None = None) -> bool:
+    """Rates with their intervals, those of strength and those of repetitions or seconds apart; whether there are any of the latter.
+
+    A per cent of repetitions is not a per cent of a maximum, so the two share no axis.
+    """
+    repeated = judged["measure"].isin(REPEATED)
     for own, what in ((judged[~repeated], rates.STRENGTH), (judged[repeated], rates.REPETITIONS)):
         if len(own):
-            picture(rates.rates(own, choice.colours, what), rates.in_words(own, what))
-    remark("Each part pools the exercises that train it first. Bar: 80 % interval of the change."
-           + (" With loads that are too light for an estimated maximum the change is of repetitions, or of seconds held, at the same load." if repeated.any() else ""))
+            chart = rates.rates(own, choice.colours, what, None if picked is None else picked.value or "")
+            picture(chart, rates.in_words(own, what), taken(own, RATES), f"rates of {of_what} {what} {choice.week}", picked)
+    return bool(repeated.any())
 
 
 def verdicts(what: str, rows: pd.DataFrame, show: Callable[[pd.DataFrame], None]) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import altair as alt
 import pandas as pd
 
-from dashboard.look import Look, above, finish
+from dashboard.look import Look, above, finish, layered
 from dashboard.sentences.numbers import number
 
 HEIGHT = 260
@@ -29,9 +29,9 @@ def lines(points: pd.DataFrame, colours: Look) -> alt.LayerChart:
     legend = _legend(1, symbolStrokeWidth=2, symbolSize=250)
     colour = alt.Color("series:N", sort=series, scale=alt.Scale(domain=series, range=_turns(_strokes(colours), series)), legend=legend)
     dash = alt.StrokeDash("series:N", sort=series, scale=alt.Scale(domain=series, range=_turns(DASHES, series)), legend=legend)
-    shades = [alt.Chart(points[points["series"] == one]).mark_area(fill=fill, opacity=0.16).encode(x, alt.Y("low:Q"), y2="high")
+    shades = [alt.Chart(points[points["series"] == one]).mark_area(fill=fill, opacity=0.16).encode(x, alt.Y("low:Q"), y2=alt.Y2("high"))
               for one, fill in zip(series, _turns(_strokes(colours), series), strict=True)]
-    return finish(alt.layer(
+    return finish(layered(
         *shades,
         base.mark_line(strokeWidth=2).encode(x, y, strokeDash=dash, color=colour),
         base.mark_point(size=60, opacity=0).encode(x, y, tooltip=_tooltip(curve)),
@@ -45,10 +45,10 @@ def shares(points: pd.DataFrame, colours: Look) -> alt.LayerChart:
     y = alt.Y("from:Q", axis=_per_cent("verdicts"), scale=alt.Scale(domain=[0, 100]))
     fills = alt.Scale(domain=list(VERDICTS), range=[colours.done, colours.band, colours.pale, colours.plank])
     on_dark = alt.condition(alt.datum.series == "progressing", alt.value(colours.paper), alt.value(colours.ink))
-    return finish(alt.layer(
+    return finish(layered(
         alt.Chart(drawn).mark_bar(stroke=colours.paper, strokeWidth=1).encode(
-            x, y, y2="to", fill=alt.Fill("series:N", scale=fills, sort=list(VERDICTS), legend=_legend(2)), tooltip=_tooltip("verdicts")),
-        alt.Chart(drawn[drawn["value"] >= ROOM_FOR_A_WORD]).mark_text(fontSize=12).encode(x, alt.Y("middle:Q"), text="share:N", fill=on_dark),
+            x, y, y2=alt.Y2("to"), fill=alt.Fill("series:N", scale=fills, sort=list(VERDICTS), legend=_legend(2)), tooltip=_tooltip("verdicts")),
+        alt.Chart(drawn[drawn["value"] >= ROOM_FOR_A_WORD]).mark_text(fontSize=12).encode(x, alt.Y("middle:Q"), text=alt.Text("share:N"), fill=on_dark),
     ), colours, HEIGHT)
 
 
@@ -64,9 +64,9 @@ def points(curve: pd.DataFrame, colours: Look, aim: float | None = None) -> alt.
     colour = alt.Fill("series:N", sort=series, scale=alt.Scale(domain=series, range=_turns(_strokes(colours), series)), legend=legend)
     beside = alt.XOffset("series:N", sort=series)
     aimed = alt.Chart(pd.DataFrame({"aim": [aim]})).mark_rule(stroke=colours.ink, strokeDash=[4, 3]).encode(alt.Y("aim:Q", scale=scale))
-    return finish(alt.layer(
+    return finish(layered(
         *([aimed] if aim is not None else []),
-        base.mark_rule(stroke=colours.soft, strokeWidth=2).encode(x, alt.Y("low:Q", scale=scale), y2="high", xOffset=beside),
+        base.mark_rule(stroke=colours.soft, strokeWidth=2).encode(x, alt.Y("low:Q", scale=scale), y2=alt.Y2("high"), xOffset=beside),
         base.mark_point(size=80, filled=True, opacity=1, stroke=colours.paper, strokeWidth=1)
         .encode(x, y, xOffset=beside, shape=shape, fill=colour, tooltip=_tooltip(name)),
     ), colours, HEIGHT)

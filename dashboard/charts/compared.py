@@ -5,7 +5,7 @@ from __future__ import annotations
 import altair as alt
 import pandas as pd
 
-from dashboard.look import Look, finish
+from dashboard.look import Look, finish, layered
 from dashboard.sentences.catalogue import compared_words
 
 ROW = 40  # pixels
@@ -28,13 +28,13 @@ def compared(rows: pd.DataFrame, names: tuple[str, str], colours: Look) -> alt.L
     shape = alt.Shape("which:N", scale=alt.Scale(domain=list(names), range=["circle", "square"]), legend=alt.Legend(orient="top", title=None, columns=1, labelLimit=320))
     fill = alt.Fill("which:N", scale=alt.Scale(domain=list(names), range=[colours.done, colours.missing]), legend=None)
     row = alt.Chart(drawn)
-    return finish(alt.layer(
-        row.mark_rule(stroke=colours.line, strokeWidth=4, strokeCap="round").encode(alt.X("credit_a:Q", scale=scale), y, x2="credit_b"),
+    return finish(layered(
+        row.mark_rule(stroke=colours.line, strokeWidth=4, strokeCap="round").encode(alt.X("credit_a:Q", scale=scale), y, x2=alt.X2("credit_b")),
         alt.Chart(points).mark_point(size=90, filled=True, stroke=colours.paper, strokeWidth=1, opacity=1).encode(
             x, y, shape=shape, fill=fill, tooltip=[alt.Tooltip("name:N", title="head"), alt.Tooltip("which:N", title="exercise"),
                                                    alt.Tooltip("credit:Q", title="credit"), alt.Tooltip("grade:N", title="evidence")]),
-        row.mark_text(align="left", fontWeight=600, fontSize=13, fill=colours.ink).encode(alt.XDatum(-0.03), alt.Y("name_y:Q"), text="name:N"),
-        row.mark_text(align="right", fontSize=12, fill=colours.soft).encode(alt.XDatum(1.03), alt.Y("name_y:Q"), text="said:N"),
+        row.mark_text(align="left", fontWeight=600, fontSize=13, fill=colours.ink).encode(alt.XDatum(-0.03), alt.Y("name_y:Q"), text=alt.Text("name:N")),
+        row.mark_text(align="right", fontSize=12, fill=colours.soft).encode(alt.XDatum(1.03), alt.Y("name_y:Q"), text=alt.Text("said:N")),
     ), colours, height)
 
 

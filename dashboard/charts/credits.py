@@ -10,7 +10,7 @@ from __future__ import annotations
 import altair as alt
 import pandas as pd
 
-from dashboard.look import Look, finish
+from dashboard.look import Look, finish, layered
 from dashboard.sentences.catalogue import grade_word
 
 TIERS = (0.0, 0.25, 0.5, 1.0)
@@ -42,18 +42,18 @@ def credits(heads: pd.DataFrame, untrained: pd.DataFrame, colours: Look) -> alt.
 
     told = [alt.Tooltip("text:N", title="head")]
     layers = {
-        "slots": lambda c: c.mark_rect(fillOpacity=0, stroke=colours.soft, strokeDash=[4, 3], cornerRadius=3).encode(x, y, x2="x2", y2="y2", tooltip=told),
-        "direct": lambda c: c.mark_rect(fill=colours.done, cornerRadius=3).encode(x, y, x2="x2", y2="y2", tooltip=told),
-        "indirect": lambda c: c.mark_rect(fill=colours.pale, cornerRadius=3).encode(x, y, x2="x2", y2="y2", tooltip=told),
-        "hatches": lambda c: c.mark_rule(stroke=colours.hatch, strokeWidth=1).encode(x, y, x2="x2", y2="y2"),
-        "explains": lambda c: c.mark_rect(fill=colours.soft, cornerRadius=2).encode(x, y, x2="x2", y2="y2", tooltip=told),
-        "reach": lambda c: c.mark_rule(stroke=colours.ink, strokeWidth=2).encode(x, y, x2="x2", y2="y2"),
+        "slots": lambda c: c.mark_rect(fillOpacity=0, stroke=colours.soft, strokeDash=[4, 3], cornerRadius=3).encode(x, y, x2=alt.X2("x2"), y2=alt.Y2("y2"), tooltip=told),
+        "direct": lambda c: c.mark_rect(fill=colours.done, cornerRadius=3).encode(x, y, x2=alt.X2("x2"), y2=alt.Y2("y2"), tooltip=told),
+        "indirect": lambda c: c.mark_rect(fill=colours.pale, cornerRadius=3).encode(x, y, x2=alt.X2("x2"), y2=alt.Y2("y2"), tooltip=told),
+        "hatches": lambda c: c.mark_rule(stroke=colours.hatch, strokeWidth=1).encode(x, y, x2=alt.X2("x2"), y2=alt.Y2("y2")),
+        "explains": lambda c: c.mark_rect(fill=colours.soft, cornerRadius=2).encode(x, y, x2=alt.X2("x2"), y2=alt.Y2("y2"), tooltip=told),
+        "reach": lambda c: c.mark_rule(stroke=colours.ink, strokeWidth=2).encode(x, y, x2=alt.X2("x2"), y2=alt.Y2("y2")),
         "other": lambda c: c.mark_point(shape="diamond", size=70, fillOpacity=0, stroke=colours.missing, strokeWidth=2, opacity=1).encode(x, y, tooltip=told),
-        "headings": lambda c: c.mark_text(align="left", fontSize=11, fontWeight=600, fill=colours.soft).encode(x, y, text="text:N"),
-        "names": lambda c: c.mark_text(align="left", fontSize=13, fontWeight=600, fill=colours.ink).encode(x, y, text="text:N"),
-        "said": lambda c: c.mark_text(align="right", fontSize=12, fill=colours.soft).encode(x, y, text="text:N"),
+        "headings": lambda c: c.mark_text(align="left", fontSize=11, fontWeight=600, fill=colours.soft).encode(x, y, text=alt.Text("text:N")),
+        "names": lambda c: c.mark_text(align="left", fontSize=13, fontWeight=600, fill=colours.ink).encode(x, y, text=alt.Text("text:N")),
+        "said": lambda c: c.mark_text(align="right", fontSize=12, fill=colours.soft).encode(x, y, text=alt.Text("text:N")),
     }
-    return finish(alt.layer(*(draw(made(kind)) for kind, draw in layers.items() if marks[kind])), colours, height)
+    return finish(layered(*(draw(made(kind)) for kind, draw in layers.items() if marks[kind])), colours, height)
 
 
 def in_words(heads: pd.DataFrame, name: str) -> str:

@@ -7,8 +7,9 @@ from math import ceil
 import altair as alt
 import pandas as pd
 
+from dashboard.charts.picked import frame, pickable
 from dashboard.sentences.numbers import signed
-from dashboard.look import Look, finish
+from dashboard.look import Look, finish, layered
 
 STRENGTH, REPETITIONS = "strength", "repetitions or seconds"
 FAR = 4  # times the median end
@@ -18,31 +19,39 @@ WORDS = {"declining": "declining", "plateau": "plateau", "progressing": "progres
 SHAPES = {"declining": "triangle-down", "plateau": "square", "progressing": "triangle-up", "undecided": "circle", "on hold": "stroke"}
 
 
-def rates(rows: pd.DataFrame, colours: Look, what: str = STRENGTH) -> alt.LayerChart:
-    """Of what the change is; `name`, `verdict`, `rate_pct_week`, `rate_low`, `rate_high`: one line each, in their order, around no change."""
-    drawn = rows.assign(at=[i * ROW for i in range(len(rows))], word=rows["verdict"].map(WORDS).fillna(rows["verdict"]),
+def rates(rows: pd.DataFrame, colours: Look, what: str = STRENGTH, picked: str | None = None) -> alt.LayerChart:
+    """Of what the change is; `name`, `verdict`, `rate_pct_week`, `rate_low`, `rate_high`: one line each, in their order, around no change.
+
+    picked: the `key` of the line that is picked, '' for none of them; None where lines cannot be picked and have no key.
+    """
+    height, far = ROW * len(rows), _far(rows)
+    drawn = rows.assign(start=-far, end=far, left=-1.01 * far, right=1.01 * far, at=[i * ROW for i in range(len(rows))], word=rows["verdict"].map(WORDS).fillna(rows["verdict"]),
                         told=rows["rate_pct_week"].map(lambda rate: signed(rate, 2)))
-    drawn = drawn.assign(name_y=drawn["at"] + 12, line_y=drawn["at"] + 25, interval=[
+    drawn = drawn.assign(top=drawn["at"] - 4, foot=drawn["at"] + ROW - 6, name_y=drawn["at"] + 12, line_y=drawn["at"] + 25, interval=[
         f"{signed(low, 2)} to {signed(high, 2)}" for low, high in zip(rows["rate_low"], rows["rate_high"], strict=True)])
-    height = ROW * len(rows)
-    far = _far(rows)
     known = alt.Chart(drawn.dropna(subset=["rate_low", "rate_high"]))
-    x = alt.X("rate_low:Q", scale=alt.Scale(domain=[-far, far], nice=False), axis=alt.Axis(title=f"change of {what}, % a week", tickCount=5, labelExpr="datum.value ? format(datum.value, '+.1~f') : '0'"))
-    y = alt.Y("line_y:Q", scale=alt.Scale(domain=[height, 0], nice=False), axis=None)
+    axis = alt.Axis(title=f"change of {what}, % a week", tickCount=5, labelExpr="datum.value ? format(datum.value, '+.1~f') : '0'")
+    x = alt.X("rate_low:Q", scale=alt.Scale(domain=[-far, far], nice=False), axis=axis)
+    down = {"scale": alt.Scale(domain=[height, 0], nice=False), "axis": None}
+    y = alt.Y("line_y:Q", **down)
     shape = alt.Shape("word:N", scale=alt.Scale(domain=list(SHAPES), range=list(SHAPES.values())), legend=None)
     every = alt.Chart(drawn)
-    return finish(alt.layer(
+    told = [alt.Tooltip("name:N"), alt.Tooltip("word:N", title="verdict"), alt.Tooltip("told:N", title="% a week"), alt.Tooltip("interval:N", title="80 % interval")]
+    whole = {"x": alt.X("left:Q"), "x2": alt.X2("right"), "y2": alt.Y2("foot")}
+    behind = [alt.Chart(drawn[drawn["key"] == picked]).mark_rect(**frame(colours)).encode(alt.Y("top:Q", **down), **whole)] if picked else []
+    over = [] if picked is None else [pickable(every.mark_rect(fillOpacity=0).encode(alt.Y("top:Q"), **whole, tooltip=told))]
+    return finish(layered(
         alt.Chart(pd.DataFrame({"zero": [0.0]})).mark_rule(stroke=colours.soft, strokeWidth=1).encode(alt.X("zero:Q")),
-        known.mark_rule(stroke=colours.pale, strokeWidth=7, strokeCap="round", clip=True).encode(x, y, x2="rate_high"),
+        *behind,
+        known.mark_rule(stroke=colours.pale, strokeWidth=7, strokeCap="round", clip=True).encode(x, y, x2=alt.X2("rate_high")),
         known.mark_point(size=80, filled=True, fill=colours.done, stroke=colours.paper, strokeWidth=1, opacity=1)
-        .encode(alt.X("rate_pct_week:Q"), y, shape=shape,
-                tooltip=[alt.Tooltip("name:N"), alt.Tooltip("word:N", title="verdict"), alt.Tooltip("told:N", title="% a week"),
-                         alt.Tooltip("interval:N", title="80 % interval")]),
+        .encode(alt.X("rate_pct_week:Q"), y, shape=shape, tooltip=told),
         # A halo, so that a long name stays readable over the line of no change.
         every.mark_text(align="left", fontWeight=600, fontSize=13, fill=colours.paper, stroke=colours.paper, strokeWidth=4)
-        .encode(alt.XDatum(-far), alt.Y("name_y:Q"), text="name:N"),
-        every.mark_text(align="left", fontWeight=600, fontSize=13, fill=colours.ink).encode(alt.XDatum(-far), alt.Y("name_y:Q"), text="name:N"),
-        every.mark_text(align="right", fontSize=12, fill=colours.soft).encode(alt.XDatum(far), alt.Y("name_y:Q"), text="word:N"),
+        .encode(alt.X("start:Q"), alt.Y("name_y:Q"), text=alt.Text("name:N")),
+        every.mark_text(align="left", fontWeight=600, fontSize=13, fill=colours.ink).encode(alt.X("start:Q"), alt.Y("name_y:Q"), text=alt.Text("name:N")),
+        every.mark_text(align="right", fontSize=12, fill=colours.soft).encode(alt.X("end:Q"), alt.Y("name_y:Q"), text=alt.Text("word:N")),
+        *over,
     ), colours, height)
 
 

@@ -15,6 +15,7 @@ from dashboard.charts import ribbon_rows
 from dashboard.charts.lines import long
 from dashboard.look import Look, finish
 from dashboard.sentences import ribbon as say
+from dashboard.sentences.ribbon import Ribbon
 
 finding, in_words, pin, top_of = say.finding, say.in_words, say.pin, ribbon_rows.top_of
 READING = "A tile is a week, its fill the hard sets that were done. "
@@ -27,26 +28,28 @@ GOALS = "A pennant is the day of a goal. "
 PINS = "A number below a week is a decision of the coach; its sentence is below."
 
 
-def reading(of) -> str:
-    """How to read this ribbon (`queries.ribbon.Ribbon`): only of what is on it."""
+def reading(of: Ribbon) -> str:
+    """How to read this ribbon: only of what is on it."""
     marks = _laid_out(of).marks
     said = ((PLANNED, marks["planned"] + marks["past_planned"]), (USUAL, marks["usual"] + marks["past_usual"]), (LINES, marks["past_planned"] + marks["past_usual"]),
             (EASY, marks["easy"]), (BLOCKS, marks["brackets"]), (GOALS, marks["flags"]), (PINS, marks["pins"]))
     return (READING + "".join(text for text, there in said if there)).strip()
 
 
-def ribbon(of, colours: Look, top: float | None = None) -> alt.LayerChart:
-    """The picture of a ribbon (`queries.ribbon.Ribbon`). top: the hard sets of the tallest tile, where pictures are to share it."""
+def ribbon(of: Ribbon, colours: Look, top: float | None = None) -> alt.LayerChart:
+    """The picture of a ribbon. top: the hard sets of the tallest tile, where pictures are to share it."""
     drawn = _laid_out(of, top)
     marks = _Marks(drawn, colours)
     layers = [
         marks.boxes("done", fill=colours.done, cornerRadius=3), marks.boxes("easy", fill=colours.pale, cornerRadius=3),
         marks.boxes("running", fill=colours.pale, fillOpacity=0.6, cornerRadius=3), marks.lines("hatches", ("x2", "y2"), stroke=colours.hatch, strokeWidth=1),
-        marks.lines("past_planned", ("x2",), stroke=colours.paper, strokeWidth=2), marks.lines("past_usual", ("x2",), stroke=colours.paper, strokeWidth=1.5, strokeDash=[2, 3]),
+        marks.lines("past_planned", ("x2",), stroke=colours.paper, strokeWidth=2),
+        marks.lines("past_usual", ("x2",), stroke=colours.paper, strokeWidth=1.5, strokeDash=[2, 3]),
         marks.boxes("planned", fillOpacity=0, stroke=colours.ink, strokeWidth=1.5, cornerRadius=3),
         marks.boxes("usual", fillOpacity=0, stroke=colours.soft, strokeWidth=1, strokeDash=[2, 3], cornerRadius=3),
         marks.boxes("board", fill=colours.plank, cornerRadius=2),
-        marks.numbers(), marks.word("inside", colours.paper, colours.done), marks.word("on_pale", colours.ink, colours.pale), marks.word("above", colours.ink, colours.paper),
+        marks.numbers(), marks.word("inside", colours.paper, colours.done), marks.word("on_pale", colours.ink, colours.pale),
+        marks.word("above", colours.ink, colours.paper),
         marks.word("on_running", colours.ink, None),
         marks.middle("dates", fill=colours.soft), marks.middle("months", fill=colours.soft),
         marks.pins(), marks.middle("pin_numbers", fill=colours.paper, fontWeight=600, baseline="middle"),
@@ -57,8 +60,8 @@ def ribbon(of, colours: Look, top: float | None = None) -> alt.LayerChart:
     return finish(alt.layer(*filter(None, layers)), colours, drawn.height)
 
 
-def _laid_out(of, top: float | None = None) -> ribbon_rows.Drawn:
-    return ribbon_rows.lay_out(of.start, of.until, of.weeks, of.pins, of.blocks, of.goals, top or ribbon_rows.top_of(of.weeks))
+def _laid_out(of: Ribbon, top: float | None = None) -> ribbon_rows.Drawn:
+    return ribbon_rows.lay_out(of, top or ribbon_rows.top_of(of.weeks))
 
 
 class _Marks:

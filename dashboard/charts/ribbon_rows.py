@@ -10,6 +10,7 @@ import pandas as pd
 
 from dashboard.charts.lines import ROOM, long, wrapped
 from dashboard.sentences.numbers import number
+from dashboard.sentences.ribbon import Ribbon
 
 TALL, BASE, NUMBER, DATES, PIN, LINE = 190, 6, 18, 36, 24, 15  # pixels: the tallest tile, the board below, a number, two lines of dates, a pin, a line of text
 MARGIN = 0.08  # of a week, at each side of a tile
@@ -32,7 +33,8 @@ class Drawn:
     marks: dict[str, list[dict]] = field(default_factory=lambda: {kind: [] for kind in KINDS})
 
 
-KINDS = ("planned", "usual", "past_planned", "past_usual", "done", "easy", "hatches", "running", "board", "numbers", "inside", "on_pale", "on_running", "above", "dates", "months", "pins", "pin_numbers",
+KINDS = ("planned", "usual", "past_planned", "past_usual", "done", "easy", "hatches", "running", "board", "numbers",
+         "inside", "on_pale", "on_running", "above", "dates", "months", "pins", "pin_numbers",
          "brackets", "posts", "aims", "poles", "flags", "goals", "hover")
 
 
@@ -41,17 +43,17 @@ def top_of(weeks: pd.DataFrame) -> float:
     return max(LEAST, HEADROOM * max(weeks[["done", "planned", "usual"]].max(axis=None), 0.0))
 
 
-def lay_out(start: date, until: date, weeks: pd.DataFrame, pins: pd.DataFrame, blocks: pd.DataFrame, goals: pd.DataFrame, top: float) -> Drawn:
-    drawn = Drawn(((until - start).days + 1) // 7, top)
-    tiles = [_tile(row, top) for row in weeks.itertuples()]
-    line = _goals(drawn, start, goals, _blocks(drawn, start, blocks, 4.0))
+def lay_out(of: Ribbon, top: float) -> Drawn:
+    drawn, start = Drawn(((of.until - of.start).days + 1) // 7, top), of.start
+    tiles = [_tile(row, top) for row in of.weeks.itertuples()]
+    line = _goals(drawn, start, of.goals, _blocks(drawn, start, of.blocks, 4.0))
     foot = line + max([NUMBER + TALL, *(tile.word_up + tile.word_long for tile in tiles)])
-    for row, tile in zip(weeks.itertuples(), tiles, strict=True):
+    for row, tile in zip(of.weeks.itertuples(), tiles, strict=True):
         _draw(drawn, row, tile, (row.week.date() - start).days / 7, foot)
     drawn.marks["board"].append({"x": 0, "x2": drawn.weeks, "y": foot, "y2": foot + BASE})
     _dates(drawn, start, foot + BASE)
     below = foot + BASE + DATES
-    drawn.height = below + _pins(drawn, start, pins, below)
+    drawn.height = below + _pins(drawn, start, of.pins, below)
     return drawn
 
 
@@ -87,9 +89,9 @@ def _draw(drawn: Drawn, row, tile: Tile, at: float, foot: float) -> None:
         drawn.marks[kind].append({"x": left, "x2": right, "y": filled, "y2": foot})
     if kind == "easy":
         _hatch(drawn, left, right, filled, foot)
-    if outline < filled:  # what is left of it stands above the fill
+    if tile.outlined == "planned" or outline < filled:  # of what is usual only what is left of it, above the fill
         drawn.marks[tile.outlined].append({"x": left, "x2": right, "y": outline, "y2": foot if tile.outlined == "planned" else filled})
-    elif tile.outlined and outline - filled > PAST:
+    if tile.outlined and outline - filled > PAST:
         drawn.marks[f"past_{tile.outlined}"].append({"x": left, "x2": right, "y": outline})
     head = min(filled, outline)
     planned = f" / {number(row.planned, 0)}" if pd.notna(row.planned) else ""
@@ -141,8 +143,9 @@ def _blocks(drawn: Drawn, start: date, blocks: pd.DataFrame, top: float) -> floa
         lines = wrapped(row.aim, min(ROOM, max(SHORT, (right - left) * NARROW))) or [""]
         wide = max(map(long, lines))
         begins = min(left, max(0.0, drawn.weeks - wide / NARROW))
+        opened, closed = row.starts.date() >= start, (row.ends.date() - start).days < 7 * drawn.weeks
         block = {"left": left, "right": right, "lines": lines, "wide": wide, "begins": begins, "reach": max(right, begins + wide / NARROW),
-                 "posts": [x for x, there in ((left + MARGIN, row.starts.date() >= start), (right - MARGIN, (row.ends.date() - start).days < 7 * drawn.weeks)) if there]}
+                 "posts": [left + MARGIN] * opened + [right - MARGIN] * closed}
         lane = next((lane for lane in lanes if lane[-1]["reach"] <= begins), None)
         lanes.append([block]) if lane is None else lane.append(block)
     for lane in lanes:

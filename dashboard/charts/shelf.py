@@ -13,9 +13,10 @@ import altair as alt
 import pandas as pd
 
 from dashboard.charts import shelf_rows
+from dashboard.charts.picked import frame, pickable
 from dashboard.sentences.dose import between
 from dashboard.sentences.numbers import day, few, number
-from dashboard.look import Look, finish
+from dashboard.look import Look, finish, layered
 
 READING = (
     "At the right of a name: hard sets this week, of the band. A full block is one direct set; a narrow hatched block is an "
@@ -25,17 +26,18 @@ READING = (
 
 
 def shelf(parts: pd.DataFrame, history: pd.DataFrame, colours: Look, reach: float | None = None,
-          headings: bool = False) -> alt.LayerChart:
+          headings: bool = False, picked: str | None = None) -> alt.LayerChart:
     """The shelf of `parts` (kept_parts rows with `name`, `fill`), in their order; history: part, week, dose, low, high.
 
     reach: the hard sets that a plank is long; shelves side by side share it. headings: name each muscle above
-    its parts. Raises ValueError without a part.
+    its parts. picked: the part that is picked, '' for none; None where parts cannot be picked. Raises ValueError without a part.
     """
     if parts.empty:
         raise ValueError("a shelf needs at least one part")
     drawn = shelf_rows.lay_out(parts, history, reach or shelf_rows.plank_length(parts), headings)
     scales = _Scales(drawn)
     layers = [
+        scales.framed(picked, colours) if picked else None,
         scales.boxes("bands", fill=colours.band), scales.boxes("planks", fill=colours.plank),
         scales.boxes("direct", fill=colours.done, stroke=colours.paper, strokeWidth=1.5, cornerRadius=3),
         scales.boxes("indirect", fill=colours.pale, stroke=colours.paper, strokeWidth=1.5, cornerRadius=3),
@@ -47,9 +49,9 @@ def shelf(parts: pd.DataFrame, history: pd.DataFrame, colours: Look, reach: floa
         scales.words("headings", fontSize=11, fontWeight=600, fill=colours.soft),
         scales.words("names", fontWeight=600, fontSize=12, fill=colours.ink), scales.words("doses", align="right", fill=colours.soft),
         scales.words("fills", fill=colours.missing), scales.words("shorts", fill=colours.missing, dx=6, baseline="middle"),
-        scales.words("feet", fill=colours.soft, align="right"), scales.hover(),
+        scales.words("feet", fill=colours.soft, align="right"), scales.hover(picked is not None),
     ]
-    return finish(alt.layer(*filter(None, layers)), colours, drawn.height)
+    return finish(layered(*filter(None, layers)), colours, drawn.height)
 
 
 def in_words(parts: pd.DataFrame, week) -> str:
@@ -80,10 +82,10 @@ class _Scales:
         self.y = alt.Y("y:Q", scale=alt.Scale(domain=[drawn.height, 0], nice=False, zero=False), axis=None)
 
     def boxes(self, name: str, **style) -> alt.Chart | None:
-        return self._made(name, lambda chart: chart.mark_rect(**style).encode(self.x, self.y, x2="x2", y2="y2"))
+        return self._made(name, lambda chart: chart.mark_rect(**style).encode(self.x, self.y, x2=alt.X2("x2"), y2=alt.Y2("y2")))
 
     def lines(self, name: str, **style) -> alt.Chart | None:
-        return self._made(name, lambda chart: chart.mark_rule(strokeCap="butt", **style).encode(self.x, self.y, x2="x2", y2="y2"))
+        return self._made(name, lambda chart: chart.mark_rule(strokeCap="butt", **style).encode(self.x, self.y, x2=alt.X2("x2"), y2=alt.Y2("y2")))
 
     def points(self, name: str, fill: str) -> alt.Chart | None:
         style = {"shape": "triangle-down", "size": 48, "filled": True, "fill": fill, "opacity": 1}
@@ -91,12 +93,18 @@ class _Scales:
 
     def words(self, name: str, align: str = "left", fontSize: int = 12, baseline: str = "alphabetic", **style) -> alt.Chart | None:
         return self._made(name, lambda chart: chart.mark_text(align=align, fontSize=fontSize, baseline=baseline, **style)
-                          .encode(self.x, self.y, text="text:N"))
+                          .encode(self.x, self.y, text=alt.Text("text:N")))
 
-    def hover(self) -> alt.Chart:
-        """An unseen box over each row that tells its numbers."""
+    def hover(self, picks: bool) -> alt.Chart:
+        """An unseen box over each row that tells its numbers, and can be picked."""
         told = [alt.Tooltip(f"{column}:N", title=title) for column, title in shelf_rows.TOLD.items()]
-        return alt.Chart(self.drawn.told).mark_rect(fillOpacity=0).encode(self.x, self.y, x2="x2", y2="y2", tooltip=told)
+        boxes = alt.Chart(self.drawn.told).mark_rect(fillOpacity=0).encode(self.x, self.y, x2=alt.X2("x2"), y2=alt.Y2("y2"), tooltip=told)
+        return pickable(boxes) if picks else boxes
+
+    def framed(self, part: str, colours: Look) -> alt.Chart:
+        """The frame around one row."""
+        rows = self.drawn.told
+        return alt.Chart(rows[rows["key"] == part]).mark_rect(**frame(colours)).encode(self.x, self.y, x2=alt.X2("x2"), y2=alt.Y2("y2"))
 
     def _made(self, name: str, draw: Callable[[alt.Chart], alt.Chart]) -> alt.Chart | None:
         """The layer of one kind of mark, or None where there is none to draw."""

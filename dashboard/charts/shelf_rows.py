@@ -50,7 +50,7 @@ def lay_out(parts: pd.DataFrame, history: pd.DataFrame, length: float, headings:
             drawn.add("headings", 0, 0, top + HEADING - 10, 0, muscle.upper())
             top += HEADING
         below = _row(drawn, row, history[history["part"] == row.part].sort_values("week"), top, length)
-        told.append(_told(row) | {"x": 0, "x2": drawn.right, "y": top, "y2": below})
+        told.append(_told(row) | {"key": row.part, "x": -0.006 * drawn.right, "x2": drawn.right, "y": top - 5, "y2": below - GAP / 2})
         top = below
     drawn.height, drawn.told = top, pd.DataFrame(told)
     drawn.add("feet", drawn.right, drawn.right, top + 15, top, f"last {history['week'].nunique()} weeks")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import altair as alt
 import pandas as pd
 
-from dashboard.look import DAY, Look, above, finish
+from dashboard.look import DAY, Look, above, finish, layered
 from dashboard.sentences.balance import SIDE_MEASURES, side_interval, values_are
 from dashboard.sentences.numbers import counted, day, number
 
@@ -30,10 +30,10 @@ def side_history(weeks: pd.DataFrame, limit_pct: float, colours: Look) -> alt.La
             alt.Tooltip("difference_pct:Q", title="median of 8 weeks, %", format=".0f"),
             alt.Tooltip("interval:N", title="80 % interval, %")]
     shade = alt.Chart(pd.DataFrame({"low": [-limit_pct], "high": [limit_pct]}))
-    return finish(alt.layer(
-        shade.mark_rect(fill=colours.band).encode(alt.Y("low:Q", scale=scale, axis=axis), y2="high"),
+    return finish(layered(
+        shade.mark_rect(fill=colours.band).encode(alt.Y("low:Q", scale=scale, axis=axis), y2=alt.Y2("high")),
         shade.mark_rule(stroke=colours.soft, strokeWidth=1).encode(alt.YDatum(0)),
-        base.mark_area(fill=colours.pale, opacity=0.55).encode(x, alt.Y("difference_low_pct:Q"), y2="difference_high_pct"),
+        base.mark_area(fill=colours.pale, opacity=0.55).encode(x, alt.Y("difference_low_pct:Q"), y2=alt.Y2("difference_high_pct")),
         base.transform_filter("isValid(datum.session_pct)").mark_point(shape="circle", size=36, filled=True, fill=colours.pale, stroke=colours.done, strokeWidth=1, opacity=1)
         .encode(x, alt.Y("session_pct:Q"), tooltip=told),
         base.mark_line(stroke=colours.done, strokeWidth=2).encode(x, alt.Y("difference_pct:Q")),

@@ -39,10 +39,11 @@ def stair(of: Stair, colours: Look) -> alt.LayerChart:
     drawn = stair_rows.lay_out(of)
     marks = _Marks(drawn, of, colours)
     layers = [
-        marks.boxes("bodies", fill=colours.band), marks.lines("risers", stroke=colours.plank, strokeWidth=1.5),
+        marks.boxes("bodies", fill=colours.band, stroke=colours.band, strokeWidth=0.6), marks.lines("risers", stroke=colours.plank, strokeWidth=1.5),
         marks.mist("mist", 0.55), marks.mist("core", 0.9), marks.middle(),
         marks.lines("asked", stroke=colours.soft, strokeWidth=1, strokeDash=[1, 3]), marks.boxes("treads", fill=colours.plank, cornerRadius=2),
-        marks.lines("next_links", stroke=colours.missing, strokeWidth=1.5, strokeDash=[4, 3]), marks.lines("next_risers", stroke=colours.missing, strokeWidth=1.5, strokeDash=[4, 3]),
+        marks.lines("next_links", stroke=colours.missing, strokeWidth=1.5, strokeDash=[4, 3]),
+        marks.lines("next_risers", stroke=colours.missing, strokeWidth=1.5, strokeDash=[4, 3]),
         marks.boxes("next_treads", fillOpacity=0, stroke=colours.missing, strokeWidth=1.5, strokeDash=[4, 3], cornerRadius=2),
         marks.points(),
         marks.words("names", fontSize=13, fontWeight=600, fill=colours.ink), marks.words("places", fontSize=12, fill=colours.soft),
@@ -58,7 +59,8 @@ class _Marks:
         self.drawn, self.colours = drawn, colours
         label = f"utcFormat({stair_rows.epoch(of.start)} + datum.value * 864e5, '%-d %b')"
         self.x = alt.X("x:Q", scale=alt.Scale(domain=[0, drawn.right], nice=False, zero=False),
-                       axis=alt.Axis(title="week, by its Monday", titleAnchor="start", values=drawn.ticks, labelExpr=label, labelAlign="left", labelOffset=0, grid=False))
+                       axis=alt.Axis(title="week, by its Monday", titleAnchor="start", values=drawn.ticks,
+                                     labelExpr=label, labelAlign="left", labelOffset=0, grid=False))
         self.y = alt.Y("y:Q", scale=alt.Scale(domain=[drawn.height, 0], nice=False, zero=False), axis=None)
 
     def boxes(self, kind: str, **style) -> alt.Chart | None:

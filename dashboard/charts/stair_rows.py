@@ -20,6 +20,7 @@ from dashboard.sentences.stair import LADDER, LOADS, Ahead, Stair
 LINE, TREAD, GAP, GROUND, AIR = 16, 5, 7, 10, 6  # heights in pixels, from the top of a row
 ROOM, LESS_ROOM, MANY = 76, 58, 4  # pixels in which the dots of a step stand, fewer where there are more steps than this
 REACH = {LADDER: (0.0, 1.25), LOADS: (-0.15, 1.5)}  # of what is asked: where a dot stands at least, and at most
+CLEAR = 4  # pixels between a strip and the room below it
 COMING = 0.11  # of the window: how much room the next tread has at the right
 GAP_WEEKS = 3  # a step that was left for longer has another tread when it is stood on again
 MIST_END = 2.5  # days that the mist reaches beyond the first and the last session of a run
@@ -28,7 +29,9 @@ INNER = 0.53  # half of the 80 % interval holds the truth in about 50 %: 0.674/1
 
 @dataclass
 class Drawn:
-    """Marks by kind (each a list of rows), how many days the weeks and the whole axis span, where it has ticks, the room of a step's dots, and how tall the whole is."""
+    """Marks by kind (each a list of rows), how many days the weeks and the whole axis span, where it has ticks, the room of a step's dots,
+    and how tall the whole is.
+    """
 
     days: float
     right: float
@@ -38,7 +41,8 @@ class Drawn:
     marks: dict[str, list[dict]] = field(default_factory=lambda: {kind: [] for kind in KINDS})
 
 
-KINDS = ("bodies", "risers", "treads", "asked", "mist", "core", "middle", "names", "places", "points", "next_treads", "next_links", "next_risers", "next_names", "opens")
+KINDS = ("bodies", "risers", "treads", "asked", "mist", "core", "middle", "names", "places", "points",
+         "next_treads", "next_links", "next_risers", "next_names", "opens")
 BOLD_KINDS = ("names", "next_names")
 
 
@@ -70,7 +74,7 @@ def _feet(drawn: Drawn, stair: Stair) -> dict[int, float]:
         runs = visits(stair, row.step)
         top = _strip(drawn, runs[0][0], top, names=begun(row.name_), places=_under(stair, row))
         top = _strip(drawn, drawn.days, top, opens=opens)
-        foot = top + drawn.room
+        foot = top + CLEAR + drawn.room
         for start, end in runs:
             drawn.marks["treads"].append({"x": start, "x2": end, "y": foot, "y2": foot + TREAD})
             drawn.marks["asked"].append({"x": start, "x2": end, "y": float(height(stair.kind, 1.0, foot, drawn.room))})

@@ -7,7 +7,7 @@ import pandas as pd
 
 from dashboard.sentences.numbers import day, measured, number
 from dashboard.charts.trend_line import trend_line
-from dashboard.look import DAY, Look, above, finish
+from dashboard.look import DAY, Look, above, finish, layered
 
 HEIGHT = 300
 UNITS = {"e1rm": "kg", "per_kg": "kg per kg of body mass", "reps": "repetitions", "hold": "seconds"}
@@ -35,7 +35,7 @@ def strength(bests: pd.DataFrame, fit: pd.Series, colours: Look, per_hand: bool 
     title = axis_title(measure, bests["series"].iloc[0] if len(bests) else "", per_hand)
     y = alt.Y("low:Q", axis=alt.Axis(**above(title), tickCount=6), scale=alt.Scale(zero=False, nice=True))
     x = alt.X("date:T", axis=alt.Axis(title="session", format=DAY, grid=False, tickCount=6), scale=alt.Scale(padding=14))
-    return finish(alt.layer(*_onset(began, colours), *_trend(fit, colours), *_points(drawn, x, y, colours), *_best(fit, colours, places)), colours, HEIGHT)
+    return finish(layered(*_onset(began, colours), *_trend(fit, colours), *_points(drawn, x, y, colours), *_best(fit, colours, places)), colours, HEIGHT)
 
 
 def axis_title(measure: str, series: str, per_hand: bool) -> str:
@@ -81,7 +81,7 @@ def _onset(began: pd.Series | None, colours: Look) -> list[alt.Chart]:
     week = pd.Timedelta(days=7)
     weeks = pd.DataFrame({"from": [began["low"]], "to": [began["high"] + week], "at": [began["onset"] + week / 2]})
     base = alt.Chart(weeks)
-    return [base.mark_rect(fill=colours.band, opacity=0.8).encode(alt.X("from:T"), x2="to"),
+    return [base.mark_rect(fill=colours.band, opacity=0.8).encode(alt.X("from:T"), x2=alt.X2("to")),
             base.mark_rule(stroke=colours.soft, strokeDash=[4, 3]).encode(alt.X("at:T"))]
 
 
@@ -99,7 +99,7 @@ def _trend(fit: pd.Series, colours: Look) -> list[alt.Chart]:
         return []
     x = alt.X("date:T")
     return [
-        alt.Chart(line).mark_area(fill=colours.pale, opacity=0.55).encode(x, alt.Y("band_low:Q"), y2="band_high"),
+        alt.Chart(line).mark_area(fill=colours.pale, opacity=0.55).encode(x, alt.Y("band_low:Q"), y2=alt.Y2("band_high")),
         alt.Chart(line).mark_line(stroke=colours.done, strokeWidth=2).encode(x, alt.Y("value:Q")),
     ]
 
@@ -111,7 +111,7 @@ def _points(drawn: pd.DataFrame, x: alt.X, y: alt.Y, colours: Look) -> list[alt.
             alt.Tooltip("note:N", title="note")]
     at = alt.Y("value:Q")
     return [
-        base.mark_rule(stroke=colours.soft, strokeWidth=1, opacity=0.7).encode(x, y, y2="high"),
+        base.mark_rule(stroke=colours.soft, strokeWidth=1, opacity=0.7).encode(x, y, y2=alt.Y2("high")),
         base.transform_filter(alt.datum.use == COUNTED)
         .mark_point(shape="circle", size=55, filled=True, fill=colours.done, stroke=colours.paper, strokeWidth=1.5, opacity=1)
         .encode(x, at, tooltip=told),
@@ -128,4 +128,4 @@ def _best(fit: pd.Series, colours: Look, places: int) -> list[alt.Chart]:
     point = pd.DataFrame({"date": [fit["best_since"]], "value": [fit["best_value"]], "text": [f"best {number(fit['best_value'], places)}"]})
     base = alt.Chart(point).encode(alt.X("date:T"), alt.Y("value:Q"))
     return [base.mark_point(shape="circle", size=170, filled=False, stroke=colours.missing, strokeWidth=1.5),
-            base.mark_text(align="right", dx=-12, dy=-10, fontSize=12, fill=colours.missing).encode(text="text:N")]
+            base.mark_text(align="right", dx=-12, dy=-10, fontSize=12, fill=colours.missing).encode(text=alt.Text("text:N"))]

@@ -7,9 +7,10 @@ from math import ceil
 import altair as alt
 import pandas as pd
 
+from dashboard.charts.picked import frame, pickable
 from dashboard.sentences.dose import between
 from dashboard.sentences.numbers import day, number
-from dashboard.look import DAY, Look, above, finish
+from dashboard.look import DAY, Look, above, finish, layered
 
 HEIGHT = 220
 LETTER, SHAPE = 6.2, 24  # pixels: of a word written upward, and of the shape below it
@@ -27,33 +28,36 @@ SHAPES = {"step up": "triangle-up", "spike": "diamond", "large spike": "cross"}
 PLANNED_SHAPE = {"planned": "circle"}  # of a marked week in which nothing stood out
 
 
-def weekly(series: pd.DataFrame, colours: Look) -> alt.LayerChart:
+def weekly(series: pd.DataFrame, colours: Look, picked: str | None = None) -> alt.LayerChart:
     """Bars of `load` by `week` with `usual`; optional low, high, band_low, band_high, planned, mark, state, so_far, planned_increase.
 
     Bars of an easy, returning or running week are pale, dashed and (but for the last) named; a mark has a shape and a word,
-    and the shape is hollow where the increase was planned.
+    and the shape is hollow where the increase was planned. picked: the Monday of the week that is picked, as an ISO date, '' for none; None where
+    weeks cannot be picked.
     """
     drawn = _columns(series)
     base = alt.Chart(drawn)
     x = alt.X("left:T", scale=alt.Scale(nice=False),
               axis=alt.Axis(title="week, by its Monday", format=DAY, grid=False, values=_mondays(drawn)))
     y = alt.Y("load:Q", axis=alt.Axis(**above("hard sets a week"), tickCount=5), scale=alt.Scale(domain=[0, _top(drawn)], nice=False))
-    layers = [_band(drawn, colours, x, y)] if drawn["band_low"].notna().any() else []
+    layers = [_column(alt.Chart(drawn[drawn["key"] == picked]), x, _top(drawn), **frame(colours))] if picked else []
+    layers += [_band(drawn, colours, x, y)] if drawn["band_low"].notna().any() else []
     full = ~alt.datum.easy
     layers += [
-        base.transform_filter(full).mark_rect(fill=colours.done, cornerRadius=2).encode(x, y, x2="until", y2="zero"),
+        base.transform_filter(full).mark_rect(fill=colours.done, cornerRadius=2).encode(x, y, x2=alt.X2("until"), y2=alt.Y2("zero")),
         base.transform_filter(~full).mark_rect(fill=colours.pale, stroke=colours.done, strokeDash=[3, 2], cornerRadius=2)
-        .encode(x, y, x2="until", y2="zero"),
-        base.mark_rule(stroke=colours.ink, strokeWidth=2).encode(x, alt.Y("usual:Q"), x2="until"),
+        .encode(x, y, x2=alt.X2("until"), y2=alt.Y2("zero")),
+        base.mark_rule(stroke=colours.ink, strokeWidth=2).encode(x, alt.Y("usual:Q"), x2=alt.X2("until")),
     ]
     if drawn["planned"].notna().any():
         outline = base.mark_rect(fillOpacity=0, stroke=colours.ink, strokeWidth=1, cornerRadius=2)
-        layers.append(outline.encode(x, alt.Y("planned:Q"), x2="until", y2="zero"))
+        layers.append(outline.encode(x, alt.Y("planned:Q"), x2=alt.X2("until"), y2=alt.Y2("zero")))
     if ranged := bool(drawn["high"].notna().any()):
         sure = base.transform_filter(alt.datum.high > alt.datum.low)
-        layers.append(sure.mark_rule(stroke=colours.ink, strokeWidth=1.5).encode(alt.X("week:T"), alt.Y("low:Q"), y2="high"))
-    layers += _named(drawn, colours) + [_hover(base, x, _top(drawn), ranged)]
-    return finish(alt.layer(*layers), colours, HEIGHT)
+        layers.append(sure.mark_rule(stroke=colours.ink, strokeWidth=1.5).encode(alt.X("week:T"), alt.Y("low:Q"), y2=alt.Y2("high")))
+    over = _hover(base, x, _top(drawn), ranged)
+    layers += _named(drawn, colours) + [over if picked is None else pickable(over)]
+    return finish(layered(*layers), colours, HEIGHT)
 
 
 def reading(series: pd.DataFrame) -> str:
@@ -85,7 +89,7 @@ def _columns(series: pd.DataFrame) -> pd.DataFrame:
     label = mark.where(mark != "", state.where(series["state"] != "baseline", ""))
     half = pd.Timedelta(days=3)
     return series.assign(
-        left=series["week"] - half, until=series["week"] + half, zero=0.0, mark=mark, state=state,
+        key=series["week"].dt.strftime("%Y-%m-%d"), left=series["week"] - half, until=series["week"] + half, zero=0.0, mark=mark, state=state,
         easy=series["state"].isin(EASY) | series["so_far"].fillna(False).astype(bool),
         so_far=series["so_far"].fillna(False).astype(bool), hollow=planned,
         label=label.mask(planned, label.map(AS_PLANNED).fillna(label + ", planned")), told=label.mask(planned, (label + ", planned").str.removeprefix(", ")),
@@ -113,7 +117,7 @@ def _when(day: pd.Timestamp) -> alt.DateTime:
 
 def _band(drawn: pd.DataFrame, colours: Look, x: alt.X, y: alt.Y) -> alt.Chart:
     ends = drawn.assign(band_top=drawn["band_high"].clip(upper=_top(drawn)), right=drawn["week"] + pd.Timedelta(days=4))
-    return alt.Chart(ends).mark_rect(fill=colours.band).encode(x, alt.Y("band_low:Q"), x2="right", y2="band_top")
+    return alt.Chart(ends).mark_rect(fill=colours.band).encode(x, alt.Y("band_low:Q"), x2=alt.X2("right"), y2=alt.Y2("band_top"))
 
 
 def _named(drawn: pd.DataFrame, colours: Look) -> list[alt.Chart]:
@@ -129,11 +133,16 @@ def _named(drawn: pd.DataFrame, colours: Look) -> list[alt.Chart]:
         layers.append(point.encode(x, y, shape=shape))
     if not said.empty:
         word = alt.Chart(said).mark_text(angle=270, align="left", baseline="middle", dx=18, fontSize=12, fill=colours.ink)
-        layers.append(word.encode(x, y, text="label:N"))
+        layers.append(word.encode(x, y, text=alt.Text("label:N")))
     return layers
 
 
 def _hover(base: alt.Chart, x: alt.X, top: float, ranged: bool) -> alt.Chart:
     told = [alt.Tooltip("week:T", title="week of", format="%-d %B %Y"), alt.Tooltip("told_load:N", title="hard sets"),
             *([alt.Tooltip("told_range:N", title="if each credit moves a tier")] if ranged else []), alt.Tooltip("told_usual:N", title="usual"), alt.Tooltip("told:N", title="stands out")]
-    return base.mark_rect(fillOpacity=0).encode(x, alt.YDatum(0), x2="until", y2=alt.datum(top), tooltip=told)
+    return _column(base, x, top, fillOpacity=0).encode(tooltip=told)
+
+
+def _column(base: alt.Chart, x: alt.X, top: float, **style: object) -> alt.Chart:
+    """A week over the whole height."""
+    return base.mark_rect(**style).encode(x, alt.YDatum(0), x2=alt.X2("until"), y2=alt.datum(top))

@@ -67,6 +67,10 @@ def _parser() -> argparse.ArgumentParser:
     _catalogue(commands)
     _data(commands)
 
+    everyone = _command(commands, "clients", "who needs a look first and why, over all athletes", "clients", "clients")
+    everyone.add_argument("--week", metavar="MONDAY|2025-W47", help="a date in the week, or its ISO number (default: the last full week, as of today)")
+    _json(everyone)
+
     look = _command(commands, "review", "one week in words", "review", "review")
     look.add_argument("--athlete")
     look.add_argument("--week", metavar="MONDAY|2025-W47", help="a date in the week, or its ISO number (default: the last full week)")

@@ -35,7 +35,7 @@ FORMULAS = "Formula, source and limits of every number: the page Methods (evense
 
 def review(options: argparse.Namespace) -> None:
     """One week of one athlete."""
-    store = _fresh(options.store)
+    store = fresh(options.store)
     athlete = find(store, options.athlete)
     found = asked.review(store, athlete, find_week(store, athlete, options.week))
     print(json.dumps(found, ensure_ascii=False) if options.json else "\n".join(_words(found)))
@@ -43,13 +43,13 @@ def review(options: argparse.Namespace) -> None:
 
 def flags(options: argparse.Namespace) -> None:
     """Each flag that the log would have raised, from what was known at each week's end."""
-    store = _fresh(options.store)
+    store = fresh(options.store)
     athlete = find(store, options.athlete) if options.athlete or not athletes(store) else None
     found = asked.flags(store, athlete)
     print(json.dumps({"flags": found}, ensure_ascii=False) if options.json else _flag_lines(found))
 
 
-def _fresh(said: str | None) -> Store:
+def fresh(said: str | None) -> Store:
     """The store, with what an interrupted import left stale worked out first."""
     path = store_path(said)
     refresh(path)

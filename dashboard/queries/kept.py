@@ -1,14 +1,19 @@
-"""Rows of the store as frames: a connection for each query, a cache keyed by the store's stamp, never by a frame."""
+"""Rows of the store as frames: a connection for each query or for those of one page, a cache keyed by the store's stamp, never by a frame."""
 
 from __future__ import annotations
 
+import threading
+from contextlib import ExitStack
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
+from typing import Any
 
 import pandas as pd
 
 from etl.store import reading, stamp
+
+HELD_S = 0.25  # [D] as long as a page reads; whoever writes waits so long at most
 
 
 @dataclass(frozen=True)
@@ -29,7 +34,48 @@ def rows(store: Store, sql: str, *params: object) -> pd.DataFrame:
     return _rows(store.path, store.stamp, sql, params).copy(deep=False)
 
 
+def hold(store: Store) -> None:
+    """Let this thread's queries of the next HELD_S share a connection: to open one takes as long as a query, and a page makes fifteen of them.
+
+    It is closed by a thread of its own, so that a page that writes to the store waits for that and does not wait for itself.
+    Raises Refusal where the store cannot be opened.
+    """
+    held = _HERE.held = _Held(store.path)
+    letting_go = threading.Timer(HELD_S, held.let_go)
+    letting_go.daemon = True
+    letting_go.start()
+
+
 @lru_cache(maxsize=256)
 def _rows(path: str, _stamp: str, sql: str, params: tuple) -> pd.DataFrame:
+    held: _Held | None = getattr(_HERE, "held", None)
+    found = held.asked(path, sql, params) if held else None
+    if found is not None:
+        return found
     with reading(path) as con:
-        return con.execute(sql, list(params)).df()
+        return _result(con, sql, params)
+
+
+class _Held:
+    """A connection that is open for a while."""
+
+    def __init__(self, path: str) -> None:
+        self._path, self._lock, self._open = path, threading.Lock(), ExitStack()
+        self._con: Any = self._open.enter_context(reading(path))
+
+    def asked(self, path: str, sql: str, params: tuple) -> pd.DataFrame | None:
+        """The result, or None where the connection is closed or is to another store."""
+        with self._lock:
+            return _result(self._con, sql, params) if self._con is not None and path == self._path else None
+
+    def let_go(self) -> None:
+        with self._lock:
+            self._con = None
+            self._open.close()
+
+
+def _result(con: Any, sql: str, params: tuple) -> pd.DataFrame:
+    return con.execute(sql, list(params)).df()
+
+
+_HERE = threading.local()

@@ -22,6 +22,13 @@ where l.athlete = ? and l.subject = ? and l.week <= ? and l.week > ?::date - 7 *
 order by l.week
 """
 
+PARTS = """
+select l.subject as part, l.load, l.usual, l.mark, p.low, p.high
+from kept_load l left join kept_parts p on p.athlete = l.athlete and p.week = l.week and p.part = l.subject
+where l.athlete = ? and l.week = ? and l.subject <> 'whole_body' and (l.load > 0 or l.usual > 0)
+order by abs(l.load - coalesce(l.usual, l.load)) desc, l.load desc
+"""
+
 
 def subjects(store: Store, athlete: str, week: date) -> dict[str, str]:
     """Subject id -> its word: the whole body first, then the parts, the most trained first."""
@@ -32,6 +39,12 @@ def subjects(store: Store, athlete: str, week: date) -> dict[str, str]:
 def series(store: Store, athlete: str, subject: str, week: date, weeks: int) -> pd.DataFrame:
     """The `weeks` weeks of one subject that end with `week`: load, its range (of a part), usual, mark, state, planned_increase, band, so_far, planned."""
     return rows(store, SERIES, athlete, subject, week, week, weeks)
+
+
+def parts(store: Store, athlete: str, week: date) -> pd.DataFrame:
+    """One row per part: part, `name`, load, usual, mark, low, high (its range), the furthest from its usual first; what is neither trained nor usual is left out."""
+    found = rows(store, PARTS, athlete, week)
+    return found.assign(name=found["part"].map(called))
 
 
 def columns(store: Store, athlete: str, week: date, weeks: int) -> pd.DataFrame:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, timedelta
 
 import numpy as np
@@ -11,6 +10,7 @@ import pandas as pd
 from dashboard.queries.kept import Store, rows
 from dashboard.queries.words import WHOLE_BODY, called, part_words
 from dashboard.sentences import ribbon as say
+from dashboard.sentences.ribbon import Ribbon
 from etl.settings import RULES
 
 WEEKS = 12
@@ -32,8 +32,14 @@ select avg((d.date is not null)::int) as done_too
 from sets p left join done d on d.date = p.date and d.exercise_as_written = p.exercise_as_written and d.set_no = coalesce(p.set_no, 0)
 where p.athlete = ?1 and p.planned and p.date >= ?2 and p.date <= ?3
 """
-DECISIONS = "select decision_id, date, text, subject from decisions where athlete = ? and date <= ?::date + 6 and date > ?::date - 7 * ? order by date, decision_id"
-BLOCKS = "select aim, starts, ends, deload_due from blocks where athlete = ? and starts <= ?::date + 6 and ends > ?::date - 7 * ? + 6 order by starts, block_id"
+DECISIONS = """
+select decision_id, date, text, subject from decisions
+where athlete = ? and date <= ?::date + 6 and date > ?::date - 7 * ? + 6 order by date, decision_id
+"""
+BLOCKS = """
+select aim, starts, ends, deload_due from blocks
+where athlete = ? and starts <= ?::date + 6 and ends > ?::date - 7 * ? + 6 order by starts, block_id
+"""
 GOALS = """
 select text, due, coalesce(reached_on <= ?::date + 6, false) as reached from goals
 where athlete = ? and due <= ?::date + 6 and due > ?::date - 7 * ? + 6 order by due, goal_id
@@ -44,22 +50,6 @@ LATER = {
     "part": "select verdict, rate_pct_week, rate_low, rate_high from kept_part_strength where athlete = ? and part = ? and week = ?",
     "dose": "select dose, band_low, band_high from kept_parts where athlete = ? and part = ? and week = ?",
 }
-
-
-@dataclass(frozen=True)
-class Ribbon:
-    """What a ribbon shows. start, until: the Monday and the Sunday that it spans.
-
-    weeks: one row per week of the log: week, done, usual, planned (NaN where nothing was planned), kind (full, easy, return, away, running), word.
-    pins: one row per decision: number (from 1), date, text, followed. blocks: aim, starts, ends. goals: text, due, reached.
-    """
-
-    start: date
-    until: date
-    weeks: pd.DataFrame
-    pins: pd.DataFrame
-    blocks: pd.DataFrame
-    goals: pd.DataFrame
 
 
 def ribbon(store: Store, athlete: str, week: date, weeks: int = WEEKS) -> Ribbon:

@@ -22,6 +22,7 @@ WEEKS = 12
 LEAST_LOADS, MOST_LOADS = 2, 6
 HAND_HELD = frozenset({"dumbbell", "dumbbells", "kettlebell", "kettlebells"})
 OF_ADDED_LOAD = "body mass added"  # a condition that repetitions alone cannot show
+WITH_BAND = "with a band"  # how the label of a series ends where a band helped or hindered
 BESTS = "select * from kept_bests where athlete = ? and date < ?::date + 7 order by date"
 SAID = "select loads, equation from athletes where athlete = ?"
 
@@ -95,14 +96,19 @@ def _ladder(found: pd.DataFrame, ladder: str, week: date, weeks: int) -> Stair |
     shown = found[found["date"] > _before(week, weeks)]
     if shown.empty:
         return None
-    most = int(_places().query("ladder == @ladder")["place"].max())
-    steps = shown.drop_duplicates("exercise").sort_values(["place", "exercise"])
-    names = [exercise_words().get(one, one) for one in steps["exercise"]]
-    steps = pd.DataFrame({"key": steps["exercise"].to_numpy(), "scale": steps["scale"].to_numpy(), "step": range(len(steps)), "name_": names, "number": steps["place"].to_numpy(),
-                          "place": [f"step {place} of {most}" for place in steps["place"]],
-                          "last": [not tables.steps_above().get(one) and not _number(rules.loc[one]) for one in steps["exercise"]],
-                          "asks": [_asks(rules.loc[one], "leave") for one in steps["exercise"]]})
+    steps = _steps(shown.drop_duplicates("exercise").sort_values(["place", "exercise"], ignore_index=True), rules)
     return _stood(_ladder_names()[ladder], LADDER, found.assign(key=found["exercise"]), steps, week, weeks, 0, lambda current: _next_step(current, steps, rules))
+
+
+def _steps(shown: pd.DataFrame, rules: pd.DataFrame) -> pd.DataFrame:
+    """The steps of a progression that were stood on, from the lowest. shown: one row of each, with exercise, ladder, place, scale."""
+    places = _places()
+    most = places.loc[places["ladder"].isin(shown["ladder"]), "place"].max()
+    return pd.DataFrame({
+        "key": shown["exercise"], "step": range(len(shown)), "name_": [exercise_words().get(one, one) for one in shown["exercise"]], "number": shown["place"],
+        "place": [f"step {place} of {most}" for place in shown["place"]], "scale": shown["scale"],
+        "last": [not tables.steps_above().get(one) and not _number(rules.loc[one]) for one in shown["exercise"]],
+        "asks": [_asks(rules.loc[one], "leave") for one in shown["exercise"]]})
 
 
 def _number(rule: pd.Series) -> bool:
@@ -115,7 +121,8 @@ def _one_scale(own: pd.DataFrame, rule: pd.Series, before: pd.Timestamp) -> pd.D
     or nothing without help was done in the window.
     """
     held = pd.notna(rule["leave_s"])
-    unaided = own[(own["measure"] == ("hold" if held else "reps")) & ~(own["load_kg"] < 0)]
+    helped = (own["load_kg"] < 0) | (own["series"].str.endswith(WITH_BAND) & ~own["exercise"].map(_with_band))
+    unaided = own[(own["measure"] == ("hold" if held else "reps")) & ~helped]
     if _number(rule) and OF_ADDED_LOAD not in rule["leave_also"] and (unaided["date"] > before).any():
         own, scale = unaided, {"asked": rule["leave_s" if held else "leave_reps"], "reserve": 0.0 if held else RULES.step_reserve}
         scale_is = "rule"
@@ -124,6 +131,12 @@ def _one_scale(own: pd.DataFrame, rule: pd.Series, before: pd.Timestamp) -> pd.D
         scale, scale_is = {"asked": own["value"].max(), "reserve": 0.0}, "best"
     own = own.sort_values(["date", "value"], kind="stable").drop_duplicates("date", keep="last")
     return _near(own, **scale).assign(scale=scale_is)
+
+
+def _with_band(exercise: str) -> bool:
+    """Whether a band belongs to the exercise."""
+    known = tables.exercises().set_index("exercise_id")
+    return any("band" in option for option in tables.equipment_options(known.loc[exercise, "equipment"]))
 
 
 def _measure(own: pd.DataFrame) -> str:
@@ -180,8 +193,8 @@ def _loads(found: pd.DataFrame, exercise: str, week: date, weeks: int, at_hand: 
     ladder = sorted({*found["key"], *(at_hand if held else ())})
     heavier = {load: next((one for one in ladder if one > load), None) for load in loads}
     asked = {load: _asked(load, above, known, equation) for load, above in heavier.items()}
-    steps = pd.DataFrame({"key": loads, "scale": "range", "step": range(len(loads)), "name_": [_kg(load) for load in loads], "number": range(1, len(loads) + 1), "place": "", "last": False,
-                          "asks": [say.asks_of_load(_top(asked[load], known)) for load in loads]})
+    steps = pd.DataFrame({"key": loads, "step": range(len(loads)), "name_": [_kg(load) for load in loads], "number": range(1, len(loads) + 1), "place": "",
+                          "scale": "range", "last": False, "asks": [say.asks_of_load(_top(asked[load], known)) for load in loads]})
     found = found[found["key"].isin(loads)]
     found = pd.concat([_near(own, _top(asked[load], known), RULES.step_reserve, known["reps_low"]) for load, own in found.groupby("key")])
     return _stood(exercise_words().get(exercise, exercise), LOADS, found, steps, week, weeks, len(use) - len(loads),
@@ -192,7 +205,8 @@ def _asked(load: float, heavier: float | None, known: pd.Series, equation: str) 
     """Repetitions, with one in reserve, that open the next load: the top of the range, and enough to leave its low end there; nan where no number does."""
     if heavier is None or known["load_basis"] == "body":
         return known["reps_high"]
-    return max(known["reps_high"], reps_before(load, heavier, known["reps_low"], equation) - RULES.step_reserve)
+    needed = reps_before(load, heavier, known["reps_low"], equation) - RULES.step_reserve
+    return needed if np.isnan(needed) else max(known["reps_high"], needed)
 
 
 def _top(asked: float, known: pd.Series) -> float:

@@ -8,6 +8,7 @@ import pandas as pd
 
 from dashboard.queries.kept import Store, rows
 from dashboard.queries.words import called, part_words
+from etl import tables
 
 EXERCISES = "select * from kept_strength where athlete = ? and week = ?"
 PARTS = "select * from kept_part_strength where athlete = ? and week = ?"
@@ -40,6 +41,14 @@ def parts(store: Store, athlete: str, week: date) -> pd.DataFrame:
     """One row per part with its pooled verdict, `name` in words; what needs a look first."""
     found = rows(store, PARTS, athlete, week)
     return _by_verdict(found.assign(name=found["part"].map(lambda part: part_words().get(part, called(part)))))
+
+
+def exercises_of(part: str) -> frozenset[str]:
+    """The exercises that train the part first: a direct set for one of its heads. Its trend is pooled from these."""
+    table = tables.parts()
+    heads = set("|".join(table.loc[table["part_id"] == part, "heads"]).split("|"))
+    credits = tables.credits()
+    return frozenset(credits.loc[(credits["credit"] >= 1) & credits["head_id"].isin(heads), "exercise_id"])
 
 
 def bests(store: Store, athlete: str, exercise: str, measure: str, week: date) -> pd.DataFrame:

@@ -52,7 +52,7 @@ def _ribbon(store: Store, athlete: str, week: date, weeks: int, colours: Look) -
     pins = pins.assign(number=range(1, len(pins) + 1))
     of = replace(of, pins=pins, weeks=of.weeks.assign(word=of.weeks["word"].map(say.week_word)))
     chart = ribbon.ribbon(of, colours, TILE_STEP * ceil(ribbon.top_of(of.weeks) / TILE_STEP))
-    words = ribbon.in_words(of.weeks, pins.head(0), of.blocks, of.goals)
+    words = ribbon.in_words(replace(of, pins=pins.head(0)))
     title = say.over_all(of.weeks["done"].sum(), of.weeks["planned"].sum() if of.weeks["planned"].notna().all() else None, len(of.weeks))
     return Figure(title, chart, " ".join([words, *(f"{row.number}: {row.text}" for row in pins.itertuples())]), READ_RIBBON)
 

@@ -64,6 +64,32 @@ def after_plateau(part: str, effort_logged: bool) -> tuple[str, str]:
             "Its strength shows a plateau. These are things to look at, not causes.")
 
 
+HARDER = "add a little load, a pause or a slower lowering"
+
+
+def heavier_of_any(least: float, most: float) -> str:
+    """The next load where any may be at hand. least, most: the step, per cent."""
+    return f"the next load up, by {least} to {most} %; where the step at hand is larger, first more repetitions or a slower lowering"
+
+
+def heavier_in_the_house(load: float, heavier: float | None, most: float) -> str:
+    """The next load among those in the house, kg in one hand; None: there is none. most: the largest usual step, per cent.
+
+    >>> heavier_in_the_house(10, 10.5, 10)
+    'the next load in the house, 10.5 kg'
+    """
+    if heavier is None:
+        return "there is no heavier load in the house: more repetitions, a slower lowering or a pause"
+    step = 100 * (heavier / load - 1)
+    told = f"the next load in the house, {number(heavier, 2)} kg"
+    return told if step <= most else f"{told}, is {number(step, 0)} % up: first more repetitions or a slower lowering, then that load for fewer"
+
+
+def next_of_ladder(step: str) -> str:
+    """The next step of a ladder."""
+    return f"one set of the next step, {step}, the rest as now"
+
+
 def next_load(exercise: str, load: str, reps: int, top: int, heavier: str) -> tuple[str, str]:
     """All sets reached the top of the range with repetitions in reserve, twice."""
     return (f"{exercise[0].upper() + exercise[1:]}: {heavier}.",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date
 
 import pandas as pd
@@ -18,6 +19,22 @@ KINDS = {"easy": "of them easy", "away": "away", "return": "of return"}
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 
 
+@dataclass(frozen=True)
+class Ribbon:
+    """What a ribbon shows. start, until: the Monday and the Sunday that it spans.
+
+    weeks: one row per week of the log: week, done, usual, planned (NaN where nothing was planned), kind (full, easy, return, away, running), word.
+    pins: one row per decision: number (from 1), decision_id, date, text, subject, followed. blocks: aim, starts, ends. goals: text, due, reached.
+    """
+
+    start: date
+    until: date
+    weeks: pd.DataFrame
+    pins: pd.DataFrame
+    blocks: pd.DataFrame
+    goals: pd.DataFrame
+
+
 def word(kind: str, mark: str) -> str:
     """The word on a week's tile: what a person marked it as, else what kind of week it was; '' for a full one.
 
@@ -29,8 +46,9 @@ def word(kind: str, mark: str) -> str:
     return {"full": "", "running": "so far"}.get(kind, kind)
 
 
-def finding(weeks: pd.DataFrame) -> str:
-    """What the ribbon shows, as a title. weeks: done, planned, kind (full, easy, return, away, running) of each week that there is."""
+def finding(of: Ribbon) -> str:
+    """What the ribbon shows, as a title: Twelve weeks: 444 of 506 planned sets done."""
+    weeks = of.weeks
     over = begun(f"{_count(len(weeks))} week{'s' * (len(weeks) != 1)}")
     known = weeks[weeks["planned"].notna() & (weeks["kind"] != "running")]
     if len(known):
@@ -38,16 +56,16 @@ def finding(weeks: pd.DataFrame) -> str:
         return f"{over}: {number(known['done'].sum(), 0)} of {number(known['planned'].sum(), 0)} planned sets done{where}"
     counts = {what: int((weeks["kind"] == kind).sum()) for kind, what in KINDS.items()}
     beside = [f"{_count(count)} {what}" for what, count in counts.items() if count]
-    return f"{over}, {number(weeks['done'].sum(), 0)} hard sets" + (f", {listed(beside)}" if beside else "")
+    return f"{over}" + (f" ({listed(beside)})" if beside else "") + f" with {number(weeks['done'].sum(), 0)} hard sets"
 
 
-def in_words(weeks: pd.DataFrame, pins: pd.DataFrame, blocks: pd.DataFrame, goals: pd.DataFrame) -> str:
+def in_words(of: Ribbon) -> str:
     """The text alternative: each week, then each decision with what followed, the blocks and the goals."""
-    told = "; ".join(_week(row) for row in weeks.itertuples())
-    decided = " ".join(f"{row.number}. {pin(row)}" for row in pins.itertuples())
-    framed = " ".join(f"Block from {day(row.starts)} to {day(row.ends)}: {_ended(row.aim)}" for row in blocks.itertuples())
-    due = " ".join(f"Goal for {day(row.due)}: {_ended(row.text + (', reached' if row.reached else ''))}" for row in goals.itertuples())
-    return " ".join(filter(None, [f"{finding(weeks)}. By week: {told}.", decided and f"Decisions: {decided}", framed, due]))
+    told = "; ".join(_week(row) for row in of.weeks.itertuples())
+    decided = " ".join(f"{row.number}. {pin(row)}" for row in of.pins.itertuples())
+    framed = " ".join(f"Block from {day(row.starts)} to {day(row.ends)}: {_ended(row.aim)}" for row in of.blocks.itertuples())
+    due = " ".join(f"Goal for {day(row.due)}: {_ended(row.text + (', reached' if row.reached else ''))}" for row in of.goals.itertuples())
+    return " ".join(filter(None, [f"{finding(of)}. By week: {told}.", decided and f"Decisions: {decided}", framed, due]))
 
 
 def pin(row) -> str:

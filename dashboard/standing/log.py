@@ -20,7 +20,7 @@ from etl.store import own
 BAND = "load=band"
 OF_EXERCISE = {"by_body": bool, "per_hand": bool, "bodymass_share": float, "long_end": object, "strength_estimate": object, "mode": object, "reps_high": float}
 FACTS = {"exercise": object, "modifiers": object, "name": object, "banded": bool, "kind_no": int} | OF_EXERCISE
-UNSAID = ("intermediate", None, "lower_of_two")
+UNSAID = ("intermediate", None, "lower_of_two", None)
 
 
 @dataclass(frozen=True)
@@ -30,7 +30,7 @@ class Log:
     those of the catalogue are not. planned: rows of sets that were planned. pain: one row per day, place and exercise. day_efforts: session
     RPE and minutes of rows without a set. kinds: of all logs that were read together. mondays: the Monday of each line, in whole
     days. marked: the Mondays of the weeks that a person has marked, each with what as. targets: part id -> the low and high end of the
-    band that a person set, hard sets a week.
+    band that a person set, hard sets a week. loads: those in the house, kg in one hand, rising; () where nothing was said.
     """
 
     athlete: str
@@ -46,6 +46,7 @@ class Log:
     complete: int
     marked: dict[int, str]
     targets: Mapping[str, tuple[float, float]]
+    loads: tuple[float, ...]
 
     @property
     def weeks(self) -> int:
@@ -63,7 +64,7 @@ class Log:
 def read_logs(con: Any, athletes: Sequence[str], today: int, rules: Rules = RULES) -> dict[str, Log]:
     """The logs of some athletes up to `today` (whole days); without those of whom nothing was done."""
     rows, mass, pain, efforts, said = (_read(con, name, athletes) for name in ("logs", "body_masses", "pains", "day_efforts", "weeks_marked"))
-    people = {name: said for name, *said in con.execute("select athlete, level, focus, equation from athletes").fetchall()}
+    people = {name: said for name, *said in con.execute("select athlete, level, focus, equation, loads from athletes").fetchall()}
     for table in (rows, mass, pain, efforts):
         table["day"] = days(table["date"])
     planned = rows["planned"].to_numpy(bool)
@@ -115,9 +116,9 @@ def _by_athlete(table: pd.DataFrame, athletes: Iterable[str]) -> dict[str, pd.Da
 def _log(athlete: str, said: Sequence, tables_of: dict[str, pd.DataFrame], kinds: tuple, first: int, today: int, marked: dict[int, str],
          targets: Mapping[str, tuple[float, float]]) -> Log:
     mondays = np.arange(first, int(tables_of["sets"]["day"].iloc[-1]) + 1, 7)
-    level, focus, equation = said
+    level, focus, equation, loads = said
     return Log(athlete, level, tuple(json.loads(focus or "[]")), equation, **tables_of, kinds=kinds, mondays=mondays,
-               complete=int(np.sum(mondays + 6 < today)), marked=marked, targets=targets)
+               complete=int(np.sum(mondays + 6 < today)), marked=marked, targets=targets, loads=tuple(json.loads(loads or "[]")))
 
 
 def days(dates: pd.Series) -> np.ndarray:

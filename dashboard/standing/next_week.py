@@ -53,7 +53,7 @@ class Planner:
             return self._told(line, pain + ramp, 0)
         short, more_short = _short(w, self.own, line, spared, self.low, rules)
         stalled = _stalled([p for p in self.stalled.get(line, []) if p not in spared], self.effort_logged[line])
-        return self._told(line, [*pain, *jumps, *short, *over, *stalled, *((r.exercise, _step(r.exercise, r, rules)) for r in ready)], more_short)
+        return self._told(line, [*pain, *jumps, *short, *over, *stalled, *((r.exercise, _step(r.exercise, r, self.w.log.loads, rules)) for r in ready)], more_short)
 
     def _told(self, line: int, changes: list[Change], more_short: int) -> list[Change]:
         """The changes, with a word on sets that wait for a decision and on all that stays as it is."""
@@ -245,16 +245,24 @@ def _ready_by_line(w: Weekly) -> dict[int, list[Ready]]:
     return found
 
 
-def _step(exercise: str, ready: Ready, rules: Rules) -> tuple[str, str]:
-    """The next load, or the next step of the ladder, of an exercise that is ready for it."""
+def _step(exercise: str, ready: Ready, loads: tuple[float, ...], rules: Rules) -> tuple[str, str]:
+    """The next load, or the next step of the ladder, of an exercise that is ready for it. loads: in the house, kg in one hand, rising; () for any."""
     name, top, reps, load = exercise_names()[exercise], int(ready.top), int(ready.reps), float(ready.load)
     if load > 0:
-        low, high = rules.load_step_pct
-        heavier = f"the next load up, by {low} to {high} %; where the step at hand is larger, first more repetitions or a slower lowering"
+        least, most = rules.load_step_pct
+        heavier = say.heavier_of_any(least, most)
+        if loads and exercise in _held_in_hands():
+            heavier = say.heavier_in_the_house(load, next((one for one in loads if one > load), None), most)
         return say.next_load(name, f" at {number(load)} kg", reps, top, heavier)
     step = next_step(exercise)
-    heavier = f"one set of the next step, {exercise_names()[step]}, the rest as now" if step else "add a little load, a pause or a slower lowering"
-    return say.next_load(name, "", reps, top, heavier)
+    return say.next_load(name, "", reps, top, say.next_of_ladder(exercise_names()[step]) if step else say.HARDER)
+
+
+@tables.per_catalogue
+def _held_in_hands() -> frozenset[str]:
+    """The exercises whose load is what one hand holds."""
+    known = tables.exercises()
+    return frozenset(known.loc[known["per_hand"] == "yes", "exercise_id"])
 
 
 def next_step(exercise: str) -> str:

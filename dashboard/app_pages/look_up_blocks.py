@@ -1,0 +1,100 @@
+"""Two stretches of weeks side by side: sessions, hard sets, what came to each part, strength at the end of each, and what only one of them had."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pandas as pd
+import streamlit as st
+
+from dashboard.app_pages.page import escape, how_worked_out, picture, remark, table
+from dashboard.app_pages.picking import Picked, picking
+from dashboard.app_pages.taking import take_table
+from dashboard.charts import planks
+from dashboard.charts.block_rows import SIDE_BY_SIDE, only_in, strength_rows, week_rows
+from dashboard.charts.plank_rows import side_by_side
+from dashboard.charts.taken_rows import taken
+from dashboard.choices import Choice
+from dashboard.queries import blocks
+from dashboard.queries.people import weeks as weeks_of
+from dashboard.queries.words import part_words
+from dashboard.sentences.findings import blocks_finding
+from dashboard.sentences.numbers import counted, day, number
+
+SIDES = {"first": "First", "second": "Second"}
+MEASURES = {"hard_set": "hard sets", "part_dose": "what comes to a part", "dose_range": "its range", "pooled_part": "a part's rate", "rate_interval": "its interval"}
+PARTS_SHOWN = 12
+
+
+def show(choice: Choice, title: Any) -> None:
+    known = weeks_of(choice.store, choice.athlete)
+    offered = blocks.stretches(choice.store, choice.athlete, known, choice.week)
+    for side in SIDES:
+        if asked := blocks.read(st.query_params.get(side)):
+            st.query_params[side] = blocks.key(*asked)
+        for stretch in filter(None, (asked, blocks.read(st.session_state.get(side)))):
+            offered.setdefault(blocks.key(*stretch), blocks.words_of(stretch))
+    keys = list(offered)
+    picked = {side: picking(side, offered, usual, written=True) for side, usual in zip(SIDES, (keys[0], keys[min(1, len(keys) - 1)]), strict=True)}
+    stretches = [blocks.read(one.value) for one in picked.values()]
+    done = [blocks.weeks(choice.store, choice.athlete, stretch) for stretch in stretches]
+    title.title(blocks_finding(*(tuple(one[name] for one in done) for name in ("hard_a_week", "sessions_a_week"))))
+    _choose(picked, known)
+    names = ("the first", "the second")
+    _parts(choice, stretches, names)
+    table(week_rows(done, stretches), "Both stretches in numbers")
+    remark("Means are of whole weeks" + ("; the running week is left out of them." if any(one["so_far"] for one in done) else "."))
+    how_worked_out(choice.address, MEASURES)
+    _strength(choice, stretches)
+    _only(choice, stretches, names)
+
+
+def _choose(picked: dict[str, Picked], known: list) -> None:
+    for place, (side, label) in zip(st.columns(2), SIDES.items(), strict=True):
+        with place:
+            picked[side].choose(label, width="stretch")
+            with st.popover("Other weeks", type="tertiary"):
+                start, end = (st.selectbox(words, known[::-1], format_func=day, key=f"{side}_{words}") for words in ("from the week of", "to the week of"))
+                st.button("Look at these", key=f"{side}_these", disabled=end < start, on_click=_take, args=(side, blocks.key(start, end)))
+
+
+def _take(side: str, key: str) -> None:
+    st.session_state[side] = key
+
+
+def _parts(choice: Choice, stretches: list, names: tuple[str, str]) -> None:
+    first, second = (blocks.parts(choice.store, choice.athlete, stretch) for stretch in stretches)
+    rows = side_by_side(first, second, dict(part_words()))
+    if rows.empty:
+        return
+    _planks(choice, rows.head(PARTS_SHOWN), names, "most")
+    remark(planks.reading(names, ranged=True))
+    if len(rows) > PARTS_SHOWN and (shown := st.expander(f"{counted(len(rows) - PARTS_SHOWN, 'other part', 'other parts')}", key="other_planks", on_change="rerun")).open:
+        with shown:
+            _planks(choice, rows.iloc[PARTS_SHOWN:], names, "others")
+
+
+def _planks(choice: Choice, rows: pd.DataFrame, names: tuple[str, str], which: str) -> None:
+    picture(planks.planks(rows, names, choice.colours, "hard sets a week"), planks.in_words(rows, names, "Hard sets a week of each part in two stretches of weeks"),
+            taken(rows, SIDE_BY_SIDE), f"two blocks {which} {st.session_state['first']} {st.session_state['second']}")
+
+
+def _strength(choice: Choice, stretches: list) -> None:
+    first, second = (blocks.strength(choice.store, choice.athlete, stretch) for stretch in stretches)
+    rows = strength_rows(first, second, dict(part_words()))
+    if rows.empty:
+        return
+    st.subheader("Strength of each part at the end of each")
+    table(rows, "Change a week of each part with its interval, in both")
+    remark("Each as it was judged in the last week of the stretch, with its 80 % interval. A verdict looks back over 8 to 24 weeks, so that it can reach further back than a "
+           "short stretch; two intervals that overlap do not tell the two apart.")
+    take_table(rows, f"two blocks strength {st.session_state['first']} {st.session_state['second']}")
+
+
+def _only(choice: Choice, stretches: list, names: tuple[str, str]) -> None:
+    done = [blocks.exercises(choice.store, choice.athlete, stretch) for stretch in stretches]
+    st.subheader("Only in one of them")
+    for name, own, other in ((names[0], *done), (names[1], *done[::-1])):
+        told = only_in(own, other)
+        st.markdown(f"**{escape('Only in ' + name)}**: " + (escape("; ".join(told)) if told else "nothing") + ".")
+    remark(f"{counted(len(set(done[0]) & set(done[1])), 'exercise', 'exercises')} in both. Numbers are sets without warm-ups: {number(sum(done[0].values()))} and {number(sum(done[1].values()))} in all.")

@@ -1,0 +1,90 @@
+"""One exercise: how often it was done, where it stands, and its bests, load by load."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from typing import Any
+
+import pandas as pd
+import streamlit as st
+
+from dashboard.app_pages.page import escape, how_worked_out, picture, remark, table
+from dashboard.app_pages.picking import picking
+from dashboard.app_pages.taking import take_table
+from dashboard.charts import strength
+from dashboard.charts.exercise_rows import exercise_rows
+from dashboard.charts.set_rows import at_load_rows, heaviest_rows
+from dashboard.charts.taken_rows import BESTS, taken
+from dashboard.choices import Choice
+from dashboard.queries import strength as strength_of
+from dashboard.queries.words import exercise_titles, loaded_per_hand
+from dashboard.sentences.numbers import counted, day, number
+from dashboard.standing import traced
+from dashboard.standing.records import Records, done, records
+
+MEASURES = {"estimate_noise": "how sure each point is", "best": "the best so far", "verdict": "the verdict", "rate_interval": "its interval"}
+
+
+def show(choice: Choice, title: Any) -> None:
+    until = choice.week + timedelta(days=6)
+    sets = traced.sets_of(choice.store.path, choice.store.stamp, choice.athlete)
+    names = exercise_titles()
+    known = {exercise: names.get(exercise, exercise) for exercise in done(sets, until)}
+    if not known:
+        title.title("One exercise")
+        st.markdown("No exercise of the log is matched with the catalogue yet.")
+        return
+    picked = picking("exercise", known, next(iter(known)), written=True)
+    found = records(sets, picked.value, until)
+    title.title(escape(f"{known[picked.value]}: {counted(found.days, 'day', 'days')}, {counted(found.sets, 'set', 'sets')}"))
+    picked.choose("Exercise")
+    st.markdown(f"First on {day(found.first)}, last on {day(found.last)}, up to {day(until)}.")
+    _standing(choice, picked.value)
+    per_hand = picked.value in loaded_per_hand()
+    _table(f"{picked.value} heaviest {choice.week}", "Heaviest load by repetitions", heaviest_rows(found.heaviest, per_hand),
+           "Done at least so many times in one set; as lifted, not estimated.")
+    _table(f"{picked.value} most repetitions {choice.week}", "Most repetitions at each load", at_load_rows(found.most_reps, "reps", "most repetitions"),
+           "Repetitions as done, whatever was left in reserve.")
+    _table(f"{picked.value} holds {choice.week}", "Longest hold at each load", at_load_rows(found.holds, "hold_s", "longest, s"), "")
+    _left_out(found)
+    _links(choice, picked.value, known[picked.value])
+
+
+def _standing(choice: Choice, exercise: str) -> None:
+    """Where it stands in the chosen week, with its interval, and its best sets in time."""
+    judged = strength_of.exercises(choice.store, choice.athlete, choice.week)
+    own = judged[judged["exercise"] == exercise]
+    if own.empty:
+        remark("It has no series by that week.")
+        return
+    table(exercise_rows(own), "Where it stands")
+    fit = own.iloc[0]
+    bests = strength_of.bests(choice.store, choice.athlete, exercise, fit["measure"], choice.week)
+    if not bests.empty:
+        picture(strength.strength(bests, fit, choice.colours, exercise in loaded_per_hand()), strength.in_words(bests, fit), taken(bests, BESTS),
+                f"{exercise} {choice.week}")
+        remark("Filled points count in the trend, hollow ones are shown only. Thin lines: how sure each estimate is, 80 %.")
+    how_worked_out(choice.address, MEASURES)
+
+
+def _table(name: str, heading: str, rows: pd.DataFrame, said: str) -> None:
+    if rows.empty:
+        return
+    st.subheader(heading)
+    table(rows, heading)
+    if said:
+        remark(said)
+    take_table(rows, name)
+
+
+def _left_out(found: Records) -> None:
+    if found.left_out:
+        remark(escape(f"{counted(found.left_out, 'set', 'sets')} of {number(found.sets)} stand in no table: warm-ups, parts of the range, bands, and loads "
+                      "that were estimated or not written."))
+
+
+def _links(choice: Choice, exercise: str, name: str) -> None:
+    to = {**choice.address, "exercise": exercise}
+    with st.container(horizontal=True):
+        st.page_link("app_pages/strength.py", label=f"Trend of {escape(name)} →", query_params=to)
+        st.page_link("app_pages/exercises.py", label="What it trains →", query_params=to)

@@ -1,0 +1,28 @@
+"""What a picture is drawn from, for reading elsewhere: the same numbers, headings in words with their units."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import pandas as pd
+
+RATES = {"name": "what", "verdict": "verdict", "rate_pct_week": "change, % a week", "rate_low": "80 % interval from", "rate_high": "80 % interval to"}
+SHELF = {"name": "part", "muscle": "muscle", "week": "week", "dose": "hard sets", "low": "each credit a tier lower", "high": "each credit a tier higher",
+         "direct_sets": "direct sets", "usual": "usual, hard sets", "band_low": "band from", "band_high": "band to", "status": "against its band"}
+WEEKLY = {"week": "week", "load": "hard sets", "low": "each credit a tier lower", "high": "each credit a tier higher", "usual": "usual, hard sets",
+          "planned": "planned sets", "mark": "stood out", "state": "state", "band_low": "band from", "band_high": "band to"}
+BESTS = {"date": "session", "value": "value", "low": "80 % interval from", "high": "80 % interval to", "load_kg": "load, kg", "reps": "repetitions",
+         "hold_s": "held, s", "rir": "in reserve", "counted": "counts in the trend", "note": "note"}
+SIDES = {"week": "week", "left_value": "left", "right_value": "right", "session_pct": "last session, difference %", "difference_pct": "median of 8 weeks, %",
+         "difference_low_pct": "80 % interval from", "difference_high_pct": "80 % interval to"}
+CREDITS = {"name": "head", "word": "coaches say", "muscle": "muscle", "credit": "one set counts", "grade": "evidence", "source": "source"}
+COMPARED = {"name": "head", "credit_a": "first exercise", "credit_b": "second exercise", "grade_a": "evidence, first", "grade_b": "evidence, second"}
+CURVE = {"curve": "curve", "series": "case", "x": "at", "x_unit": "at, unit", "value": "%", "low": "interval from", "high": "interval to"}
+CLIMB = {"name": "step", "date": "session", "measure": "measure", "value": "value", "low": "80 % interval from", "high": "80 % interval to",
+         "load_kg": "load, kg", "reps": "repetitions", "hold_s": "held, s", "rir": "in reserve"}
+
+
+def taken(rows: pd.DataFrame, headings: Mapping[str, str]) -> pd.DataFrame:
+    """The columns of `rows` that are drawn, in the order of `headings`, with their headings; one that this picture lacks is left out."""
+    there = {column: heading for column, heading in headings.items() if column in rows}
+    return rows[list(there)].rename(columns=there)

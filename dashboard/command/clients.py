@@ -1,0 +1,53 @@
+"""`evenset clients`: who needs a look first and why, over all athletes, in words or as JSON."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Sequence
+from datetime import date
+
+from dashboard.command.main import CAUTION
+from dashboard.command.output import json_text
+from dashboard.command.people import monday_of
+from dashboard.command.review import fresh
+from dashboard.queries import clients as asked
+from dashboard.queries.clients import Client, Seen
+from dashboard.queries.kept import Store
+from dashboard.sentences import clients as say
+from dashboard.sentences.numbers import day
+from etl.refusal import Refusal
+from etl.settings import RULES
+
+
+def clients(options: argparse.Namespace) -> None:
+    """All athletes in one list, in the order of the page."""
+    store = fresh(options.store)
+    at = _seen(store, options.week)
+    found = asked.clients(store, at) if at else ()
+    if options.json:
+        print(json_text({"clients": asked.as_objects(found, at) if at else []}))
+        return
+    if at is None:
+        raise Refusal("No week of training is complete yet", store.path, "Import a log (evenset import FILE.csv), or look at the sample (evenset demo).")
+    print("\n".join(_words(store, found, at)))
+
+
+def _seen(store: Store, said: str | None) -> Seen | None:
+    monday = monday_of(said) if said else None
+    known = asked.weeks_to_see(store)
+    if monday and monday not in known:
+        raise Refusal(f"Nobody has a complete week of training from {monday.isoformat()} on", "--week",
+                      f"There are weeks from {known[-1]} to {known[0]}." if known else "There is none yet.")
+    return asked.seen(store, date.today(), monday)
+
+
+def _words(store: Store, found: Sequence[Client], at: Seen) -> list[str]:
+    lines = [f"Week of {day(at.week)}. " + say.heading(len(found), sum(one.asks for one in found), sum(one.away for one in found), RULES.away_days)]
+    newest = asked.newest_day(store)
+    if not at.today and at.week == asked.weeks_to_see(store)[0]:
+        lines.append(say.nobody_since(newest, (date.today() - newest).days))
+    for one in found:
+        lines += ["", f"{one.athlete}: last trained {say.last_trained(one.days_ago, one.last_trained, at.today)}; "
+                      f"{say.done(one.sessions, one.hard_sets, one.usual, one.planned)}",
+                  *([f"  {say.TITLES[reason.kind]}. {reason.text}" for reason in one.reasons] or [f"  {say.QUIET}"])]
+    return [*lines, "", CAUTION]

@@ -1,0 +1,160 @@
+"""All athletes at once: when each trained last, the last complete week beside the weeks before it, and why to look."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from functools import lru_cache
+
+import pandas as pd
+
+from dashboard.measures.look_order import KINDS, asks_for_a_look, look_order
+from dashboard.queries.client_reasons import Reason, reasons_by_athlete
+from dashboard.queries.kept import Store, rows
+from dashboard.sentences import clients as say
+from etl.settings import RULES
+
+WEEKS_SHOWN, AT_ONCE = 8, 50
+WEEKS = "select distinct week from kept_weeks where not so_far and sessions > 0 order by week desc"
+NEWEST = "select max(date) as day from sets where not planned"
+# Who has logged a set by a day, with the week to open: the last complete one with training up to the week that is shown, else the newest.
+PEOPLE = """
+with trained as (select athlete, max(date) as last from sets where not planned and date <= ? group by athlete),
+opened as (
+    select athlete, coalesce(max(week) filter (where week <= ? and not so_far and sessions > 0), max(week)) as opens from kept_weeks group by athlete
+)
+select athlete, last, opens from trained join opened using (athlete) order by lower(athlete), athlete
+"""
+DONE = """
+select athlete, week, sessions, hard_sets, usual_hard_sets as usual, planned_sets as planned, coalesce(deload, false) as deload
+from kept_weeks where week <= ? and week > ?::date - 7 * ? order by athlete, week
+"""
+
+
+@dataclass(frozen=True)
+class Seen:
+    """What is looked at: a complete week (its Monday), and the day up to which sets and pain count."""
+
+    week: date
+    until: date
+    today: bool  # whether that day is today; else it is the week's Sunday
+
+    @property
+    def since(self) -> date:
+        return self.week - timedelta(days=7 * (WEEKS_SHOWN - 1))
+
+
+@dataclass(frozen=True)
+class Client:
+    """One athlete in the week that is looked at. hard_sets and the rest are of that week; nan where unknown.
+
+    opens: the Monday of the athlete's own week to open. weeks: hard sets, usual and whether it was a deload, of each week shown, oldest first;
+    None for a week that is not in the log.
+    """
+
+    athlete: str
+    last_trained: date
+    days_ago: int
+    opens: date
+    sessions: int
+    hard_sets: float
+    usual: float
+    planned: float
+    weeks: tuple[tuple[float, float, bool] | None, ...]
+    reasons: tuple[Reason, ...]
+
+    @property
+    def asks(self) -> bool:
+        """Whether something asks for a look; news alone does not."""
+        return asks_for_a_look([reason.kind for reason in self.reasons])
+
+    @property
+    def away(self) -> bool:
+        return any(reason.kind == "not_trained" for reason in self.reasons)
+
+
+def weeks_to_see(store: Store) -> list[date]:
+    """The Mondays of the complete weeks in which anybody trained, newest first."""
+    return rows(store, WEEKS)["week"].dt.date.tolist()
+
+
+def newest_day(store: Store) -> date | None:
+    """The day of the newest set of all; None in an empty store."""
+    found = rows(store, NEWEST)["day"].iloc[0]
+    return None if pd.isna(found) else found.date()
+
+
+def seen(store: Store, today: date, week: date | None = None) -> Seen | None:
+    """The week that was asked for, as on its Sunday; else the newest one, as of today, or as on its Sunday where nobody has a set for long.
+
+    None where no week is complete yet.
+    """
+    known, newest = weeks_to_see(store), newest_day(store)
+    if not known or newest is None:
+        return None
+    if (week is None or week == known[0]) and (today - newest).days < RULES.log_old_days:
+        return Seen(known[0], today, True)
+    shown = week or known[0]
+    return Seen(shown, shown + timedelta(days=6), False)
+
+
+@lru_cache(maxsize=4)
+def clients(store: Store, at: Seen) -> tuple[Client, ...]:
+    """Everyone who has a set by then, who needs a look first in front (`measures.look_order`)."""
+    people = rows(store, PEOPLE, at.until, at.week)
+    done = _by_athlete(rows(store, DONE, at.week, at.week, WEEKS_SHOWN))
+    why = reasons_by_athlete(store, at.week, at.until)
+    found = [_client(athlete, last.date(), opens.date(), done.get(athlete, {}), why.get(athlete, []), at)
+             for athlete, last, opens in people[["athlete", "last", "opens"]].itertuples(index=False)]
+    return tuple(sorted(found, key=lambda one: (look_order([(r.kind, r.strength) for r in one.reasons]), one.athlete.casefold(), one.athlete)))
+
+
+def picked(everyone: Sequence[Client], which: str, name: str) -> list[Client]:
+    """Those of which `which` is true (all, look: something asks for a look, away: not trained) and whose name holds `name`, in their order."""
+    sought = name.strip().casefold()
+    return [one for one in everyone if sought in one.athlete.casefold() and (which == "all" or (one.asks if which == "look" else one.away))]
+
+
+def pages(found: Sequence[Client]) -> list[Sequence[Client]]:
+    """AT_ONCE of them on each."""
+    return [found[start : start + AT_ONCE] for start in range(0, len(found), AT_ONCE)]
+
+
+def as_objects(found: Sequence[Client], at: Seen) -> list[dict[str, object]]:
+    """For JSON, in the same order."""
+    return [{
+        "athlete": one.athlete, "last_trained": one.last_trained.isoformat(), "days_ago": one.days_ago, "week": at.week.isoformat(), "opens": one.opens.isoformat(),
+        "sessions": one.sessions, "hard_sets": _plain(one.hard_sets), "usual_hard_sets": _plain(one.usual), "planned": _plain(one.planned),
+        "needs_a_look": one.asks, "reasons": [{"kind": reason.kind, "text": reason.text} for reason in one.reasons],
+    } for one in found]
+
+
+def _client(athlete: str, last: date, opens: date, done: dict[date, tuple], why: list[Reason], at: Seen) -> Client:
+    days = (at.until - last).days
+    gone = [Reason("not_trained", float(days), say.not_trained(days, last))] if days >= RULES.away_days else []
+    sessions, hard_sets, usual, planned, _ = done.get(at.week, (0, 0.0, _last_usual(done), float("nan"), False))
+    weeks = (at.since + timedelta(days=7 * back) for back in range(WEEKS_SHOWN))
+    return Client(athlete, last, days, opens, int(sessions), hard_sets, usual, planned,
+                  tuple((done[week][1], done[week][2], bool(done[week][4])) if week in done else None for week in weeks),
+                  tuple(sorted([*gone, *why], key=lambda reason: KINDS.index(reason.kind))))
+
+
+def _by_athlete(table: pd.DataFrame) -> dict[str, dict[date, tuple]]:
+    """Athlete -> Monday -> sessions, hard_sets, usual, planned, deload, the oldest first."""
+    found: dict[str, dict[date, tuple]] = {}
+    for athlete, week, *row in zip(table["athlete"].tolist(), table["week"].dt.date.tolist(), *(
+            table[name].astype(float).tolist() for name in ("sessions", "hard_sets", "usual", "planned", "deload")), strict=True):
+        found.setdefault(athlete, {})[week] = tuple(row)
+    return found
+
+
+def _last_usual(done: dict[date, tuple]) -> float:
+    """What was usual in the last of the weeks that the log still holds."""
+    return next((row[2] for row in reversed(done.values())), float("nan"))
+
+
+def _plain(value: float) -> float | int | None:
+    if pd.isna(value):
+        return None
+    return int(value) if float(value).is_integer() else round(float(value), 4)

@@ -1,0 +1,163 @@
+"""Why an athlete needs a look, and what changed since the week before, each kind of reason in one sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from typing import NamedTuple
+
+import pandas as pd
+
+from dashboard.sentences.load import without_plan
+from dashboard.sentences.numbers import amount, begun, counted, day, number, sets
+
+QUIET = "Nothing stands out."
+TITLES = {
+    "pain": "Pain", "not_trained": "Not trained", "alert": "Load", "flag": "New flag", "verdict": "Strength stopped", "part_short": "Went short", "to_check": "To check",
+    "first_time": "New exercise", "back": "Back", "part_back": "Back in its band", "verdict_eased": "Strength turned", "best": "Best so far",
+}
+TURNED = {"declining": "is declining now", "plateau": "stands still now", "progressing": "is progressing now", "undecided": "is undecided now"}
+MOST = 2  # of one kind that are told one by one
+PLACES = {"per_kg": 2, "hold": 0}
+ESTIMATED = {"e1rm": "estimated maximum ", "per_kg": "estimated maximum "}
+NAMED = 3
+
+
+class Best(NamedTuple):
+    """A best that fell in the week: of what, its value with the 80 % interval, and the best before it."""
+
+    name: str
+    measure: str
+    value: float
+    low: float
+    high: float
+    before: float
+
+
+def pain(noted: Sequence[tuple[date, str, float]]) -> str:
+    """noted: day, place (or what was written), score of 10 or NaN; the latest first.
+
+    >>> pain([(date(2026, 3, 12), "left knee", 5.0)])
+    'Noted on 12 March: left knee, 5 of 10.'
+    """
+    told = [f"{day(when, year=False)}: {place}" + (f", {number(score)} of 10" if pd.notna(score) else "") for when, place, score in noted[:MOST]]
+    return f"Noted on {'; on '.join(told)}{_more(len(noted) - MOST)}."
+
+
+def not_trained(days: int, last: date) -> str:
+    """
+    >>> not_trained(16, date(2026, 3, 1))
+    'No set for 16 days, since 1 March 2026.'
+    """
+    return f"No set for {counted(days, 'day', 'days')}, since {day(last)}."
+
+
+def flags(messages: Sequence[str]) -> str:
+    """The first message, and how many more there are."""
+    return without_plan(messages[0]) + (f" And {counted(len(messages) - 1, 'more flag', 'more flags')}." if len(messages) > 1 else "")
+
+
+def verdicts(turned: Sequence[tuple[str, str]]) -> str:
+    """turned: name, and the verdict that it turned to.
+
+    >>> verdicts([("chest", "plateau"), ("calf, upper", "plateau"), ("bench press", "declining")])
+    'Chest; calf, upper: stand still now. Bench press: is declining now.'
+    """
+    by_now: dict[str, list[str]] = {}
+    for name, now in turned:
+        by_now.setdefault(now, []).append(name)
+    return " ".join(f"{begun(_named(names))}: {TURNED[now] if len(names) == 1 else _plural(TURNED[now])}." for now, names in by_now.items())
+
+
+def parts_short(parts: Sequence[str]) -> str:
+    """
+    >>> parts_short(["lats", "biceps"])
+    'Below their bands, and not the week before: lats; biceps.'
+    """
+    return f"Below {_bands(parts)}, and not the week before: {_named(parts)}."
+
+
+def parts_back(parts: Sequence[str]) -> str:
+    """
+    >>> parts_back(["lats"])
+    'No longer below its band: lats.'
+    """
+    return f"No longer below {_bands(parts)}: {_named(parts)}."
+
+
+def to_check(messages: Sequence[str], unmatched: int) -> str:
+    """Entries that look like a slip, and sets of exercises that are not matched."""
+    names = f"{counted(unmatched, 'set has', 'sets have')} an exercise that is not matched yet." if unmatched else ""
+    return " ".join(filter(None, [flags(messages) if messages else "", names]))
+
+
+def back(hard_sets: float) -> str:
+    """The first week after a break of the whole body."""
+    return f"First week after a break: {sets(hard_sets)}."
+
+
+def best(found: Sequence[Best]) -> str:
+    """The largest new best with its interval, whether the best before it lies inside that interval, and how many more there are.
+
+    >>> best([Best("bench press", "e1rm", 92.5, 88.4, 96.8, 90.0)])
+    'Bench press: estimated maximum 92.5 kg (80 % interval 88.4 to 96.8), before it 90, within its uncertainty.'
+    >>> best([Best("plank", "hold", 70.0, 63.0, 77.0, 60.0), Best("pull-up", "reps", 12.0, 10.8, 13.3, 11.0)])
+    'Plank: 70 s (80 % interval 63 to 77), before it 60, beyond its uncertainty; and 1 more.'
+    """
+    one, places = found[0], PLACES.get(found[0].measure, 1)
+    interval = f" (80 % interval {number(one.low, places)} to {number(one.high, places)})" if pd.notna(one.low) else ""
+    sure = "" if pd.isna(one.low) else f", {'beyond' if one.before < one.low else 'within'} its uncertainty"
+    more = f"; and {number(len(found) - 1)} more" if len(found) > 1 else ""
+    return f"{begun(one.name)}: {ESTIMATED.get(one.measure, '')}{amount(one.value, one.measure)}{interval}, before it {number(one.before, places)}{sure}{more}."
+
+
+def last_trained(days: int, last: date, today: bool) -> str:
+    """
+    >>> last_trained(0, date(2026, 3, 9), True), last_trained(1, date(2026, 3, 8), True), last_trained(3, date(2026, 3, 6), False)
+    ('today', 'yesterday', '3 days before, 6 March')
+    """
+    if today and days < MOST:
+        return ("today", "yesterday")[days]
+    return f"{counted(days, 'day', 'days')} {'ago' if today else 'before'}, {day(last, year=False)}" if days else f"that day, {day(last, year=False)}"
+
+
+def done(sessions: int, hard_sets: float, usual: float, planned: float) -> str:
+    """
+    >>> done(4, 44.0, 46.0, float("nan")), done(0, 0.0, float("nan"), 12.0)
+    ('4 sessions, 44 hard sets, usual 46', 'no session, no usual yet, 12 planned')
+    """
+    told = f"{counted(sessions, 'session', 'sessions')}, {sets(hard_sets)}" if sessions else "no session"
+    return f"{told}, {f'usual {number(usual)}' if pd.notna(usual) else 'no usual yet'}" + (f", {number(planned)} planned" if pd.notna(planned) else "")
+
+
+def _plural(text: str) -> str:
+    return text.replace("is ", "are ", 1) if text.startswith("is ") else text.replace("stands", "stand", 1)
+
+
+def _named(names: Sequence[str]) -> str:
+    """The first names; a name may hold a comma."""
+    return "; ".join([*names[:NAMED], *([f"{number(len(names) - NAMED)} more"] if len(names) > NAMED else [])])
+
+
+def _bands(parts: Sequence[str]) -> str:
+    return "its band" if len(parts) == 1 else "their bands"
+
+
+def _more(count: int) -> str:
+    return f", and {number(count)} more" if count > 0 else ""
+
+
+def heading(people: int, asking: int, away: int, away_days: int) -> str:
+    """What the table says of all.
+
+    >>> heading(30, 4, 1, 7), heading(1, 0, 0, 7)
+    ('4 of 30 need a look; 1 has had no set for 7 days or more.', 'Nobody needs a look.')
+    """
+    who = f"{number(asking)} of {number(people)} need{'s' if asking == 1 else ''} a look" if asking else "Nobody needs a look"
+    gone = f"; {number(away)} {'has' if away == 1 else 'have'} had no set for {number(away_days)} days or more" if away else ""
+    return f"{who}{gone}."
+
+
+def nobody_since(last: date, days: int) -> str:
+    """A store that no new log has come into for long."""
+    return f"Nobody has a set after {day(last)}, {number(days)} days ago. Days are counted to the end of that week; bring in newer logs if there are any."

@@ -1,0 +1,67 @@
+"""What a page's picture shows, as its title: one sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import pandas as pd
+
+from dashboard.sentences.dose import between
+from dashboard.sentences.numbers import begun, counted, listed, number
+
+MOVES = {"progressing": ("rises", "rise"), "plateau": ("stands still", "stand still"), "declining": ("falls", "fall")}
+UNDECIDED, NAMED = "undecided", 3
+MARKS = {"step_up": "a step up", "spike": "a spike", "large_spike": "a large spike"}
+EASY = {"deload": "a deload", "layoff": "a layoff", "return": "a return"}
+
+
+def strength_finding(names: Sequence[str], verdicts: Sequence[str], what: str = "parts") -> str:
+    """Which parts (or exercises) rise, stand still and fall, and of how many that is open; more than three are counted.
+
+    >>> strength_finding(["chest", "lats", "calves"], ["progressing", "plateau", "undecided"])
+    'Chest rises, lats stands still, 1 undecided'
+    >>> strength_finding(list("abcde"), ["progressing"] * 4 + ["undecided"])
+    '4 parts rise, 1 undecided'
+    >>> strength_finding(["chest"], ["too_little_data"])
+    'Too little data yet for a verdict'
+    """
+    found = {verdict: [name for name, one in zip(names, verdicts, strict=True) if one == verdict] for verdict in (*MOVES, UNDECIDED)}
+    told = [f"{listed(own) if len(own) <= NAMED else f'{number(len(own))} {what}'} {words[len(own) > 1]}" for verdict, words in MOVES.items() if (own := found[verdict])]
+    if found[UNDECIDED]:
+        told.append(f"{number(len(found[UNDECIDED]))} undecided" if told else f"No verdict yet: all {number(len(found[UNDECIDED]))} {what} undecided")
+    return begun(", ".join(told)) if told else "Too little data yet for a verdict"
+
+
+def load_finding(subject: str, load: float, low: float | None, high: float | None, usual: float | None, mark: str, state: str, planned: bool | None) -> str:
+    """A week's load against usual, and whether it jumped.
+
+    >>> load_finding("whole body", 74, None, None, 46, "large_spike", "", False)
+    'Whole body: 74 hard sets, usual 46: a large spike'
+    >>> load_finding("lats", 21, 19.5, 22.5, 20, "", "", False), load_finding("lats", 21, None, None, None, "", "baseline", False)
+    ('Lats: 21 hard sets (19.5 to 22.5), usual 20: no jump', 'Lats: 21 hard sets, no usual yet')
+    """
+    told = f"{begun(subject)}: {number(load)} hard sets{between(low, high)}"
+    if usual is None or pd.isna(usual):
+        return f"{told}, no usual yet"
+    jumped = MARKS.get(mark, EASY.get(state, "no jump"))
+    return f"{told}, usual {number(usual)}: {jumped}" + (", planned" if mark in MARKS and pd.notna(planned) and planned else "")
+
+
+def blocks_finding(hard: tuple[float, float], sessions: tuple[float, float]) -> str:
+    """Two stretches of weeks, the first against the second: means of their whole weeks.
+
+    >>> blocks_finding((44.5, 40.0), (4.0, 4.0))
+    '44.5 hard sets a week against 40; 4 sessions a week in both'
+    """
+    first, second = (number(one) for one in sessions)
+    of_sessions = f"{first} {'session' if first == '1' else 'sessions'} a week"
+    return f"{number(hard[0])} hard sets a week against {number(hard[1])}; {of_sessions} " + ("in both" if first == second else f"against {second}")
+
+
+def session_finding(sets: int, hard: float, bests: int) -> str:
+    """One session.
+
+    >>> session_finding(18, 15.5, 1), session_finding(1, 1, 0)
+    ('18 sets, 15.5 of them hard, 1 new best', '1 set, 1 of them hard')
+    """
+    return f"{counted(sets, 'set', 'sets')}, {number(hard)} of them hard" + (f", {counted(bests, 'new best', 'new bests')}" if bests else "")

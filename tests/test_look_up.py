@@ -1,0 +1,205 @@
+"""A session, an exercise and two stretches of weeks are looked up: numbers against logs that were worked by hand."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from dashboard.charts.plank_rows import side_by_side
+from dashboard.queries import blocks, look_up, people
+from dashboard.queries.kept import store_at
+from dashboard.standing.records import done, records
+from dashboard.standing.refresh import refresh
+from dashboard.standing.traced import sets_of
+from etl.store import writing
+from tests.logs import bring
+from tests.page_runs import all_text, charts, unescaped
+
+PAGE = "app_pages/look_up.py"
+MONDAY, TODAY = date(2026, 3, 2), date(2026, 5, 4)
+WEEKS = 8
+HEAD = "Date,Athlete,Exercise,Set,Load (kg),Reps,Seconds,RIR,Kind,Note\n"
+HOSTILE = "=1+1 ![x](http://198.51.100.7/p.png)"
+
+
+def log() -> str:
+    """Eight Mondays: three sets of bench press (60 kg, from the fifth week on 65) and a warm-up; curls in the first four weeks alone and pull-ups in
+    the last four; a plank each time.
+    """
+    rows = []
+    for week in range(WEEKS):
+        day = MONDAY + timedelta(weeks=week)
+        rows.append(f"{day},Ida,Bench press,1,40,8,,,warm-up,")
+        rows += [f"{day},Ida,Bench press,{n},{60 if week < 4 else 65},{8 - (n == 4)},,{2 if n < 4 else 6},,{HOSTILE if (week, n) == (7, 2) else ''}" for n in (2, 3, 4)]
+        rows += [f"{day},Ida,Dumbbell curl,{n},12,10,,1,," for n in (1, 2)] if week < 4 else [f"{day},Ida,Pull-up,{n},{5 * (n - 1)},{8 - n},,1,," for n in (1, 2)]
+        rows.append(f"{day},Ida,Plank,1,,,{40 + week},,,")
+    return HEAD + "\n".join(rows) + "\n"
+
+
+@pytest.fixture(scope="module")
+def ida(tmp_path_factory) -> Path:
+    path = tmp_path_factory.mktemp("look_up") / "ida.duckdb"
+    bring(path, log())
+    refresh(path, today=TODAY)
+    with writing(path) as con:
+        con.execute("insert into days by name select * from (values (1, 'x', 'Ida', date '2026-04-20', 'knee', 3.0, 'slept badly', 81.0, 'f', 1)) "
+                    "t(import_id, identity, athlete, date, pain_place, pain_score, note, body_mass_kg, source, source_row)")
+        for private, text in ((False, "good day"), (True, "not for her")):
+            con.execute("insert into notes values (nextval('said_ids'), 'Ida', '2026-04-20', 'note', 'barbell_bench_press', ?, null, null, ?, ?)",
+                        [text, private, datetime(2026, 4, 21)])
+        con.execute("insert into blocks values (nextval('said_ids'), 'Ida', 'volume **b**', '2026-03-04', '2026-03-29', null, ?)", [datetime(2026, 3, 1)])
+    return path
+
+
+def of(path: Path):
+    store = store_at(path)
+    return store, sets_of(store.path, store.stamp, "Ida")
+
+
+# --- one session ----------------------------------------------------------------------------------------------------
+
+
+def test_each_set_counts_what_it_should(ida):
+    """Warm-up 0; up to four in reserve 1; six in reserve 0.5; a plank of 47 s 1."""
+    store, sets = of(ida)
+    last = MONDAY + timedelta(weeks=7)
+    one = sets.of_session(last, sets.sessions()["session"].iloc[-1])
+    assert one.rows["hard"].tolist() == [0, 1, 1, 0.5, 1, 1, 1]
+    assert one.rows["exercise"].tolist() == ["barbell_bench_press"] * 4 + ["pull_up"] * 2 + ["plank"]
+    found = sets.sessions()
+    assert found["key"].tolist() == [(MONDAY + timedelta(weeks=week)).isoformat() for week in range(WEEKS)]
+    assert found.iloc[-1][["sets", "hard", "exercises"]].tolist() == [7, 5.5, 3]
+    given = one.by_exercise().set_index("exercise")
+    assert given.loc["barbell_bench_press", ["sets", "hard"]].tolist() == [4, 2.5]
+    assert given.loc["barbell_bench_press", "parts"]["chest_sternal"] == 2.5
+    gave = one.gave().set_index("part")
+    assert gave.loc["chest_sternal", ["dose", "direct"]].tolist() == [2.5, 2.5] and gave.loc["lats", "dose"] == 2
+
+
+def test_two_sessions_of_a_day_have_keys_of_their_own(tmp_path):
+    path = tmp_path / "twice.duckdb"
+    bring(path, "Date,Athlete,Session,Exercise,Load,Reps\n2026-03-02,Ida,morning,Curl,20,10\n2026-03-02,Ida,evening,Curl,20,9\n2026-03-02,Ida,evening,Curl,20,8\n")
+    store, sets = of(path)
+    found = sets.sessions()
+    assert found[["key", "session", "sets"]].to_numpy().tolist() == [["2026-03-02", "morning", 1], ["2026-03-02~2", "evening", 2]]
+    assert sets.of_session(date(2026, 3, 2), "evening").rows["reps"].tolist() == [9, 8]
+
+
+def test_a_best_is_what_no_day_before_had_reached(ida):
+    store, _ = of(ida)
+    for week, new in ((0, set()), (1, {"hold"}), (4, {"hold", "e1rm"}), (7, {"hold"})):
+        found = look_up.bests_of(store, "Ida", MONDAY + timedelta(weeks=week), ["barbell_bench_press", "plank"])
+        assert set(found["measure"]) == new, week
+    held = look_up.bests_of(store, "Ida", MONDAY + timedelta(weeks=7), ["plank"]).iloc[0]
+    assert (held["value"], held["before"]) == (47, 46)
+    assert look_up.bests_of(store, "Ida", MONDAY + timedelta(weeks=7), ["pull_up"]).empty, "of the exercises of this session alone"
+
+
+def test_the_session_page_shows_its_sets_what_was_new_and_what_was_said(open_page, ida):
+    run = open_page(ida, PAGE, athlete="Ida")
+    assert not run.exception
+    text = unescaped(all_text(run))
+    assert unescaped(run.title[0].value) == "Monday 20 April 2026: 7 sets, 5.5 of them hard, 1 new best"
+    assert "Pain, knee, 3 of 10" in text and "Note: slept badly" in text and "Note (barbell bench press): good day" in text and "Body mass 81 kg" in text
+    assert "not for her" not in text, "what is private stays where it was written"
+    sets = run.dataframe[0].value
+    assert sets["load, kg"].tolist() == ["40", "65", "65", "65", "0", "5", ""] and sets["kind"].tolist() == ["warm-up"] + [""] * 6
+    assert sets["repetitions"].tolist() == ["8", "8", "8", "7", "7", "6", ""] and sets["held, s"].iloc[-1] == "47" and sets["note"].iloc[1] == HOSTILE
+    assert "chest: 2.5" in charts(run)[0].alt.lower()
+    run.selectbox(key="session").set_value("2026-03-02").run()
+    assert unescaped(run.title[0].value) == "Monday 2 March 2026: 7 sets, 5.5 of them hard"
+    assert run.query_params["session"] == "2026-03-02" and "New bests" not in all_text(run)
+
+
+# --- one exercise -----------------------------------------------------------------------------------------------------
+
+
+def test_bests_of_a_loaded_exercise(ida):
+    """65 kg x 8 since the fifth week, so that it is the heaviest for 1 to 8; no set had nine. The warm-up's 40 kg stands in no table."""
+    _, sets = of(ida)
+    fifth = MONDAY + timedelta(weeks=4)
+    found = records(sets, "barbell_bench_press", TODAY)
+    assert (found.days, found.sets, found.first, found.last, found.left_out) == (8, 32, MONDAY, MONDAY + timedelta(weeks=7), 8)
+    assert found.heaviest["repetitions"].tolist() == list(range(1, 9)) and set(found.heaviest["load_kg"]) == {65} and {d.date() for d in found.heaviest["date"]} == {fifth}
+    assert found.most_reps[["load_kg", "reps", "sets"]].to_numpy().tolist() == [[65, 8, 12], [60, 8, 12]]
+    before = records(sets, "barbell_bench_press", fifth - timedelta(days=1))
+    assert before.sets == 16 and before.heaviest.empty, "one load: its most repetitions say it all"
+    assert records(sets, "barbell_bench_press", MONDAY - timedelta(days=1)) is None
+
+
+def test_bests_of_holds_and_of_body_weight(ida):
+    _, sets = of(ida)
+    held = records(sets, "plank", TODAY)
+    assert held.holds[["load_kg", "hold_s", "sets"]].to_numpy().tolist() == [[0, 47, 8]] and held.most_reps.empty and held.left_out == 0
+    pulled = records(sets, "pull_up", TODAY)
+    assert pulled.heaviest[["repetitions", "load_kg"]].to_numpy().tolist() == [[n, 5] for n in range(1, 7)] + [[7, 0]]
+    assert set(done(sets, TODAY)) == {"barbell_bench_press", "plank", "dumbbell_curl", "pull_up"} and "pull_up" not in done(sets, MONDAY)
+
+
+def test_the_exercise_page_opens_from_a_link_and_leads_to_its_trend(open_page, ida):
+    run = open_page(ida, PAGE, athlete="Ida")
+    run.query_params["exercise"] = "pull_up"
+    run.run()
+    assert not run.exception
+    assert unescaped(run.title[0].value) == "Pull-up: 4 days, 8 sets"
+    loads = next(t.value for t in run.table if "heaviest load, kg" in map(unescaped, t.value.columns))
+    assert [unescaped(cell) for cell in loads.iloc[:, 1]] == ["5"] * 6 + ["0"]
+    assert "session" not in run.query_params and run.query_params["exercise"] == "pull_up"
+
+
+# --- two blocks ---------------------------------------------------------------------------------------------------------
+
+
+def test_a_stretch_is_added_up_by_whole_weeks(ida):
+    store, _ = of(ida)
+    early, late = (MONDAY, MONDAY + timedelta(weeks=3)), (MONDAY + timedelta(weeks=4), MONDAY + timedelta(weeks=7))
+    for stretch in (early, late):
+        found = blocks.weeks(store, "Ida", stretch)
+        assert found[["weeks", "sessions", "hard_sets", "hard_a_week", "sessions_a_week"]].tolist() == [4, 4, 22, 5.5, 1]
+    rows = side_by_side(blocks.parts(store, "Ida", early), blocks.parts(store, "Ida", late), {}).set_index("name")
+    assert rows.loc["chest_sternal", ["upper", "lower"]].tolist() == [2.5, 2.5]
+    assert rows.loc["lats", ["upper", "lower"]].tolist() == [0, 2]
+    assert (rows["upper_low"] <= rows["upper"]).all() and (rows["lower"] <= rows["lower_high"]).all()
+    first, second = (blocks.exercises(store, "Ida", stretch) for stretch in (early, late))
+    assert first == {"barbell bench press": 12, "dumbbell curl": 8, "plank": 4} and second == {"barbell bench press": 12, "pull-up": 8, "plank": 4}
+
+
+def test_blocks_come_first_then_the_last_weeks_and_those_before(ida):
+    store, _ = of(ida)
+    found = blocks.stretches(store, "Ida", people.weeks(store, "Ida"), MONDAY + timedelta(weeks=7))
+    assert list(found)[:3] == ["2026-03-02_2026-03-23", "2026-03-30_2026-04-20", "2026-03-02_2026-04-20"]
+    assert found["2026-03-02_2026-03-23"] == "Volume **b**: 4 March – 29 March 2026", "a block that is planned keeps its name"
+
+
+@pytest.mark.parametrize("address", ["", "2026-03-02", "2026-03-23_2026-03-02", "a_b", "2026-03-02_2026-03-09_2026-03-16"])
+def test_an_address_that_is_no_stretch_is_none(address):
+    assert blocks.read(address) is None
+
+
+def test_the_blocks_page_says_what_only_one_of_them_had(open_page, ida):
+    run = open_page(ida, PAGE, athlete="Ida")
+    run.query_params["first"], run.query_params["second"] = "2026-03-02_2026-03-23", "2026-03-30_2026-04-20"
+    run.run()
+    assert not run.exception and not run.warning
+    text = unescaped(all_text(run))
+    assert unescaped(run.title[0].value) == "5.5 hard sets a week against 5.5; 1 session a week in both"
+    assert "**Only in the first**: dumbbell curl, 8 sets." in text and "**Only in the second**: pull-up, 8 sets." in text
+    assert "Lats: 0 the first; 2" in charts(run)[0].alt
+    run.query_params["first"] = "2026-03-09_2026-03-18"  # any day of a week means its Monday
+    run.run()
+    assert run.selectbox(key="first").value == "2026-03-09_2026-03-16" == run.query_params["first"] and not run.warning
+    run.query_params["first"] = "never"
+    run.run()
+    assert 'asks for "never"' in unescaped(run.warning[0].value) and run.selectbox(key="first").value == "2026-03-02_2026-03-23"
+
+
+def test_other_weeks_can_be_taken(open_page, ida):
+    run = open_page(ida, PAGE, athlete="Ida")
+    run.query_params["first"] = "2026-03-02_2026-03-23"
+    run.run()
+    run.selectbox(key="second_from the week of").set_value(MONDAY + timedelta(weeks=1))
+    run.selectbox(key="second_to the week of").set_value(MONDAY + timedelta(weeks=2)).run()
+    run.button(key="second_these").click().run()
+    assert run.query_params["second"] == "2026-03-09_2026-03-16" and "2 weeks" in "".join(run.selectbox(key="second").options)

@@ -1,0 +1,381 @@
+"""The stair: which there are, what is asked of the store, where treads, dots and words stand, and what is said of them."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from pathlib import Path
+
+import numpy as np
+import pandas as pd
+import pytest
+
+from dashboard.charts import stair as chart
+from dashboard.charts import stair_rows
+from dashboard.charts.lines import long, wrapped
+from dashboard.look import DARK, LIGHT
+from dashboard.measures.nearness import mist, nearness, reps_before
+from dashboard.queries import stair
+from dashboard.queries.kept import Store, store_at
+from dashboard.sentences.stair import LADDER, LOADS, Ahead, Stair
+from dashboard.standing.next_week import next_step
+from dashboard.standing.refresh import refresh
+from etl import tables
+from etl.importing import Answers, keep, understand
+from etl.settings import RULES
+from etl.store import writing
+from etl.store.athletes import say
+from tests.page_runs import all_text, unescaped
+from tests.text_in_svg import boxes
+
+MONDAY = date(2026, 1, 5)
+NARROW, REPORT, WIDE = 331, 640, 1200  # pixels; a phone's column of 343 less the margins of a page's element
+# Of Ada, who climbs: exercise, its first week, the week after its last. Weeks 9 to 12 are a step back, week 6 has two steps.
+CLIMB = [("Wall push-up", 0, 1), ("Incline push-up", 1, 3), ("Knee push-up", 3, 5), ("Low incline push-up", 5, 7), ("Push-up", 6, 9), ("Knee push-up", 9, 13),
+         ("Push-up", 12, 15), ("Low decline push-up", 15, 16), ("Feet elevated push-up", 16, 19)]
+
+
+BY_HAND = {"epley": lambda load, reps: load * (1 + reps / 30), "brzycki": lambda load, reps: load * 36 / (37 - reps),
+           "lower_of_two": lambda load, reps: min(load * (1 + reps / 30), load * 36 / (37 - reps))}
+
+
+def monday(week: int, later: int = 0) -> date:
+    return MONDAY + timedelta(weeks=week, days=later)
+
+
+def log(rows: list[str]) -> bytes:
+    return ("Date,Exercise,Set,Load (kg),Reps,Hold (s),RIR,Body mass (kg)\n" + "\n".join(rows) + "\n").encode()
+
+
+def ada() -> bytes:
+    return log([f"{monday(week, later)},{name},{n},,{min(24, 9 + 3 * (week - first) + n)},,1,64" for name, first, end in CLIMB for week in range(first, end)
+                for later in (0, 3) for n in (1, 2)])
+
+
+def ben() -> bytes:
+    """A dumbbell whose loads rise after a break of five weeks, a step that is held, dips with rising added load, and a barbell with eight loads."""
+    rows = []
+    for week in [*range(4), *range(9, 20)]:
+        load = 4 if week < 11 else 6 if week < 15 else 8
+        for later in (0, 3):
+            rows.append(f"{monday(week, later)},DB curl,1,{load},{9 + (week + later) % 4},,1,70")
+            rows.append(f"{monday(week, later)},Tuck front lever,1,,,{6 + week // 2},,70")
+        rows.append(f"{monday(week)},Weighted dip,1,{2.5 * (week // 4)},6,,2,70")
+        rows.append(f"{monday(week)},Bench press,1,{60 + 2.5 * (week % 8)},8,,2,70")
+        rows.append(f"{monday(week)},Assisted pull-up machine,1,-20,8,,2,70")
+    return log(rows)
+
+
+@pytest.fixture(scope="module")
+def path(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("stair") / "s.duckdb"
+    for name in ("Ada", "Ben"):
+        say(path, name, level="intermediate")
+    keep(path, understand([("Ada.csv", ada()), ("Ben.csv", ben())], Answers(), names_give_athlete=True, today=date(2026, 11, 1)))
+    with writing(path) as con:
+        con.execute("update athletes set loads = '[10, 4, 8, 6, 16]' where athlete = 'Ben'")
+    refresh(path, today=date(2026, 11, 1))
+    return path
+
+
+@pytest.fixture
+def asked(path: Path) -> Store:
+    return store_at(path)
+
+
+def climb(asked: Store, week: int, weeks: int = 12) -> Stair:
+    return stair.stair(asked, "Ada", "ladder:push_up", monday(week), weeks)
+
+
+# --- how near ---------------------------------------------------------------------------------------------------------
+
+
+def test_as_near_as_the_rule_asks_with_one_in_reserve(asked: Store):
+    """Week 6, first session on push-ups: 9 + 2 repetitions and one in reserve, of 20 with one in reserve."""
+    first = climb(asked, 6).sessions.iloc[-1]
+    assert (first["value"], first["near"]) == (12.0, pytest.approx(11 / 20))
+    assert first["mist_low"] < first["mist_middle"] < first["mist_high"]
+
+
+def test_a_hold_is_measured_against_its_seconds(asked: Store):
+    held = stair.stair(asked, "Ben", "ladder:front_lever", monday(12))
+    rule = tables.ladder_steps().set_index("exercise_id").loc["tuck_front_lever"]
+    assert held.sessions["near"].tolist() == pytest.approx((held.sessions["value"] / rule["leave_s"]).tolist())
+    assert held.steps["scale"].tolist() == ["rule"] and held.ahead.opens == "opens at 3 × 20 s, in two sessions"
+
+
+def test_a_step_that_asks_for_load_is_measured_against_its_own_best(asked: Store):
+    dip = stair.stair(asked, "Ben", "ladder:dip", monday(19))
+    assert dip.steps["scale"].tolist() == ["best"] and set(dip.sessions["measure"]) == {"per_kg"}
+    assert dip.sessions["near"].max() == 1 and dip.ahead is None and dip.top
+    assert "and last step" in chart.finding(dip)
+    assert "own best" not in chart.reading(climb(asked, 9)) and chart.OWN_BEST in chart.reading(dip)
+
+
+def test_nearness_outside_its_range_is_unknown():
+    assert np.isnan(nearness([10.0], 8.0, base=8.0)).all() and nearness([4.0], 12.0, base=8.0, reserve=1.0)[0] < 0
+
+
+def test_the_next_load_leaves_the_low_end_of_the_range():
+    """By the athlete's own equation: what is possible at the next load is at least what the range begins with, one repetition less is not."""
+    for equation in BY_HAND:
+        for load, heavier, least in ((8, 10, 8), (20, 22.5, 6), (100, 102.5, 5)):
+            reps = reps_before(load, heavier, least, equation)
+            assert BY_HAND[equation](load, reps) >= BY_HAND[equation](heavier, least) > BY_HAND[equation](load, reps - 1)
+    assert np.isnan(reps_before(4, 10, 8))
+
+
+def test_the_mist_holds_about_eight_of_ten_best_sets():
+    """Of invented athletes with 5, 8 and 12 % of noise, where 8 % is assumed: a best set that is not yet known, on a day among the known ones."""
+    rng = np.random.default_rng(7)
+    for sd, low, high in ((0.05, 0.80, 0.95), (0.08, 0.72, 0.86), (0.12, 0.68, 0.84)):
+        held = []
+        for _ in range(400):
+            days = np.arange(0, 84, 4) + rng.integers(0, 3, 21)
+            level = np.log(12) + 0.004 * days / 7 + rng.normal(0, sd, 21)
+            known = np.arange(21) != 10
+            ends = mist(days[known], np.exp(level[known]), np.full(20, 0.08))
+            there = [np.interp(days[10], days[known], end) for end in ends]
+            held.append(there[0] <= np.exp(level[10]) <= there[2])
+        assert low <= np.mean(held) <= high, (sd, np.mean(held))
+
+
+# --- which stairs, and what of each ---------------------------------------------------------------------------------------
+
+
+def test_the_stair_with_most_steps_comes_first_and_single_steps_last(asked: Store):
+    assert list(stair.stairs(asked, "Ada", monday(18))) == ["ladder:push_up"]
+    ben = stair.stairs(asked, "Ben", monday(19))
+    assert list(ben)[:3] == ["loads:barbell_bench_press", "loads:dumbbell_curl", "loads:weighted_dip"]
+    assert set(list(ben)[3:]) >= {"ladder:dip", "ladder:front_lever"} and ben["ladder:front_lever"] == "front lever"
+    assert not any(stair.stair(asked, "Ben", which, monday(19)) is None for which in ben)
+    # Nothing was done for five weeks; over eight of them only the curl's one load was used.
+    assert "loads:dumbbell_curl" not in stair.stairs(asked, "Ben", monday(8), 8)
+    assert stair.stairs(asked, "Nobody", MONDAY) == {} and stair.stair(asked, "Ada", "ladder:planche", MONDAY) is None
+
+
+def test_a_stair_knows_nothing_of_later_weeks(asked: Store):
+    for week in range(0, 19, 3):
+        now = climb(asked, week)
+        assert now.sessions["date"].max().date() <= now.until == monday(week, 6)
+        assert now.start == monday(week - 11) and now.sessions["date"].min().date() >= now.start
+    short = climb(asked, 18, 8)
+    assert short.start == monday(11) and short.sessions["date"].min().date() == monday(11)
+
+
+@pytest.mark.parametrize("which", ["ladder:push_up", "loads:dumbbell_curl"])
+def test_a_week_looks_the_same_whatever_came_after_it(tmp_path: Path, which: str):
+    """Of a log that ends with a week, and of the whole log at that week."""
+    athlete, text = ("Ada", ada()) if which.startswith(LADDER) else ("Ben", ben())
+    head, *rows = text.decode().splitlines()
+    cut = "\n".join([head, *(row for row in rows if row[:10] <= monday(12, 6).isoformat())]) + "\n"
+    seen = []
+    for name, log_text in (("whole", text), ("cut", cut.encode())):
+        path = tmp_path / f"{name}.duckdb"
+        keep(path, understand([("log.csv", log_text)], Answers(athlete=athlete), today=date(2026, 11, 1)))
+        refresh(path, today=date(2026, 11, 1))
+        seen.append(stair.stair(store_at(path), athlete, which, monday(12)))
+    whole, ended = seen
+    pd.testing.assert_frame_equal(whole.sessions, ended.sessions)
+    assert chart.in_words(whole) == chart.in_words(ended)
+
+
+def test_a_load_in_the_house_is_the_next_and_says_what_opens_it(asked: Store):
+    curl = stair.stair(asked, "Ben", "loads:dumbbell_curl", monday(19))
+    known = tables.exercises().set_index("exercise_id").loc["dumbbell_curl"]
+    assert curl.steps["name_"].tolist() == ["4 kg", "6 kg", "8 kg"] and curl.ahead.name == "10 kg"
+    asks = max(known["reps_high"], reps_before(8, 10, known["reps_low"]) - 1)
+    assert curl.ahead.opens == f"opens at {asks:.0f} repetitions with one or more in reserve on all sets, in two sessions"
+    own = curl.sessions[curl.sessions["step"] == 2]
+    assert own["near"].tolist() == pytest.approx(((own["value"] - 1 - known["reps_low"]) / (asks - known["reps_low"])).tolist())
+
+
+def test_a_step_of_load_too_large_for_repetitions_says_what_comes_first(asked: Store, path: Path):
+    with writing(path) as con:
+        con.execute("update athletes set loads = '[8, 20]' where athlete = 'Ben'")
+    try:
+        curl = stair.stair(store_at(path), "Ben", "loads:dumbbell_curl", monday(19))
+        assert curl.ahead.name == "20 kg" and "the step is 150 %: first a slower lowering" in curl.ahead.opens
+    finally:
+        with writing(path) as con:
+            con.execute("update athletes set loads = '[10, 4, 8, 6, 16]' where athlete = 'Ben'")
+
+
+def test_a_barbell_asks_for_no_dumbbell_and_shows_the_loads_most_used(asked: Store):
+    bench = stair.stair(asked, "Ben", "loads:barbell_bench_press", monday(19))
+    assert len(bench.steps) == stair.MOST_LOADS and bench.left_out == 2 and "2 loads that were used less are left out" in chart.reading(bench)
+    # The load above the present one was used before; where there is none, it is told by how much.
+    low, high = RULES.load_step_pct
+    names = {Ahead(**vars(one)).name for one in (bench.ahead,)}
+    assert names <= {f"the next load, {low} to {high} % more", *(f"{60 + 2.5 * i:g} kg" for i in range(8))}
+
+
+@pytest.mark.parametrize("load", ["-20", "band"])
+def test_help_counts_for_no_rule(tmp_path: Path, load: str):
+    """A pull-up with a band, or with 20 kg taken off, reaches nothing of what a pull-up asks for; beside a free one only that counts."""
+    path, rows = tmp_path / "s.duckdb", [f"{monday(week)},Pull-up,1,{load},{8 + week},,1,70" for week in range(4)]
+    keep(path, understand([("ida.csv", log(rows))], Answers(athlete="Ida"), today=date(2026, 11, 1)))
+    refresh(path, today=date(2026, 11, 1))
+    assert stair.stair(store_at(path), "Ida", "ladder:vertical_pull", monday(3)).steps["scale"].tolist() == ["best"]
+    keep(path, understand([("more.csv", log([f"{monday(3, 2)},Pull-up,1,,4,,1,70"]))], Answers(athlete="Ida"), today=date(2026, 11, 1)))
+    refresh(path, today=date(2026, 11, 1))
+    free = stair.stair(store_at(path), "Ida", "ladder:vertical_pull", monday(3))
+    assert free.steps["scale"].tolist() == ["rule"] and free.sessions["date"].dt.date.tolist() == [monday(3, 2)]
+    assert free.sessions["near"].tolist() == pytest.approx([4 / 12])
+
+
+def test_the_next_step_is_the_planners(asked: Store):
+    for week in (1, 4, 8, 15):
+        now = climb(asked, week)
+        known = tables.exercises().set_index("name")["exercise_id"]
+        above = next_step(known[now.steps["name_"].iloc[now.current]])
+        assert now.ahead.name == tables.exercises().set_index("exercise_id").loc[above, "name"]
+
+
+# --- where the athlete stands ----------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("week", "title"), [
+    (0, "on the first step since 5 January"), (4, "on the third step since 26 January"), (8, "on the fifth step since 16 February"),
+    (9, "on the fifth step since 16 February"), (11, "back on the third step since 9 March"), (12, "on the fifth step since 30 March"),
+    (18, "on the seventh step since 27 April"), (23, "on the seventh step, last done on 14 May")])
+def test_the_title_says_the_step_and_since_when(asked: Store, week: int, title: str):
+    assert chart.finding(climb(asked, week)) == f"Push-up (horizontal press): {title}"
+
+
+def test_a_title_names_the_year_where_it_is_another(asked: Store):
+    of = climb(asked, 8)
+    assert chart.finding(Stair(**{**vars(of), "since": date(2025, 12, 1)})).endswith("since 1 December 2025")
+
+
+def test_loads_say_the_load(asked: Store):
+    assert chart.finding(stair.stair(asked, "Ben", "loads:dumbbell_curl", monday(19))) == "Dumbbell curl: at 8 kg since 20 April"
+
+
+def test_words_say_each_step_from_the_lowest_and_the_next(asked: Store):
+    words = chart.in_words(climb(asked, 2))
+    assert words == ("Push-up (horizontal press): on the second step since 12 January. 3 November 2025 to 25 January 2026, from the lowest step: wall push-up, "
+                     "5 January to 8 January, 2 sessions, 12 repetitions with those in reserve; incline push-up, 12 January to 22 January, 4 sessions, 12 to 15 "
+                     "repetitions with those in reserve. Next: knee push-up, opens at 3 × 20 with one or more in reserve, in two sessions.")
+
+
+# --- where it stands in the picture -------------------------------------------------------------------------------------------
+
+
+def test_treads_rise_with_the_steps_and_span_the_weeks_in_which_they_were_trained(asked: Store):
+    of = climb(asked, 11)
+    drawn = stair_rows.lay_out(of)
+    by_height = sorted({tread["y"] for tread in drawn.marks["treads"]}, reverse=True)
+    assert len(by_height) == len(of.steps) == 5
+    assert stair_rows.visits(of, 4) == [(42.0, 63.0)]
+    # Knee push-ups were left for four weeks, so they have two treads.
+    assert stair_rows.visits(of, 2) == [(21.0, 35.0), (63.0, 84.0)]
+    assert [tread["x"] for tread in drawn.marks["treads"] if tread["y"] == by_height[2]] == [21.0, 63.0]
+
+
+@pytest.mark.parametrize("week", [0, 8, 11, 14, 18, 25])
+def test_every_dot_stands_over_its_tread_and_the_nearer_the_higher(asked: Store, week: int):
+    of = climb(asked, week)
+    drawn = stair_rows.lay_out(of)
+    treads = [(tread["x"], tread["x2"], tread["y"]) for tread in drawn.marks["treads"]]
+    assert len(drawn.marks["points"]) == len(of.sessions)
+    for point in drawn.marks["points"]:
+        assert any(left <= point["x"] <= right and 0 < foot - point["y"] <= drawn.room for left, right, foot in treads)
+    met = [point for point in drawn.marks["points"] if point["met"]]
+    assert len(met) == (of.sessions["near"] >= 1).sum()
+    lines = [line["y"] for line in drawn.marks["asked"]]
+    assert all(min(abs(line - point["y"]) for line in lines if line >= point["y"] - 0.01) < drawn.room / 2 for point in met)
+    for kind in ("mist", "core"):
+        assert all(row["y2"] <= row["y"] for row in drawn.marks[kind])
+        assert all(0 <= row["x"] <= drawn.days for row in drawn.marks[kind])
+
+
+def test_the_axis_spans_the_weeks_whatever_was_trained(asked: Store):
+    specs = [chart.stair(climb(asked, week), LIGHT).to_dict() for week in (0, 8, 18, 25)]
+    domains = {tuple(spec["layer"][0]["encoding"]["x"]["scale"]["domain"]) for spec in specs}
+    assert domains == {(0, 84 * (1 + stair_rows.COMING))}
+
+
+def test_a_next_step_that_was_stood_on_before_opens_on_its_own_row(asked: Store):
+    """Back on knee push-ups: the low incline is next, and has its row already."""
+    of = climb(asked, 11)
+    assert (of.ahead.name, of.ahead.step) == ("low incline push-up", 3) and of.back
+    drawn = stair_rows.lay_out(of)
+    rows = {tread["y"] for tread in drawn.marks["treads"]}
+    (ahead,) = drawn.marks["next_treads"]
+    assert ahead["y"] in rows and ahead["x"] == drawn.days and not drawn.marks["next_names"] and drawn.marks["opens"]
+
+
+def test_names_have_their_strip_alone(asked: Store):
+    for week in range(0, 26, 2):
+        drawn = stair_rows.lay_out(climb(asked, week))
+        lines = [(row["y"] - 11, row["y"] + 3) for kind in ("names", "places", "next_names", "opens") for row in drawn.marks[kind]]
+        for point in drawn.marks["points"]:
+            assert not any(top < point["y"] + 3 and point["y"] - 3 < bottom for top, bottom in lines)
+        assert all(0 <= top and bottom <= drawn.height for top, bottom in lines)
+
+
+def invented(seed: int) -> Stair:
+    """Any stair that a log could give: 1 to 9 steps in any order, with gaps, long names, and any next step."""
+    rng = np.random.default_rng(seed)
+    count = int(rng.integers(1, 10))
+    names = ["bodyweight triceps extension, hands elevated", "62.5 kg", "SINGLE-ARM KETTLEBELL CLEAN AND PRESS",
+             "Averyveryverylongnameofone'sownwithoutanyblankinitwhatsoever", "dip"]
+    steps = pd.DataFrame({"step": range(count), "name_": rng.choice(names, count), "number": range(1, count + 1),
+                          "place": [f"step {i + 1} of {count}" for i in range(count)], "asks": "3 × 20 with one or more in reserve, in two sessions", "scale": "rule", "last": rng.random(count) < 0.2})
+    days = np.sort(rng.integers(0, 84, 40))
+    near = rng.normal(0.8, 0.4, 40)
+    on = np.r_[np.arange(count), rng.integers(0, count, 40 - count)]
+    sessions = pd.DataFrame({"date": pd.Timestamp(MONDAY) + pd.to_timedelta(days, unit="D"), "step": on, "near": near, "mist_low": near - 0.2,
+                             "mist_middle": near, "mist_high": near + 0.2, "told": "12, 1 in reserve", "interval": "10 to 14", "value": 13.0, "measure": "reps"})
+    sessions = sessions.drop_duplicates(["date", "step"]).sort_values(["date", "step"], ignore_index=True)
+    ahead = rng.choice([None, Ahead(names[0], "opens at 3 × 20 with one or more in reserve, in two sessions; support on rings, arms straight, 20 s"),
+                        Ahead(names[2], "opens at 16 repetitions with one or more in reserve on all sets, in two sessions", int(rng.integers(0, count)))])
+    return Stair("any", str(rng.choice([LADDER, LOADS])), MONDAY, monday(11, 6), steps, sessions, ahead, int(rng.integers(0, count)), 1, MONDAY, monday(11),
+                 back=False, top=False, left_out=0)
+
+
+@pytest.mark.parametrize("width", [NARROW, REPORT, WIDE])
+@pytest.mark.parametrize("seed", range(10))
+def test_no_text_leaves_the_drawing_or_meets_another(seed: int, width: int):
+    found, wide, tall = boxes(chart.stair(invented(seed), LIGHT), width)
+    assert len(found) > 4
+    assert not [box for box in found if box.left < 0 or box.right > wide or box.top < 0 or box.bottom > tall]
+    assert not [(one.text, other.text) for i, one in enumerate(found) for other in found[:i] if one.meets(other)]
+
+
+@pytest.mark.parametrize("colours", [LIGHT, DARK])
+def test_what_is_reached_has_a_shape_of_its_own(asked: Store, colours):
+    of = climb(asked, 14)
+    assert (of.sessions["near"] >= 1).any() and chart.MET in chart.reading(of) and chart.AHEAD in chart.reading(of)
+    spec = chart.stair(of, colours).to_dict()
+    (points,) = [layer for layer in spec["layer"] if layer.get("encoding", {}).get("shape")]
+    assert points["encoding"]["shape"]["scale"]["range"] == ["circle", "diamond"]
+    assert chart.MET not in chart.reading(climb(asked, 1))
+
+
+def test_lines_hold_what_they_are_broken_from():
+    text = "opens at 3 × 20 with one or more in reserve, in two sessions; support on rings, arms straight, 20 s"
+    for room in (90.0, 150.0, 296.0):
+        lines = wrapped(text, room)
+        assert " ".join(lines) == text and all(long(line) <= room for line in lines)
+    assert "".join(wrapped("x" * 100, 90.0)) == "x" * 100 and wrapped("") == []
+
+
+# --- the page -------------------------------------------------------------------------------------------------------------------
+
+
+def test_strength_shows_the_stair_and_lets_another_be_picked(open_page, path: Path):
+    run = open_page(path, "app_pages/strength.py", athlete="Ben", week=monday(19).isoformat())
+    assert not run.exception
+    picked = next(box for box in run.selectbox if box.label.startswith("Steps of a progression"))
+    assert len(picked.options) == len(stair.stairs(store_at(path), "Ben", monday(19)))
+    picked.set_value("loads:dumbbell_curl").run()
+    assert not run.exception
+    assert "Dumbbell curl: at 8 kg since 20 April" in [unescaped(one.value) for one in run.subheader]
+    assert chart.OF_LOADS.strip() in unescaped(all_text(run))
+
+
+def test_strength_shows_no_stair_where_there_is_none(open_page, small_store: Path):
+    run = open_page(small_store, "app_pages/strength.py", athlete="Robin", week="2025-12-01")
+    assert not run.exception
+    assert not [box for box in run.selectbox if box.label.startswith("Steps of a progression")]
