@@ -8,7 +8,7 @@ from streamlit.testing.v1 import AppTest
 
 
 def all_text(run: AppTest) -> str:
-    return "\n".join(block.value for block in [*run.title, *run.subheader, *run.markdown, *run.caption])
+    return "\n".join(block.value for block in [*run.title, *run.header, *run.markdown, *run.caption])
 
 
 def nodes(block):

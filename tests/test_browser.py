@@ -65,13 +65,13 @@ def test_a_link_below_a_picture_opens_its_formula_and_keeps_athlete_and_week(vis
     seen = visit(demo)
     seen.open("", athlete="Oskar", week="2026-08-03")
     seen.page.get_by_role("link", name="its range", exact=True).click()
-    expect(seen.page.locator("h3").first).to_have_text("Range of a dose")
+    expect(seen.page.locator("h2").first).to_have_text("Range of a dose")
     seen.settle()
     assert asked(seen) == {"athlete": "Oskar", "week": "2026-08-03", "measure": "dose_range"}
     seen.page.get_by_role("button", name="Dose of a head", exact=True).click()
-    expect(seen.page.locator("h3").first).to_have_text("Dose of a head")
+    expect(seen.page.locator("h2").first).to_have_text("Dose of a head")
     seen.page.go_back()
-    expect(seen.page.locator("h3").first).to_have_text("Range of a dose")
+    expect(seen.page.locator("h2").first).to_have_text("Range of a dose")
 
 
 @pytest.mark.parametrize("width", [1280, 375])

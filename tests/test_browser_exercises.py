@@ -15,7 +15,7 @@ from tests.browsing import button, choose, part
 def test_an_exercise_and_two_side_by_side_are_drawn_at_both_widths(visit, demo, width):
     seen = visit(demo, width)
     seen.open("exercises", athlete="Oskar", exercise="barbell_bench_press")
-    expect(seen.page.locator("h3").first).to_contain_text("Barbell bench press: ")
+    expect(seen.page.locator("h2").first).to_contain_text("Barbell bench press: ")
     assert seen.page.evaluate(pictures.MARKS) and not list(pictures.troubles(seen))
     seen.open("exercises", athlete="Oskar", first="barbell_curl", second="reverse_curl")
     part(seen, "Two side by side")

@@ -81,7 +81,7 @@ def test_the_page_shows_the_run_with_its_targets_and_pictures(open_page, small_s
     assert not run.exception
     text = unescaped(all_text(run))
     assert "1 of 2 targets is reached, with the whole of its 95 % interval." in text and "seed 1; date 2026-11-27" in text
-    assert [block.value for block in run.subheader] == ["Verdicts of strength", "Changes of load"]
+    assert [block.value for block in run.header] == ["Verdicts of strength", "Changes of load"]
     assert all(title in text for title in ("Stops found", "Weeks in each verdict", "Weeks whose 80 % interval", "Changes of load found"))
 
 

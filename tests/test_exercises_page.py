@@ -174,7 +174,7 @@ def test_odd_names_and_notes_are_shown_as_they_are_written(open_page, logged: Pa
         if "first" in run.query_params:
             run.session_state["catalogue_section"] = "compare"
             run.run()
-        texts = [block.value for block in (*run.subheader, *run.markdown, *run.caption)]
+        texts = [block.value for block in (*run.header, *run.markdown, *run.caption)]
         assert not run.exception and not any("<b>Bold" in text or "*row*" in text or "<i>*" in text for text in texts)
 
 

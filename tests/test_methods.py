@@ -214,7 +214,7 @@ def test_the_page_opens_at_a_measure_and_keeps_athlete_and_week(open_page, small
     run = open_page(small_store, "app_pages/methods.py", athlete="Robin", week="2026-02-23", measure="e1rm")
     assert not run.exception
     assert run.selectbox(key="measure").value == "e1rm"
-    assert run.subheader[0].value == MEASURES["e1rm"].title
+    assert run.header[0].value == MEASURES["e1rm"].title
     assert MEASURES["e1rm"].formula[0] in [latex.value.strip("$\n") for latex in run.latex]
     text = unescaped(all_text(run))
     assert "What it cannot tell" in text and "Brzycki M. 1993" in text
@@ -225,15 +225,15 @@ def test_picking_another_measure_writes_the_address(open_page, small_store):
     run = open_page(small_store, "app_pages/methods.py", athlete="Robin", measure="e1rm")
     run.selectbox(key="measure").set_value("usual").run()
     assert run.query_params["measure"] == "usual"
-    assert run.subheader[0].value == "Usual"
+    assert run.header[0].value == "Usual"
     run.button(key="pick_spike").click().run()
     assert run.query_params["measure"] == "spike"
     run.query_params["measure"] = "coverage"
     run.run()
-    assert run.subheader[0].value == "Coverage"
+    assert run.header[0].value == "Coverage"
     run.selectbox(key="measure").set_value(None).run()
     assert "measure" not in run.query_params
-    assert run.subheader[0].value == "All measures"
+    assert run.header[0].value == "All measures"
 
 
 def test_a_doi_in_a_source_becomes_a_link_and_nothing_else_does():
@@ -254,7 +254,7 @@ def test_each_measure_can_be_opened(open_page, small_store):
         run.query_params["measure"] = name
         run.run()
         assert not run.exception and not run.error, name
-        assert run.subheader[0].value == one.title
+        assert run.header[0].value == one.title
         assert len(run.latex) == len(one.formula)
 
 
@@ -264,7 +264,7 @@ def test_a_link_to_a_measure_leaves_the_other_parts_of_the_page(open_page, small
     assert run.dataframe[0].value["name in the code"].tolist() == [about["name"] for about in Rules.described()]
     run.query_params["measure"] = "usual"
     run.run()
-    assert run.subheader[0].value == "Usual"
+    assert run.header[0].value == "Usual"
 
 
 def test_without_a_calibration_the_page_says_so(open_page, small_store, monkeypatch):

@@ -283,7 +283,7 @@ def test_the_reading_tells_only_what_is_drawn(asked):
 def test_this_week_shows_the_ribbon_with_its_sentences_escaped(open_page, path: Path):
     run = open_page(path, athlete="Cleo", week=monday(14).isoformat())
     assert not run.exception
-    assert chart.finding(ribbon.ribbon(store_at(path), "Cleo", monday(14))) in [unescaped(one.value) for one in run.subheader]
+    assert chart.finding(ribbon.ribbon(store_at(path), "Cleo", monday(14))) in [unescaped(one.value) for one in run.header]
     told = next(one.value for one in run.markdown if "Bench press first" in one.value)
     assert told.count("\n\n") == 3 and r"\*\*Easier\*\*" in told
     assert chart.PINS in unescaped(all_text(run))

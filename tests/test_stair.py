@@ -384,7 +384,7 @@ def test_strength_shows_the_stair_and_lets_another_be_picked(open_page, path: Pa
     assert len(picked.options) == len(stair.stairs(store_at(path), "Ben", monday(19)))
     picked.set_value("loads:dumbbell_curl").run()
     assert not run.exception
-    assert "Dumbbell curl: at 8 kg since 20 April" in [unescaped(one.value) for one in run.subheader]
+    assert "Dumbbell curl: at 8 kg since 20 April" in [unescaped(one.value) for one in run.header]
     assert chart.OF_LOADS.strip() in unescaped(all_text(run))
 
 

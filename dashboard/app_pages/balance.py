@@ -7,7 +7,7 @@ from datetime import timedelta
 import pandas as pd
 import streamlit as st
 
-from dashboard.app_pages import empty
+from dashboard.app_pages import empty, said
 from dashboard.app_pages.page import escape, grid, how_to_read, how_worked_out, picture, remark, table
 from dashboard.app_pages.picking import Picked, picking
 from dashboard.app_pages.taking import take_table
@@ -39,7 +39,7 @@ def show(choice: Choice) -> None:
     focus = every[every["in_focus"].astype(bool)]
     st.title(escape(f"Week of {day(choice.week, year=False)}: {shelf.finding(focus)}" if len(focus) else "Balance"))
     how_to_read(shelf.READING)
-    level, said = level_of(choice.store, choice.athlete)
+    level, level_said = level_of(choice.store, choice.athlete)
     own = parts_of.own_bands(choice.store, choice.athlete)
     with st.container(horizontal=True, vertical_alignment="bottom"):
         scope = one_of("Show", SCOPES, "parts", width=260) if len(focus) else "all"
@@ -50,7 +50,7 @@ def show(choice: Choice) -> None:
         if picked.value is not None:
             st.markdown(f"[Where its sets came from ↓](#{SOURCE})", width="content")
     _shelf(choice, shown, picked)
-    remark(f"Bands of the {level} level" + (".", ", which nobody said: evenset athlete NAME --level says another.")[not said]
+    remark(f"Bands of the {level} level" + (".", ", which nobody said: the page Settings says another.")[not level_said]
            + (f" Yours: {escape(listed(own))}." if own else ""))
     how_worked_out(choice.address, SHELVES)
     if picked.value is None:
@@ -73,10 +73,10 @@ def _shelf(choice: Choice, parts: pd.DataFrame, picked: Picked) -> None:
 
 def _came_from(choice: Choice, identifier: str, part: pd.Series) -> None:
     """What gave the part its sets in this week, down to the sets as they were logged."""
-    st.subheader(escape(f"{begun(part['name'])}: where its {number(part['dose'])} hard sets{between(part['low'], part['high'])} came from"), anchor=SOURCE)
+    st.header(escape(f"{begun(part['name'])}: where its {number(part['dose'])} hard sets{between(part['low'], part['high'])} came from"), anchor=SOURCE)
     done = traced.sets_of(choice.store.path, choice.store.stamp, choice.athlete).between(choice.week, choice.week + timedelta(days=6))
     source = done.came_from(identifier)
-    # What was said beside the log of this part - its goals, blocks and decisions - has its place here.
+    said.under_trend(choice, identifier)
     if source.empty:
         st.markdown("Nothing of this week’s log trains it.")
         return
@@ -99,7 +99,7 @@ def _muscles(choice: Choice, muscle: str | None) -> None:
     muscles = muscles[(muscles["heads"] > 1) & (muscles["muscle"].eq(muscle) if muscle else True)]
     if muscles.empty:
         return
-    st.subheader("Muscles with several heads")
+    st.header("Muscles with several heads")
     st.markdown("How evenly the sets fall on a muscle’s heads: three heads with equal sets count as 3, one head with all of them as 1.")
     grid(muscle_rows(muscles), "Hard sets of each muscle with their range, and its effective heads")
     how_worked_out(choice.address, MUSCLES)
@@ -109,7 +109,7 @@ def _heads(choice: Choice, part: str | None) -> None:
     """The heads of one part, or all of them."""
     heads = parts_of.heads(choice.store, choice.athlete, choice.week)
     heads = heads if part is None else heads[heads["part"] == part]
-    st.subheader("Its heads" if part else "Each head of each muscle")
+    st.header("Its heads" if part else "Each head of each muscle")
     st.markdown(
         "Hard sets, and the range when each credit moves one tier up or down. A direct set counts 1 and an indirect set 0.5; "
         "per head this is a convention of ours. Where two ranges overlap and the order could turn, the heads cannot be told apart.")

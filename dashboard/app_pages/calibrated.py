@@ -73,7 +73,7 @@ def _group(run: Calibration, group: str, title: str, colours: Look) -> None:
     cases = run.cases[run.cases["group"] == group]
     if cases.empty:
         return
-    st.subheader(title)
+    st.header(title)
     for one in (one for one in PICTURES if one.group == group):
         curve = run.curves[(run.curves["curve"] == one.curve) & run.curves["series"].map(one.shows)]
         if not curve.empty:

@@ -16,11 +16,11 @@ def show() -> None:
         "whether strength rises, what jumped, and what to change next week.")
     left, right = st.columns(2, gap="large")
     with left:
-        st.subheader("Your own log")
+        st.header("Your own log")
         st.markdown("Any CSV file with at least a date, an exercise, and repetitions or seconds. Nothing leaves this computer.")
         st.page_link("app_pages/data.py", label="Choose a file →")
     with right:
-        st.subheader("The sample")
+        st.header("The sample")
         st.markdown("Invented athletes with months of training, to look around in, in a store of their own. Yours stays as it is.")
         if st.button("Open the sample", type="primary"):
             _open_sample()

@@ -28,7 +28,7 @@ def show(choice: Choice) -> None:
     drawn, facts = st.columns([3, 2], gap="large")
     with drawn:
         direct = list(dict.fromkeys(heads.loc[heads["base"] == 1, "word"]))
-        st.subheader(escape(f"{begun(found.name)}: {few(direct) or 'nothing'} directly"))
+        st.header(escape(f"{begun(found.name)}: {few(direct) or 'nothing'} directly"))
         how_to_read(chart.READING)
         picture(chart.credits(heads, catalogue.untrained(picked), choice.colours), chart.in_words(heads, found.name),
                 taken(heads.assign(credit=heads["base"]), CREDITS), f"credits {found.name}")

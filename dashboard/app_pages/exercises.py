@@ -50,7 +50,7 @@ def _compare(choice: Choice) -> None:
         remark("Choose two exercises to see head by head what each trains.")
         return
     rows, names = catalogue.compared(one, other), (words[one], words[other])
-    st.subheader(escape(_finding(rows, names)))
+    st.header(escape(_finding(rows, names)))
     how_to_read(chart.READING)
     picture(chart.compared(rows, names, choice.colours), chart.in_words(rows, names), taken(rows, COMPARED), f"{names[0]} and {names[1]}")
     found = catalogue.findings_of(one, other)

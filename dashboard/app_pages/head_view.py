@@ -24,7 +24,7 @@ def show(choice: Choice) -> None:
     found = catalogue.exercises_of(head, kit)
     direct = found[found["credit"] == 1]
     measured = int((direct["grade"] == "A").sum())
-    st.subheader(escape(f"{counted(len(direct), 'exercise trains', 'exercises train')} it directly" + (f", {measured} of them measured" if measured else "")))
+    st.header(escape(f"{counted(len(direct), 'exercise trains', 'exercises train')} it directly" + (f", {measured} of them measured" if measured else "")))
     if found.empty:
         remark("Nothing in the catalogue trains it with that. Choose another kit, or add an exercise of your own.")
         return

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 import pandas as pd
 import streamlit as st
 
-from dashboard.app_pages import empty, week_mark
+from dashboard.app_pages import empty, said, week_mark
 from dashboard.app_pages.page import escape, flag_list, grid, how_worked_out, picture, remark, said_once
 from dashboard.app_pages.picking import picking
 from dashboard.app_pages.taking import take_table
@@ -62,7 +62,7 @@ def show(choice: Choice) -> None:
             f"hard sets {subjects[subject]} {choice.week}", picked)
     remark(f"{weekly.reading(series)} {EXPLAINED}")
     how_worked_out(choice.address, WEEKS | (RANGE if pd.notna(shown["high"]) else {}))
-    # What was said beside the log of this subject - its goals, blocks and decisions - has its place here.
+    said.under_trend(choice, "" if subject == WHOLE_BODY else subject)
     picked.choose("Look at", width=320)
     _week(choice, week)
     week_mark.show(replace(choice, week=week))
@@ -72,7 +72,7 @@ def show(choice: Choice) -> None:
 
 def _week(choice: Choice, week: date) -> None:
     """What stood out in one week, each part against its usual, and the week's sessions."""
-    st.subheader(f"Week of {day(week)}")
+    st.header(f"Week of {day(week)}")
     st.markdown(escape(week_of.done(choice.store, choice.athlete, week)["message"] or "No change of load stood out."))
     now = week_of.flags(choice.store, choice.athlete, week)
     now = now[now["kind"].isin(JUMPS)].sort_values("subject", key=lambda subject: subject != WHOLE_BODY, kind="stable")

@@ -84,7 +84,7 @@ def _strength(choice: Choice, stretches: list) -> None:
     rows = strength_rows(first, second, dict(part_words()))
     if rows.empty:
         return
-    st.subheader("Strength of each part at the end of each")
+    st.header("Strength of each part at the end of each")
     table(rows, "Change a week of each part with its interval, in both")
     remark("Each as it was judged in the last week of the stretch, with its 80 % interval. A verdict looks back over 8 to 24 weeks, so that it can reach further back than a "
            "short stretch; two intervals that overlap do not tell the two apart.")
@@ -93,7 +93,7 @@ def _strength(choice: Choice, stretches: list) -> None:
 
 def _only(choice: Choice, stretches: list, names: tuple[str, str]) -> None:
     done = [blocks.exercises(choice.store, choice.athlete, stretch) for stretch in stretches]
-    st.subheader("Only in one of them")
+    st.header("Only in one of them")
     for name, own, other in ((names[0], *done), (names[1], *done[::-1])):
         told = only_in(own, other)
         st.markdown(f"**{escape('Only in ' + name)}**: " + (escape("; ".join(told)) if told else "nothing") + ".")

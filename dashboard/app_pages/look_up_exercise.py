@@ -72,7 +72,7 @@ def _standing(choice: Choice, exercise: str) -> None:
 def _table(name: str, heading: str, rows: pd.DataFrame, said: str) -> None:
     if rows.empty:
         return
-    st.subheader(heading)
+    st.header(heading)
     table(rows, heading)
     if said:
         remark(said)

@@ -47,14 +47,14 @@ def show(choice: Choice, title: Any) -> None:
     how_worked_out(choice.address, MEASURES)
     _said(choice, day)
     if len(bests):
-        st.subheader("New bests")
+        st.header("New bests")
         table(rows_in_unit(best_rows(bests), choice.unit, "best", "80 % interval", "before"), "What no day before had reached")
         remark("A value that no day before had reached, estimated where it is a maximum, and repetitions with those in reserve; the intervals say how sure each is, and a single good day is no trend.")
-    st.subheader("What each exercise gave")
+    st.header("What each exercise gave")
     own = done.by_exercise()
     given = given_rows(own, [called(name) for name in own["name"]], part_words())
     table(given, "Exercises with their hard sets and the parts that these came to")
-    st.subheader("Every set as it was logged")
+    st.header("Every set as it was logged")
     sets = table_in_unit(set_rows(look_up.as_logged(choice.store, choice.athlete, done.rows)).drop(columns="date"), choice.unit)
     grid(sets, "The sets of the session in the order of the log")
     take_table(sets, f"session {picked.value}")
@@ -77,7 +77,7 @@ def _said(choice: Choice, day) -> None:
     told = [words.format(number(logged[name])) for name, words in OF_DAY.items() if pd.notna(logged[name])]
     if said.empty and not told:
         return
-    st.subheader("Said of that day")
+    st.header("Said of that day")
     lines = [begun(", ".join(told)) + "."] if told else []
     for row in said.itertuples():
         what = f"{row.kind}, {row.place}" if row.place else row.kind

@@ -26,7 +26,7 @@ def show(choice: Choice) -> None:
 
 
 def _waiting(choice: Choice, rows: pd.DataFrame) -> None:
-    st.subheader(f"{counted(len(rows), 'row', 'rows')} set aside")
+    st.header(f"{counted(len(rows), 'row', 'rows')} set aside")
     if choice.sample:
         grid(rows, "Rows set aside, with file, row number, reason and text",
              column_config={"import_id": "import", "row": "row", "reason": "reason", "text": "the row as written"})

@@ -45,7 +45,7 @@ def show(choice: Choice) -> None:
 def _measure(one: Measure) -> None:
     """One measure: what it says, its formula in words, an example, where it holds and what it cannot tell."""
     with st.container(border=True, key="picked_measure"):
-        st.subheader(one.title)
+        st.header(one.title)
         st.markdown(one.says)
         for line in one.formula:
             st.latex(line)
@@ -89,7 +89,7 @@ def _sources(one: Measure) -> None:
 
 def _chapters(picked: str | None) -> None:
     """All measures by chapter, the chapter of the picked one open; each with its sentence where there is room."""
-    st.subheader("All measures")
+    st.header("All measures")
     for chapter in methods.chapters():
         with st.expander(chapter.title, expanded=any(one.id == picked for one in chapter.measures)):
             if not picked:

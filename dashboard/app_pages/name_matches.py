@@ -22,7 +22,7 @@ def show(choice: Choice) -> None:
     found = imports_of.unmatched(choice.store)
     if found.empty:
         return
-    st.subheader(f"{counted(len(found), 'exercise waits', 'exercises wait')} for a match")
+    st.header(f"{counted(len(found), 'exercise waits', 'exercises wait')} for a match")
     st.markdown("Their sets are stored, but count in no part until it is known what they are. Each decision is kept for later files.")
     suggestions = {match.name: match.suggestions for match in _matches(tuple(found["exercise_as_written"]), in_use().key)}
     for row in found.head(SHOWN).itertuples():

@@ -167,7 +167,7 @@ def _back(choice: Choice, back, key: str) -> str:
 
 
 def _table(choice: Choice, found: Changes) -> None:
-    st.subheader("As a table")
+    st.header("As a table")
     st.markdown("One row for each change, for a spreadsheet or another store. Taking a table in replaces what was said of the same things, whole or not at all.")
     with st.container(horizontal=True, vertical_alignment="bottom"):
         st.download_button("Download your changes", own.table_of_changes(choice.store.path), "evenset-changes.csv", "text/csv", disabled=not found)

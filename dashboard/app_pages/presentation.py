@@ -60,13 +60,13 @@ def _pictures(report: Report) -> None:
 
 
 def _picture(figure: Figure) -> None:
-    st.subheader(escape(figure.title), anchor=False)
+    st.header(escape(figure.title), anchor=False)
     picture(figure.chart, figure.words)
     remark(escape(figure.reading))
 
 
 def _section(section: Section) -> None:
-    st.subheader(escape(section.title), anchor=False)
+    st.header(escape(section.title), anchor=False)
     st.markdown("\n\n".join(("- " if section.listed else "") + escape(line) for line in section.lines))
 
 

@@ -34,11 +34,11 @@ def show(choice: Choice) -> None:
     if choice.sample:
         remark("This is the sample; what is said of its athletes cannot be changed here.")
     _form(choice, known)
-    st.subheader("Goals")
+    st.header("Goals")
     said.goals(choice)
-    st.subheader("Blocks")
+    st.header("Blocks")
     said.blocks(choice)
-    st.subheader("Decisions")
+    st.header("Decisions")
     said.decisions(choice, shown=20)
 
 

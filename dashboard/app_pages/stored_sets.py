@@ -27,7 +27,7 @@ def show(choice: Choice) -> None:
         return
     first = choice.week
     found = stored_sets(choice.store.path, choice.athlete, first, first + timedelta(days=6))
-    st.subheader(f"{choice.athlete}'s sets, week of {day(first)}")
+    st.header(f"{choice.athlete}'s sets, week of {day(first)}")
     if found.empty:
         st.markdown("No set is stored in this week. Another week can be chosen above.")
     elif choice.sample:

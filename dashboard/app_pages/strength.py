@@ -74,7 +74,7 @@ def _parts(choice: Choice, parts: pd.DataFrame, began: pd.DataFrame, picked: Pic
     picked.choose("Part", "All parts: pick one here or in the picture")
     if picked.value is not None:
         part = parts.set_index("part").loc[picked.value]
-        st.subheader(escape(begun(f"{part['name']}: {rates.WORDS.get(part['verdict'], part['verdict'])}")))
+        st.header(escape(begun(f"{part['name']}: {rates.WORDS.get(part['verdict'], part['verdict'])}")))
         st.markdown(escape(part["reason"]))
         since_when(began, picked.value, part["verdict"])
         said.under_trend(choice, picked.value)
@@ -111,7 +111,7 @@ def _rates(choice: Choice, exercises: pd.DataFrame, picked: Picked) -> None:
 
 def _exercise(choice: Choice, fit: pd.Series, began: pd.DataFrame) -> None:
     bests, fit = strength_of.in_unit(strength_of.bests(choice.store, choice.athlete, fit["exercise"], fit["measure"], choice.week), fit, choice.unit)
-    st.subheader(escape(begun(f"{fit['name']}: {rates.WORDS.get(fit['verdict'], fit['verdict'])}")))
+    st.header(escape(begun(f"{fit['name']}: {rates.WORDS.get(fit['verdict'], fit['verdict'])}")))
     st.markdown(escape(fit["reason"]))
     since_when(began, fit["exercise"], fit["verdict"])
     how_worked_out(choice.address, {one: word for one, word in VERDICT.items() if one in _of_the_verdict(fit, began)})
@@ -149,7 +149,7 @@ def _stairs(choice: Choice) -> None:
     heading = st.container()
     chosen = one_of("Steps of a progression, or loads of an exercise", {one: begun(in_unit(name, choice.unit)) for one, name in climbed.items()}, "stair", width=420)
     drawn = stair_in_unit(stair_of.stair(choice.store, choice.athlete, chosen, choice.week), choice.unit)
-    heading.subheader(escape(stair.finding(drawn)))
+    heading.header(escape(stair.finding(drawn)))
     picture(stair.stair(drawn, choice.colours), stair.in_words(drawn))
     how_to_read(stair.reading(drawn))
     how_worked_out(choice.address, STAIR)
@@ -161,7 +161,7 @@ def _sides(choice: Choice, exercises: set[str] | None) -> None:
     sides = sides if exercises is None else sides[sides["exercise"].isin(exercises)]
     if sides.empty:
         return
-    st.subheader("Left and right")
+    st.header("Left and right")
     table(rows_in_unit(side_rows(sides), choice.unit), "Left against right, by exercise")
     weeks = sides_of.side_history(choice.store, choice.athlete, choice.week)
     weeks = weeks[weeks["exercise"].isin(sides["exercise"])]

@@ -40,10 +40,10 @@ def show(choice: Choice) -> None:
         week_parts.weeks(choice)
         week_mark.show(choice)
     with right:
-        st.subheader("Pain, and what gave out")
+        st.header("Pain, and what gave out")
         said.felt(choice)
         week_parts.care(choice)
-        st.subheader("Notes of this week")
+        st.header("Notes of this week")
         said.notes(choice)
     left, right = st.columns([3, 2], gap="large")
     with left:
@@ -60,7 +60,7 @@ def show(choice: Choice) -> None:
 
 
 def _next(choice: Choice, following: pd.DataFrame) -> None:
-    st.subheader("What to change next week")
+    st.header("What to change next week")
     if following.empty:
         st.markdown("Nothing. Do the same again.")
     else:
@@ -79,7 +79,7 @@ def _remember(choice: Choice, done: dict, following: pd.DataFrame) -> None:
 
 
 def _flags(choice: Choice, flags: pd.DataFrame) -> None:
-    st.subheader("What stood out")
+    st.header("What stood out")
     load = flags["kind"].isin(JUMPS)
     shown = flags[~load & (flags["kind"] != "check_entry")]
     if flags.empty:

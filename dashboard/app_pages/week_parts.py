@@ -66,7 +66,7 @@ def weeks(choice: Choice) -> None:
     drawn = ribbon_of.ribbon(choice.store, choice.athlete, choice.week)
     if drawn.weeks.empty:
         return
-    st.subheader(escape(ribbon.finding(drawn)))
+    st.header(escape(ribbon.finding(drawn)))
     picture(ribbon.ribbon(drawn, choice.colours), ribbon.in_words(drawn))
     if len(drawn.pins):
         st.markdown("\n\n".join(f"**{row.number}** {escape(ribbon.pin(row))}" for row in drawn.pins.itertuples()))
@@ -80,7 +80,7 @@ def balance(choice: Choice, done: dict[str, Any]) -> None:
     focus = found[found["in_focus"].astype(bool)]
     if focus.empty:
         return
-    st.subheader(escape(begun(shelf.finding(focus))))
+    st.header(escape(begun(shelf.finding(focus))))
     remark(f"{number(done['covered'])} of {number(done['focus_parts'])} focus parts are covered"
            + (f"; {escape(dose.weakest(called(done['weakest_part']), [called(p) for p in done['weakest_not_distinguishable']]))}." if done["weakest_part"] else "."))
     weakest = focus.sort_values("headroom").head(PARTS_SHOWN)
@@ -99,7 +99,7 @@ def strength(choice: Choice) -> None:
     exercises = strength_of.exercises(choice.store, choice.athlete, choice.week)
     if parts.empty and exercises.empty:
         return
-    st.subheader(escape(begun(rising(parts if len(parts) else exercises, "part" if len(parts) else "exercise"))))
+    st.header(escape(begun(rising(parts if len(parts) else exercises, "part" if len(parts) else "exercise"))))
     judged = parts[parts["verdict"] != WAITING]
     if len(judged):
         part_rates(choice, telling(judged, PARTS_TOLD))
@@ -156,7 +156,7 @@ def to_look_at(choice: Choice, done: dict[str, Any], flags: pd.DataFrame) -> Non
     if done["unmatched_sets"]:
         entries.append(f"{number(done['unmatched_sets'])} sets of this week have an exercise that is not matched yet; they count in no part.")
     if entries:
-        st.subheader("Entries that need a look")
+        st.header("Entries that need a look")
         st.markdown("\n".join(f"- {escape(entry)}" for entry in entries))
         if (flags["kind"] == "check_entry").any():
             how_worked_out(choice.address, {"check_entry": "entries to check"})
@@ -167,5 +167,5 @@ def care(choice: Choice) -> None:
     """The cautions that apply in this week."""
     found = week_of.cautions(choice.store, choice.athlete, choice.week)
     if found:
-        st.subheader("Care")
+        st.header("Care")
         st.markdown("\n".join(f"- {escape(text)}" for text in found))
