@@ -17,7 +17,7 @@ from dashboard.charts import taken_rows
 from dashboard.charts.taken_rows import RATES, taken
 from dashboard.sentences import dose
 from dashboard.sentences.strength import rising
-from dashboard.sentences.numbers import begun, counted, day, number
+from dashboard.sentences.numbers import begun, counted, number
 from dashboard.sentences.units import rows_in_unit
 from dashboard.choices import Choice
 from dashboard.queries import balance as parts_of

@@ -10,7 +10,7 @@ import pandas as pd
 
 from dashboard.measures.verdict import TOO_LITTLE
 from dashboard.sentences.marks import WORDS
-from dashboard.sentences.numbers import begun, counted, day, listed, number, sets, signed
+from dashboard.sentences.numbers import begun, day, listed, number, sets, signed
 from dashboard.sentences.strength import WORDS as VERDICTS
 from etl.settings import RULES, Rules
 
