@@ -80,8 +80,11 @@ def finish(chart: alt.LayerChart | alt.Chart, colours: Look, height: int) -> alt
 def spec(chart: alt.LayerChart | alt.Chart) -> dict[str, Any]:
     """The chart as Vega-Lite with its frames beside it under `datasets`: each once, however many layers are drawn from it.
 
-    It is not held against the schema: the tests do that for each kind of chart.
+    A chart of `layered` is not held against the schema: the tests do that for each kind. Any other, and one with shorthands such as
+    x2="end", is written by Altair itself.
     """
+    if isinstance(chart, alt.LayerChart) and not isinstance(chart, _Layers):
+        return chart.to_dict()
     frames: dict[int, tuple[str, Any]] = {}
     layers = list(chart.layer) if isinstance(chart, alt.LayerChart) else [chart]
     names = [None if layer.data is alt.Undefined else frames.setdefault(id(layer.data), (f"rows_{len(frames)}", layer.data))[0] for layer in layers]

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import threading
 import time
+from datetime import date
 
 import altair as alt
 import pandas as pd
 import pytest
 
-from dashboard.charts import rates, shelf, weekly
+from dashboard.charts import planks, rates, ribbon, shelf, stair, weekly
 from dashboard.look import LIGHT, finish, layered, spec
 from dashboard.queries import balance, kept, load, strength
+from dashboard.queries import ribbon as ribbon_of
+from dashboard.queries import stair as stair_of
 from dashboard.queries.kept import hold, rows, store_at
 from dashboard.queries.words import WHOLE_BODY
 from etl.store import reading, writing
@@ -24,12 +27,21 @@ def drawn(store) -> list[alt.LayerChart]:
     at = store_at(store)
     parts = balance.parts(at, *ROBIN)
     return [weekly.weekly(load.series(at, "Robin", WHOLE_BODY, kept_store.LAST_WEEK, 12), LIGHT), shelf.shelf(parts, balance.history(at, *ROBIN, 8), LIGHT),
-            rates.rates(strength.parts(at, *ROBIN), LIGHT)]
+            rates.rates(strength.parts(at, *ROBIN), LIGHT), ribbon.ribbon(ribbon_of.ribbon(at, *ROBIN), LIGHT)]
 
 
-def test_what_is_sent_is_what_altair_would_write(small_store):
+def of_the_sample(store) -> list[alt.LayerChart]:
+    """A stair of each kind, a ribbon with pins, blocks and goals, and planks."""
+    at, week = store_at(store), date(2026, 9, 28)
+    stairs = [stair_of.stair(at, who, next(iter(stair_of.stairs(at, who, week))), week) for who in ("Oskar", "Tilde")]
+    assert {of.kind for of in stairs} == {"loads", "ladder"}
+    pair = pd.DataFrame([{"part": "lats", "upper": 8.0, "upper_low": 6.0, "upper_high": 9.0, "lower": 5.5, "lower_low": 4.0, "lower_high": 7.0}])
+    return [*(stair.stair(of, LIGHT) for of in stairs), ribbon.ribbon(ribbon_of.ribbon(at, "Mina", week), LIGHT), planks.planks(pair, ("then", "now"), LIGHT)]
+
+
+def test_what_is_sent_is_what_altair_would_write(small_store, sample_store):
     """The same marks, encodings and dress, layer by layer, and a frame for each; only the names of the frames are others."""
-    for chart in drawn(small_store):
+    for chart in [*drawn(small_store), *of_the_sample(sample_store)]:
         whole, sent = chart.to_dict(), spec(chart)
         assert [without_data(layer) for layer in sent["layer"]] == [without_data(layer) for layer in whole["layer"]]
         assert {key: sent[key] for key in sent.keys() - {"layer", "datasets"}} == {key: whole[key] for key in whole.keys() - {"layer", "datasets", "data"}}

@@ -13,7 +13,7 @@ import pandas as pd
 
 from dashboard.charts import ribbon_rows
 from dashboard.charts.lines import long
-from dashboard.look import Look, finish
+from dashboard.look import Look, finish, layered
 from dashboard.sentences import ribbon as say
 from dashboard.sentences.ribbon import Ribbon
 
@@ -26,6 +26,8 @@ EASY = "Pale and hatched: an easy week, or one of return. "
 BLOCKS = "A bracket is a block of training with its aim; a side without an end goes on. "
 GOALS = "A pennant is the day of a goal. "
 PINS = "A number below a week is a decision of the coach; its sentence is below."
+
+END = {"x2": alt.X2, "y2": alt.Y2}
 
 
 def reading(of: Ribbon) -> str:
@@ -48,16 +50,16 @@ def ribbon(of: Ribbon, colours: Look, top: float | None = None) -> alt.LayerChar
         marks.boxes("planned", fillOpacity=0, stroke=colours.ink, strokeWidth=1.5, cornerRadius=3),
         marks.boxes("usual", fillOpacity=0, stroke=colours.soft, strokeWidth=1, strokeDash=[2, 3], cornerRadius=3),
         marks.boxes("board", fill=colours.plank, cornerRadius=2),
-        marks.numbers(), marks.word("inside", colours.paper, colours.done), marks.word("on_pale", colours.ink, colours.pale),
-        marks.word("above", colours.ink, colours.paper),
-        marks.word("on_running", colours.ink, None),
+        marks.numbers(), *marks.word("inside", colours.paper, colours.done), *marks.word("on_pale", colours.ink, colours.pale),
+        *marks.word("above", colours.ink, colours.paper),
+        *marks.word("on_running", colours.ink, None),
         marks.middle("dates", fill=colours.soft), marks.middle("months", fill=colours.soft),
         marks.pins(), marks.middle("pin_numbers", fill=colours.paper, fontWeight=600, baseline="middle"),
         marks.lines("brackets", ("x2",), stroke=colours.soft, strokeWidth=1.5), marks.lines("posts", ("y2",), stroke=colours.soft, strokeWidth=1.5),
         marks.beside("aims", colours.ink), marks.lines("poles", ("y2",), stroke=colours.missing, strokeWidth=1.5), marks.flags(), marks.beside("goals", colours.ink),
         marks.hover(),
     ]
-    return finish(alt.layer(*filter(None, layers)), colours, drawn.height)
+    return finish(layered(*layers), colours, drawn.height)
 
 
 def _laid_out(of: Ribbon, top: float | None = None) -> ribbon_rows.Drawn:
@@ -74,13 +76,13 @@ class _Marks:
         self.y = alt.Y("y:Q", scale=alt.Scale(domain=[drawn.height, 0], nice=False, zero=False), axis=None)
 
     def boxes(self, kind: str, **style) -> alt.Chart | None:
-        return self._made(kind, lambda chart: chart.mark_rect(**style).encode(self.x, self.y, x2="x2", y2="y2"))
+        return self._made(kind, lambda chart: chart.mark_rect(**style).encode(self.x, self.y, x2=alt.X2("x2"), y2=alt.Y2("y2")))
 
     def lines(self, kind: str, ends: tuple[str, ...], **style) -> alt.Chart | None:
-        return self._made(kind, lambda chart: chart.mark_rule(strokeCap="butt", **style).encode(self.x, self.y, **{end: end for end in ends}))
+        return self._made(kind, lambda chart: chart.mark_rule(strokeCap="butt", **style).encode(self.x, self.y, **{end: END[end](end) for end in ends}))
 
     def middle(self, kind: str, baseline: str = "alphabetic", **style) -> alt.Chart | None:
-        return self._made(kind, lambda chart: chart.mark_text(align="center", baseline=baseline, fontSize=12, **style).encode(self.x, self.y, text="text:N"))
+        return self._made(kind, lambda chart: chart.mark_text(align="center", baseline=baseline, fontSize=12, **style).encode(self.x, self.y, text=alt.Text("text:N")))
 
     def numbers(self) -> alt.Chart | None:
         """What was done, and where there is room for it what was planned."""
@@ -89,19 +91,19 @@ class _Marks:
         return self._made("numbers", lambda chart: chart.mark_text(align="center", baseline="alphabetic", fontSize=12, fill=self.colours.ink, text=text)
                           .encode(self.x, self.y))
 
-    def word(self, kind: str, fill: str, behind: str | None) -> alt.Chart | None:
+    def word(self, kind: str, fill: str, behind: str | None) -> list[alt.Chart | None]:
         """The word of a week: level where its tile is wide enough, else upward; `behind` keeps hatching off it."""
         level = f"datum.wide < {1 - 2 * ribbon_rows.MARGIN} * width / {self.drawn.weeks}"
         shared = {"angle": alt.expr(f"{level} ? 0 : 270"), "align": alt.expr(f"{level} ? 'center' : 'left'"), "dy": alt.expr(f"{level} ? -5 : 0"),
                   "baseline": "middle", "fontSize": 12, "fill": fill}
         halo = [shared | {"fill": behind, "stroke": behind, "strokeWidth": 4, "strokeJoin": "round"}] if behind else []
-        return self._made(kind, lambda chart: alt.layer(*(chart.mark_text(**look).encode(self.x, self.y, text="text:N") for look in [*halo, shared])))
+        return [self._made(kind, lambda chart, look=look: chart.mark_text(**look).encode(self.x, self.y, text=alt.Text("text:N"))) for look in [*halo, shared]]
 
     def beside(self, kind: str, fill: str) -> alt.Chart | None:
         """Text that begins at its x, or so far left of it that it ends within the picture."""
         begins = f"max(0, min(datum.x / {self.drawn.weeks} * width, width - datum.wide))"
         return self._made(kind, lambda chart: chart.mark_text(align="left", baseline="alphabetic", fontSize=12, fill=fill, x=alt.expr(begins))
-                          .encode(self.y, text="text:N"))
+                          .encode(self.y, text=alt.Text("text:N")))
 
     def flags(self) -> alt.Chart | None:
         style = {"shape": "triangle-right", "size": 70, "filled": True, "fill": self.colours.missing, "opacity": 1, "xOffset": 6}
@@ -115,7 +117,7 @@ class _Marks:
     def hover(self) -> alt.Chart | None:
         told = [alt.Tooltip("week:T", title="week of", format="%-d %B %Y"), alt.Tooltip("done:N", title="hard sets"), alt.Tooltip("planned:N", title="planned"),
                 alt.Tooltip("usual:N", title="usual"), alt.Tooltip("word:N", title="the week was")]
-        return self._made("hover", lambda chart: chart.mark_rect(fillOpacity=0).encode(self.x, self.y, x2="x2", y2="y2", tooltip=told))
+        return self._made("hover", lambda chart: chart.mark_rect(fillOpacity=0).encode(self.x, self.y, x2=alt.X2("x2"), y2=alt.Y2("y2"), tooltip=told))
 
     def _made(self, kind: str, draw: Callable[[alt.Chart], alt.Chart]) -> alt.Chart | None:
         """The layer of one kind of mark, or None where there is none to draw."""

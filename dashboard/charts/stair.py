@@ -12,7 +12,7 @@ import altair as alt
 import pandas as pd
 
 from dashboard.charts import stair_rows
-from dashboard.look import Look, finish
+from dashboard.look import Look, finish, layered
 from dashboard.sentences import stair as say
 from dashboard.sentences.stair import LOADS, Stair
 
@@ -46,10 +46,10 @@ def stair(of: Stair, colours: Look) -> alt.LayerChart:
         marks.lines("next_risers", stroke=colours.missing, strokeWidth=1.5, strokeDash=[4, 3]),
         marks.boxes("next_treads", fillOpacity=0, stroke=colours.missing, strokeWidth=1.5, strokeDash=[4, 3], cornerRadius=2),
         marks.points(),
-        marks.words("names", fontSize=13, fontWeight=600, fill=colours.ink), marks.words("places", fontSize=12, fill=colours.soft),
-        marks.words("next_names", fontSize=13, fontWeight=600, fill=colours.missing), marks.words("opens", fontSize=12, fill=colours.missing),
+        *marks.words("names", fontSize=13, fontWeight=600, fill=colours.ink), *marks.words("places", fontSize=12, fill=colours.soft),
+        *marks.words("next_names", fontSize=13, fontWeight=600, fill=colours.missing), *marks.words("opens", fontSize=12, fill=colours.missing),
     ]
-    return finish(alt.layer(*filter(None, layers)), colours, drawn.height)
+    return finish(layered(*layers), colours, drawn.height)
 
 
 class _Marks:
@@ -64,19 +64,19 @@ class _Marks:
         self.y = alt.Y("y:Q", scale=alt.Scale(domain=[drawn.height, 0], nice=False, zero=False), axis=None)
 
     def boxes(self, kind: str, **style) -> alt.Chart | None:
-        return self._made(kind, lambda chart: chart.mark_rect(**style).encode(self.x, self.y, x2="x2", y2="y2"))
+        return self._made(kind, lambda chart: chart.mark_rect(**style).encode(self.x, self.y, x2=alt.X2("x2"), y2=alt.Y2("y2")))
 
     def lines(self, kind: str, **style) -> alt.Chart | None:
-        ends = {"x2": "x2", "y2": "y2"} if "risers" in kind else {"x2": "x2"}
+        ends = {"x2": alt.X2("x2"), "y2": alt.Y2("y2")} if "risers" in kind else {"x2": alt.X2("x2")}
         return self._made(kind, lambda chart: chart.mark_rule(strokeCap="butt", **style).encode(self.x, self.y, **ends))
 
     def mist(self, kind: str, opacity: float) -> alt.Chart | None:
         style = {"fill": self.colours.pale, "fillOpacity": opacity, "interpolate": "monotone"}
-        return self._made(kind, lambda chart: chart.mark_area(**style).encode(self.x, self.y, y2="y2", detail="run:N"))
+        return self._made(kind, lambda chart: chart.mark_area(**style).encode(self.x, self.y, y2=alt.Y2("y2"), detail=alt.Detail("run:N")))
 
     def middle(self) -> alt.Chart | None:
         style = {"stroke": self.colours.done, "strokeWidth": 1.5, "opacity": 0.7, "interpolate": "monotone"}
-        return self._made("middle", lambda chart: chart.mark_line(**style).encode(self.x, self.y, detail="run:N"))
+        return self._made("middle", lambda chart: chart.mark_line(**style).encode(self.x, self.y, detail=alt.Detail("run:N")))
 
     def points(self) -> alt.Chart:
         told = [alt.Tooltip("name:N", title="step"), alt.Tooltip("date:N", title="session"), alt.Tooltip("told:N", title="best set"),
@@ -86,12 +86,12 @@ class _Marks:
         size = alt.Size("met:N", scale=alt.Scale(domain=[False, True], range=[48, 75]), legend=None)
         return alt.Chart(pd.DataFrame(self.drawn.marks["points"])).mark_point(**style).encode(self.x, self.y, shape=shape, size=size, tooltip=told)
 
-    def words(self, kind: str, **style) -> alt.Chart | None:
+    def words(self, kind: str, **style) -> list[alt.Chart | None]:
         """Text that begins at its x, or so far left of it that it ends within the picture."""
         begins = f"max(0, min(datum.x / {self.drawn.right} * width, width - datum.wide))"
         shared = {"align": "left", "baseline": "alphabetic", "x": alt.expr(begins), **style}
         behind = shared | {"stroke": self.colours.paper, "strokeWidth": 3, "strokeOpacity": 0.75, "strokeJoin": "round"}  # so that a riser does not cross it
-        return self._made(kind, lambda chart: alt.layer(*(chart.mark_text(**look).encode(self.y, text="text:N") for look in (behind, shared))))
+        return [self._made(kind, lambda chart, look=look: chart.mark_text(**look).encode(self.y, text=alt.Text("text:N"))) for look in (behind, shared)]
 
     def _made(self, kind: str, draw: Callable[[alt.Chart], alt.Chart]) -> alt.Chart | None:
         """The layer of one kind of mark, or None where there is none to draw."""
