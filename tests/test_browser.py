@@ -57,7 +57,7 @@ def test_the_demo_listens_on_the_loopback_address_alone(demo):
 def test_each_page_stands_at_both_widths(visit, demo, path, width):
     seen = visit(demo, width)
     seen.open(path, athlete="Oskar")
-    assert len(seen.page.evaluate(pictures.MARKS)) > 0 or path in ("clients", "exercises", "data", "methods")
+    assert len(seen.page.evaluate(pictures.MARKS)) > 0 or path in ("clients", "exercises", "settings", "data", "methods")
     assert urlsplit(seen.page.url).path == f"/{path}", "a link to a page stays on it"
 
 

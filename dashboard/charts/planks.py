@@ -36,13 +36,13 @@ def planks(rows: pd.DataFrame, names: tuple[str, str], colours: Look, unit: str 
     y = alt.Y("top:Q", scale=alt.Scale(domain=[height, 0], nice=False, zero=False), axis=None)
     told = [alt.Tooltip("part:N", title="part"), alt.Tooltip("which:N", title="plank"), alt.Tooltip("said:N", title=unit)]
     base = alt.Chart(made)
-    ranged = base.transform_filter(alt.datum.high > alt.datum.low)
-    upper, lower = (base.transform_filter(alt.datum.side == side) for side in SIDES)
+    # A layer without a mark would be a picture without a word for a screen reader.
+    upper, lower, ranged = (alt.Chart(own) if len(own) else None for own in (*(made[made["side"] == side] for side in SIDES), made[made["high"] > made["low"]]))
     return finish(layered(
-        upper.mark_rect(fill=colours.done, cornerRadius=2).encode(x, y, x2=alt.X2("value"), y2=alt.Y2("foot"), tooltip=told),
-        lower.mark_rect(fill=colours.pale, stroke=colours.hatch, strokeDash=[3, 2], cornerRadius=2).encode(x, y, x2=alt.X2("value"), y2=alt.Y2("foot"), tooltip=told),
+        upper and upper.mark_rect(fill=colours.done, cornerRadius=2).encode(x, y, x2=alt.X2("value"), y2=alt.Y2("foot"), tooltip=told),
+        lower and lower.mark_rect(fill=colours.pale, stroke=colours.hatch, strokeDash=[3, 2], cornerRadius=2).encode(x, y, x2=alt.X2("value"), y2=alt.Y2("foot"), tooltip=told),
         *([alt.Chart(hatches).mark_rule(stroke=colours.hatch, strokeWidth=1).encode(alt.X("x:Q"), alt.Y("y:Q"), x2=alt.X2("x2"), y2=alt.Y2("y2"))] if len(hatches) else []),
-        *(ranged.mark_rule(stroke=stroke, strokeWidth=wide).encode(alt.X("low:Q"), alt.Y("middle:Q"), x2=alt.X2("high")) for stroke, wide in ((colours.paper, 5), (colours.ink, 2))),
+        *(ranged and ranged.mark_rule(stroke=stroke, strokeWidth=wide).encode(alt.X("low:Q"), alt.Y("middle:Q"), x2=alt.X2("high")) for stroke, wide in ((colours.paper, 5), (colours.ink, 2))),
         base.mark_text(align="left", baseline="middle", dx=5, fontSize=12, fill=colours.soft).encode(alt.X("end:Q"), alt.Y("middle:Q"), text=alt.Text("said:N")),
         base.transform_filter(alt.datum.first).mark_text(align="left", baseline="alphabetic", fontWeight=600, fontSize=12, fill=colours.ink)
         .encode(alt.XDatum(0), alt.Y("name_y:Q"), text=alt.Text("part:N")),

@@ -45,9 +45,14 @@ def given_rows(exercises: pd.DataFrame, names: list[str], parts: dict[str, str],
 def best_rows(bests: pd.DataFrame) -> pd.DataFrame:
     """Rows of `queries.look_up.bests_of`: what is new, with its interval, and what it was before."""
     return pd.DataFrame([
-        {"exercise": row.name_ + (f", {row.series}" if row.series not in ("", UNLOADED) else ""), "best": amount(row.value, row.measure),
-         "80 % interval": f"{amount(row.low, row.measure)} to {amount(row.high, row.measure)}", "before": amount(row.before, row.measure)}
+        {"exercise": row.name_ + (f", {row.series}" if row.series not in ("", UNLOADED) else ""), "best": _short(row.value, row.measure),
+         "80 % interval": f"{_short(row.low, row.measure).partition(' ')[0]} to {_short(row.high, row.measure)}", "before": _short(row.before, row.measure)}
         for row in bests.rename(columns={"name": "name_"}).itertuples()])
+
+
+def _short(value: float, measure: str) -> str:
+    """A value with its unit, in words that a narrow table has room for."""
+    return amount(value, measure).replace("repetitions", "reps")
 
 
 def heaviest_rows(found: pd.DataFrame, per_hand: bool) -> pd.DataFrame:
