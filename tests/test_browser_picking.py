@@ -58,7 +58,7 @@ def test_a_click_on_a_part_filters_strength_and_one_on_an_exercise_shows_it(visi
     expect(box).to_have_value(f"{name[:1].upper()}{name[1:]}")  # the list says the same as the picture
     seen.open("strength", athlete="Oskar", week=WEEK, part="vasti")
     heading = seen.page.locator("h2").nth(1).inner_text()
-    of_the_part = seen.page.locator("[data-testid=stVegaLiteChart]").count() - 2  # the picture before the one over time
+    of_the_part = seen.page.locator("[data-testid=stVegaLiteChart]").count() - 3  # the picture before the one over time and the stair
     pick(seen, marks(seen, of_the_part).count() - 1, of_the_part)
     expect(seen.page.locator("h2").nth(1)).not_to_have_text(heading)
     assert asked(seen)["exercise"]
