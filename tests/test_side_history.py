@@ -97,7 +97,10 @@ def test_a_week_without_a_session_has_a_median_and_no_point(tmp_path: Path):
 def test_strength_shows_the_sides(open_page, pressed: Path):
     run = open_page(pressed, "app_pages/strength.py", athlete="Ida", week=LAST.isoformat())
     assert not run.exception
-    assert side_chart.READING in unescaped(all_text(run))
+    assert side_chart.READING not in unescaped(all_text(run)), "the pictures wait until they are asked for"
+    run.session_state["sides"] = True
+    run.run()
+    assert not run.exception and side_chart.READING in unescaped(all_text(run))
 
 
 ONSET = {"athlete": "Robin", "week": kept_store.LAST_WEEK, "subject": "pull_up", "measure": "per_kg", "verdict": "plateau", "state": "dated",
