@@ -39,11 +39,12 @@ def escape(text: object) -> str:
     return MARKUP.sub(r"\\\1", ADDRESS.sub(WORD_JOINER, plain))
 
 
-def picture(chart: alt.LayerChart | alt.Chart, words: str, rows: pd.DataFrame | None = None, name: str = "", picked: Picked | None = None) -> None:
+def picture(chart: alt.LayerChart | alt.Chart, words: str, rows: pd.DataFrame | None = None, name: str = "", picked: Picked | None = None,
+            alone: bool = False) -> None:
     """A chart as wide as its place, with `words` as its text alternative; below it a button to take it along.
 
     rows: the numbers that are drawn, with readable headings, for its CSV; None without one. name: what its files are called, one for each
-    picture of a page. picked: what a click on a mark picks (`picking.Picked`).
+    picture of a page. picked: what a click on a mark picks (`picking.Picked`). alone: without the button.
     """
     name = name or " ".join(words.split()[:NAME_WORDS])
     with st.container(gap=None):
@@ -51,7 +52,8 @@ def picture(chart: alt.LayerChart | alt.Chart, words: str, rows: pd.DataFrame | 
             st.vega_lite_chart(spec=spec(chart), width="stretch", theme=None, alt=words)
         else:
             picked.draw(chart, words, name)
-        take_picture(chart, rows, name)
+        if not alone:
+            take_picture(chart, rows, name)
 
 
 def remark(text: str) -> None:

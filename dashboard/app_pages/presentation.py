@@ -61,7 +61,7 @@ def _pictures(report: Report) -> None:
 
 def _picture(figure: Figure) -> None:
     st.header(escape(figure.title), anchor=False)
-    picture(figure.chart, figure.words)
+    picture(figure.chart, figure.words, alone=True)
     remark(escape(figure.reading))
 
 
