@@ -11,6 +11,7 @@ import pandas as pd
 import pytest
 
 from dashboard.charts import planks, rates, ribbon, shelf, stair, weekly
+from dashboard.charts.picked import pickable
 from dashboard.look import LIGHT, finish, layered, spec
 from dashboard.queries import balance, kept, load, strength
 from dashboard.queries import ribbon as ribbon_of
@@ -53,6 +54,20 @@ def test_what_is_sent_is_what_altair_would_write(small_store, sample_store):
 def test_layers_without_copies_are_what_altair_makes_of_them():
     one, two = (alt.Chart(pd.DataFrame({"a": [n]})).mark_point().encode(alt.X("a:Q")) for n in (1, 2))
     assert layered(one, None, two).to_dict()["layer"] == alt.layer(one, two).to_dict()["layer"]
+
+
+def test_a_selection_stands_above_the_layers_and_names_its_own():
+    """As Altair writes it, but for the name that it makes up for the layer."""
+    frame = pd.DataFrame({"a": [1], "key": ["x"]})
+
+    def pair() -> tuple[alt.Chart, alt.Chart]:
+        return alt.Chart(frame).mark_point().encode(alt.X("a:Q")), pickable(alt.Chart(frame).mark_rect(fillOpacity=0).encode(alt.X("a:Q")))
+
+    ours, theirs = spec(layered(*pair())), alt.layer(*pair()).to_dict()
+    made_up = theirs["params"][0]["views"][0]
+    assert ours["params"] == [theirs["params"][0] | {"views": ["layer_1"]}]
+    assert [layer.get("name") for layer in ours["layer"]] == [None, "layer_1"] and theirs["layer"][1]["name"] == made_up
+    assert [layer["mark"] for layer in ours["layer"]] == [layer["mark"] for layer in theirs["layer"]]
 
 
 def test_a_chart_of_one_layer_is_sent_too():
@@ -109,3 +124,13 @@ def nothing_is_held():
 
 def without_data(layer: dict) -> dict:
     return {key: value for key, value in layer.items() if key not in ("data", "name")}
+
+
+def test_the_end_of_the_program_waits_for_a_held_connection(small_store):
+    """A page runs in a daemon thread, and a thread that is cut off inside the database ends the program with a fault."""
+    store = store_at(small_store)
+    page = threading.Thread(target=lambda: hold(store), daemon=True)
+    page.start()
+    page.join()
+    closing = [one for one in threading.enumerate() if isinstance(one, threading.Timer)]
+    assert closing and not any(one.daemon for one in closing)

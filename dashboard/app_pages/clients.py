@@ -13,8 +13,6 @@ from dashboard.charts import small_weeks
 from dashboard.charts.client_rows import client_rows
 from dashboard.choices import Choice, current, one_in_address, one_of_few, span
 from dashboard.queries import clients as clients_of
-from dashboard.sentences import clients as say
-from etl.settings import RULES
 
 SHOW = {"all": "All", "look": "Need a look", "away": "Not trained"}
 WORKED_OUT = {"look_order": "the order", "usual": "usual", "verdict": "verdicts", "band": "bands", "message": "flags", "value_now": "estimates"}
@@ -33,7 +31,10 @@ def show(choice: Choice) -> None:
         wanted = st.text_input("Search by name", key="client_name", width=260, max_chars=80)
     at = clients_of.seen(choice.store, date.today(), asked and date.fromisoformat(asked))
     everyone = clients_of.clients(choice.store, at)
-    _summary(choice, everyone, at, weeks)
+    of_all, stale = clients_of.summary(choice.store, everyone, at, date.today())
+    st.markdown(escape(f"Week of {span(at.week)}. {of_all}"))
+    if stale:
+        remark(escape(stale))
     which = one_of_few("Show", SHOW, "clients_shown")
     found = clients_of.picked(everyone, which, wanted)
     if found:
@@ -43,14 +44,6 @@ def show(choice: Choice) -> None:
     remark(ORDER)
     how_to_read(small_weeks.READING)
     how_worked_out(choice.address, WORKED_OUT)
-
-
-def _summary(choice: Choice, everyone: Sequence[clients_of.Client], at: clients_of.Seen, weeks: list[date]) -> None:
-    """Which week, and what there is to say of all."""
-    st.markdown(escape(f"Week of {span(at.week)}. " + say.heading(len(everyone), sum(one.asks for one in everyone), sum(one.away for one in everyone), RULES.away_days)))
-    newest = clients_of.newest_day(choice.store)
-    if not at.today and at.week == weeks[0]:
-        remark(escape(say.nobody_since(newest, (date.today() - newest).days)))
 
 
 def _table(choice: Choice, found: Sequence[clients_of.Client], at: clients_of.Seen, asked: str) -> None:

@@ -82,6 +82,6 @@ def _said(choice: Choice, day) -> None:
     for row in said.itertuples():
         what = f"{row.kind}, {row.place}" if row.place else row.kind
         score = f", {number(row.score)} of 10" if pd.notna(row.score) else ""
-        about = f" ({row.about})" if row.about else ""
+        about = f" ({row.called})" if row.called else ""
         lines.append(begun(f"{what}{score}{about}" + (f": {row.text}" if row.text else "")))
     st.markdown("\n".join(f"- {escape(line)}" for line in lines))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date
 from typing import Any
 
 from dashboard.sentences import clients as say
@@ -16,10 +15,6 @@ def client_rows(clients: Sequence[Any], today: bool) -> list[dict[str, Any]]:
 
     `why` is a list of (title, sentence); where there is no reason, one sentence without a title.
     """
-    return [{"name": one.athlete, "opens": _iso(one.opens), "trained": say.last_trained(one.days_ago, one.last_trained, today),
+    return [{"name": one.athlete, "opens": one.opens.isoformat(), "trained": say.last_trained(one.days_ago, one.last_trained, today),
              "done": say.done(one.sessions, one.hard_sets, one.usual, one.planned), "weeks": one.weeks,
              "why": [(say.TITLES[reason.kind], reason.text) for reason in one.reasons] or [("", say.QUIET)]} for one in clients]
-
-
-def _iso(day: date) -> str:
-    return day.isoformat()

@@ -20,8 +20,6 @@ SIDES = {"week": "week", "left_value": "left", "right_value": "right", "session_
 CREDITS = {"name": "head", "word": "coaches say", "muscle": "muscle", "credit": "one set counts", "grade": "evidence", "source": "source"}
 COMPARED = {"name": "head", "credit_a": "first exercise", "credit_b": "second exercise", "grade_a": "evidence, first", "grade_b": "evidence, second"}
 CURVE = {"curve": "curve", "series": "case", "x": "at", "x_unit": "at, unit", "value": "%", "low": "interval from", "high": "interval to"}
-CLIMB = {"name": "step", "date": "session", "measure": "measure", "value": "value", "low": "80 % interval from", "high": "80 % interval to",
-         "load_kg": "load, kg", "reps": "repetitions", "hold_s": "held, s", "rir": "in reserve"}
 
 
 def taken(rows: pd.DataFrame, headings: Mapping[str, str], unit: str = KG) -> pd.DataFrame:

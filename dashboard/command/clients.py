@@ -16,7 +16,6 @@ from dashboard.queries.kept import Store
 from dashboard.sentences import clients as say
 from dashboard.sentences.numbers import day
 from etl.refusal import Refusal
-from etl.settings import RULES
 
 
 def clients(options: argparse.Namespace) -> None:
@@ -42,10 +41,8 @@ def _seen(store: Store, said: str | None) -> Seen | None:
 
 
 def _words(store: Store, found: Sequence[Client], at: Seen) -> list[str]:
-    lines = [f"Week of {day(at.week)}. " + say.heading(len(found), sum(one.asks for one in found), sum(one.away for one in found), RULES.away_days)]
-    newest = asked.newest_day(store)
-    if not at.today and at.week == asked.weeks_to_see(store)[0]:
-        lines.append(say.nobody_since(newest, (date.today() - newest).days))
+    of_all, stale = asked.summary(store, found, at, date.today())
+    lines = [f"Week of {day(at.week)}. {of_all}", *filter(None, [stale])]
     for one in found:
         lines += ["", f"{one.athlete}: last trained {say.last_trained(one.days_ago, one.last_trained, at.today)}; "
                       f"{say.done(one.sessions, one.hard_sets, one.usual, one.planned)}",

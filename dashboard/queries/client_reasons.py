@@ -8,19 +8,14 @@ from typing import NamedTuple
 
 import pandas as pd
 
+from dashboard.queries.felt import FELT
 from dashboard.queries.kept import Store, rows
 from dashboard.queries.words import called
 from dashboard.sentences import clients as say
 
-# The highest score of each day and place, of sets, days and notes; a note without a place stands as it was written.
-PAIN = """
-with noted as (
-    select athlete, date, pain_place as place, pain_score as score from sets where date between ? and ? and pain_place is not null
-    union all
-    select athlete, date, pain_place, pain_score from days where date between ? and ? and pain_place is not null
-    union all
-    select athlete, date, coalesce(nullif(place, ''), text), score from notes where date between ? and ? and kind = 'pain'
-)
+# The highest score of each day and place; a note without a place stands as it was written.
+PAIN = f"""
+with noted as (select athlete, date, coalesce(nullif(place, ''), text) as place, score from {FELT} where kind = 'pain' and date between ? and ?)
 select athlete, date, place, max(score) as score from noted group by athlete, date, place order by athlete, date desc, score desc nulls last, place
 """
 # What was first raised in the week, at the level and in the words of that week's own look.
@@ -96,7 +91,7 @@ def reasons_by_athlete(store: Store, week: date, until: date) -> dict[str, list[
     """Athlete -> reasons of the week, one of a kind; those who have none are absent. until: the day up to which pain counts."""
     flags = rows(store, NEW_FLAGS, week)
     found: dict[str, list[Reason]] = {}
-    for athlete, reason in (*_pain(rows(store, PAIN, *[week, until] * 3)), *_flags(flags), *_verdicts(rows(store, VERDICTS, *[week] * 5)),
+    for athlete, reason in (*_pain(rows(store, PAIN, week, until)), *_flags(flags), *_verdicts(rows(store, VERDICTS, *[week] * 5)),
                             *_parts(rows(store, PARTS, *[week] * 4)), *_to_check(flags, rows(store, UNMATCHED, week, week)),
                             *_bests(rows(store, BESTS, week)), *_back(rows(store, BACK, week))):
         found.setdefault(athlete, []).append(reason)

@@ -110,6 +110,14 @@ def clients(store: Store, at: Seen) -> tuple[Client, ...]:
     return tuple(sorted(found, key=lambda one: (look_order([(r.kind, r.strength) for r in one.reasons]), one.athlete.casefold(), one.athlete)))
 
 
+def summary(store: Store, everyone: Sequence[Client], at: Seen, today: date) -> tuple[str, str]:
+    """What there is to say of all, and, where the newest week is long gone, a remark on that ('' where it is not)."""
+    of_all = say.heading(len(everyone), sum(one.asks for one in everyone), sum(one.away for one in everyone), RULES.away_days)
+    newest = newest_day(store)
+    stale = newest is not None and not at.today and at.week == weeks_to_see(store)[0]
+    return of_all, say.nobody_since(newest, (today - newest).days) if stale else ""
+
+
 def picked(everyone: Sequence[Client], which: str, name: str) -> list[Client]:
     """Those of which `which` is true (all, look: something asks for a look, away: not trained) and whose name holds `name`, in their order."""
     sought = name.strip().casefold()

@@ -37,12 +37,13 @@ def rows(store: Store, sql: str, *params: object) -> pd.DataFrame:
 def hold(store: Store) -> None:
     """Let this thread's queries of the next HELD_S share a connection: to open one takes as long as a query, and a page makes fifteen of them.
 
-    It is closed by a thread of its own, so that a page that writes to the store waits for that and does not wait for itself.
+    It is closed by a thread of its own, so that a page that writes to the store waits for that and does not wait for itself. The program's end
+    waits for it too: a thread that is cut off inside the database would end the program with a fault.
     Raises Refusal where the store cannot be opened.
     """
     held = _HERE.held = _Held(store.path)
     letting_go = threading.Timer(HELD_S, held.let_go)
-    letting_go.daemon = True
+    letting_go.daemon = False  # else it would be as the thread is that starts it, and a page's is one
     letting_go.start()
 
 

@@ -7,8 +7,9 @@ from datetime import date
 
 import pandas as pd
 
+from dashboard.queries.felt import FELT
 from dashboard.queries.kept import Store, rows
-from dashboard.queries.words import called
+from dashboard.queries.words import called, with_called
 
 AS_LOGGED = "select set_id, rest_s, tempo, note from sets where athlete = ? and date between ? and ?"
 # The best of a day beats every day before it; the first day of a series beats nothing.
@@ -20,16 +21,13 @@ with in_time as (
 select * from in_time where date = ? and value > before order by value / before desc
 """
 # A page may be shown to the person who trains: what is private stays where it was written.
-SAID = """
+SAID = f"""
 with said as (
-    select date, 'pain' as kind, pain_place as place, pain_score as score, '' as text, exercise as subject from sets
-    where athlete = ?1 and pain_place is not null
+    select date, kind, place, score, text, subject from {FELT} where athlete = ?1 and not private
     union all
-    select date, 'pain', pain_place, pain_score, '', '' from days where athlete = ?1 and pain_place is not null
+    select date, 'note', null, null, note, null from days where athlete = ?1 and note is not null
     union all
-    select date, 'note', null, null, note, '' from days where athlete = ?1 and note is not null
-    union all
-    select date, kind, place, score, text, subject from notes where athlete = ?1 and not private
+    select date, kind, null, null, text, subject from notes where athlete = ?1 and kind = 'note' and not private
 )
 select distinct kind, coalesce(place, '') as place, score, text, coalesce(subject, '') as subject from said where date = ?2 order by kind, place, text
 """
@@ -58,9 +56,8 @@ def bests_of(store: Store, athlete: str, day: date, exercises: Sequence[str]) ->
 
 
 def said_of(store: Store, athlete: str, day: date) -> pd.DataFrame:
-    """Pain and notes of that day: kind, place, score (0-10), text, about (a word, '' for the day as a whole)."""
-    found = rows(store, SAID, athlete, day)
-    return found.assign(about=[called(subject) if subject else "" for subject in found["subject"]])
+    """Pain and notes of that day: kind, place, score (0-10), text, called (a word, '' for the day as a whole)."""
+    return with_called(rows(store, SAID, athlete, day))
 
 
 def day_of(store: Store, athlete: str, day: date) -> pd.Series:

@@ -11,8 +11,9 @@ from datetime import date
 
 import pandas as pd
 
+from dashboard.queries.felt import FELT
 from dashboard.queries.kept import Store, rows
-from dashboard.queries.words import called
+from dashboard.queries.words import with_called
 
 DECISIONS, NOTES, PAIN, BODY_MASS = "decisions", "notes", "pain", "body_mass"
 SAID = "select shows, shown_unit from athletes where athlete = ?"
@@ -34,14 +35,10 @@ select date, kind, subject, text, place, score from notes
 where athlete = ? and not private and (kind = 'note') = ? and date < ?::date + 7 and date >= ?::date - 7 * (? - 1)
 order by date, note_id
 """
-FELT = """
-select date, pain_place as place, max(pain_score) as score from (
-    select athlete, date, pain_place, pain_score from sets where not planned
-    union all
-    select athlete, date, pain_place, pain_score from days
-)
-where athlete = ? and date < ?::date + 7 and date >= ?::date - 7 * (? - 1) and pain_place is not null
-group by date, pain_place order by date, pain_place
+OF_THE_LOG = f"""
+select date, place, max(score) as score from {FELT}
+where athlete = ? and not beside and not planned and date < ?::date + 7 and date >= ?::date - 7 * (? - 1)
+group by date, place order by date, place
 """
 WEIGHED = """
 select date, max(body_mass_kg) as body_mass_kg from (
@@ -73,7 +70,7 @@ def sessions(store: Store, athlete: str, week: date, weeks: int) -> pd.DataFrame
 
 def goals(store: Store, athlete: str, week: date, weeks: int) -> pd.DataFrame:
     """Goals that lie ahead or were reached in the window: text, due, subject, called, measure, target, reached_on; the next first."""
-    return _called(rows(store, GOALS, week, athlete, week, week, weeks, week))
+    return with_called(rows(store, GOALS, week, athlete, week, week, weeks, week))
 
 
 def blocks(store: Store, athlete: str, week: date) -> pd.DataFrame:
@@ -83,22 +80,22 @@ def blocks(store: Store, athlete: str, week: date) -> pd.DataFrame:
 
 def decisions(store: Store, athlete: str, week: date, weeks: int) -> pd.DataFrame:
     """The decisions of the window, oldest first: decision_id, date, text, subject, called. None where they are not allowed."""
-    return _called(_if_allowed(store, athlete, DECISIONS, MADE, athlete, week, week, weeks))
+    return with_called(_if_allowed(store, athlete, DECISIONS, MADE, athlete, week, week, weeks))
 
 
 def notes(store: Store, athlete: str, week: date, weeks: int) -> pd.DataFrame:
     """The notes of the window that are not private, oldest first: date, subject, called, text. None where they are not allowed."""
-    return _called(_if_allowed(store, athlete, NOTES, WRITTEN, athlete, True, week, week, weeks))
+    return with_called(_if_allowed(store, athlete, NOTES, WRITTEN, athlete, True, week, week, weeks))
 
 
 def pain(store: Store, athlete: str, week: date, weeks: int) -> pd.DataFrame:
     """Pain and soreness of the window, from notes that are not private: date, kind, place, score, text. None where it is not allowed."""
-    return _called(_if_allowed(store, athlete, PAIN, WRITTEN, athlete, False, week, week, weeks))
+    return with_called(_if_allowed(store, athlete, PAIN, WRITTEN, athlete, False, week, week, weeks))
 
 
 def logged_pain(store: Store, athlete: str, week: date, weeks: int) -> pd.DataFrame:
     """Pain in the log of the window: date, place, score (0-10). None where it is not allowed."""
-    return _if_allowed(store, athlete, PAIN, FELT, athlete, week, week, weeks)
+    return _if_allowed(store, athlete, PAIN, OF_THE_LOG, athlete, week, week, weeks)
 
 
 def body_mass(store: Store, athlete: str, week: date, weeks: int) -> pd.DataFrame:
@@ -109,8 +106,3 @@ def body_mass(store: Store, athlete: str, week: date, weeks: int) -> pd.DataFram
 def _if_allowed(store: Store, athlete: str, what: str, sql: str, *params: object) -> pd.DataFrame:
     found = rows(store, sql, *params)
     return found if what in allowed(store, athlete) else found.head(0)
-
-
-def _called(found: pd.DataFrame) -> pd.DataFrame:
-    """With the subject in words, '' for the day as a whole."""
-    return found.assign(called=found["subject"].map(lambda subject: called(subject) if subject else ""))

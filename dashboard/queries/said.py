@@ -6,25 +6,18 @@ from datetime import date
 
 import pandas as pd
 
+from dashboard.queries.felt import FELT
 from dashboard.queries.kept import Store, rows
-from dashboard.queries.words import called, exercise_words, part_words
+from dashboard.queries.words import called, exercise_words, part_words, with_called
 
 NOTES = "select * from notes where athlete = ? and date between ?::date and ?::date + 6 order by date, note_id"
 GOALS = "select * from goals where athlete = ? order by reached_on is not null, due, goal_id"
 BLOCKS = "select * from blocks where athlete = ? order by starts desc, block_id desc"
 DECISIONS = "select * from decisions where athlete = ? and date < ?::date + 7 order by date desc, decision_id desc"
-# Pain of the log has its exercise where a set says it; one row for each place and day, the highest score.
-PAIN = """
-with felt as (
-    select date, 'pain' as kind, pain_place as place, pain_score as score, coalesce(exercise, '') as subject from sets
-    where athlete = ? and pain_place is not null and not planned
-    union all
-    select date, 'pain', pain_place, pain_score, '' from days where athlete = ? and pain_place is not null
-    union all
-    select date, kind, place, score, subject from notes where athlete = ? and kind <> 'note'
-)
-select date, kind, place, max(score) as score, string_agg(distinct nullif(subject, ''), '|' order by nullif(subject, '')) as subjects
-from felt where date between ?::date - 7 and ?::date + 6
+# One row for each place and day, the highest score.
+PAIN = f"""
+select date, kind, place, max(score) as score, string_agg(distinct subject, '|' order by subject) as subjects
+from {FELT} where athlete = ? and not planned and date between ?::date - 7 and ?::date + 6
 group by date, kind, place order by date, kind desc, place
 """
 GAVE_OUT = """
@@ -40,12 +33,12 @@ select measure, value, value_low, value_high from kept_strength where athlete = 
 
 def notes(store: Store, athlete: str, week: date) -> pd.DataFrame:
     """Notes of a week, pain and soreness among them, oldest first; `called` is the subject in words, '' for the day."""
-    return _called(rows(store, NOTES, athlete, week, week))
+    return with_called(rows(store, NOTES, athlete, week, week))
 
 
 def pain(store: Store, athlete: str, week: date) -> pd.DataFrame:
     """Pain and soreness of a week and the one before, from the log and from notes: date, kind, place, score (0-10, NaN unsaid), exercises in words, this_week."""
-    found = rows(store, PAIN, athlete, athlete, athlete, week, week)
+    found = rows(store, PAIN, athlete, week, week)
     words = found["subjects"].map(lambda text: [called(one) for one in text.split("|")] if isinstance(text, str) else [])
     return found.assign(called=words.astype(object), this_week=found["date"].dt.date >= week)
 
@@ -58,7 +51,7 @@ def gave_out(store: Store, athlete: str, week: date) -> pd.DataFrame:
 
 def goals(store: Store, athlete: str) -> pd.DataFrame:
     """Goals, those to be reached first."""
-    return _called(rows(store, GOALS, athlete))
+    return with_called(rows(store, GOALS, athlete))
 
 
 def goal_now(store: Store, athlete: str, week: date, subject: str, measure: str) -> tuple[float, float, float] | None:
@@ -75,7 +68,7 @@ def blocks(store: Store, athlete: str) -> pd.DataFrame:
 
 def decisions(store: Store, athlete: str, week: date) -> pd.DataFrame:
     """Decisions up to that week's Sunday, the latest first; `called` as in notes."""
-    return _called(rows(store, DECISIONS, athlete, week))
+    return with_called(rows(store, DECISIONS, athlete, week))
 
 
 def subjects(store: Store, athlete: str, week: date) -> dict[str, str]:
@@ -83,8 +76,3 @@ def subjects(store: Store, athlete: str, week: date) -> dict[str, str]:
     done = rows(store, DONE_LATELY, athlete, week, week)["exercise"]
     names = exercise_words()
     return {"": "the day as a whole"} | {one: names[one] for one in done if one in names} | dict(part_words())
-
-
-def _called(found: pd.DataFrame) -> pd.DataFrame:
-    return found.assign(called=[called(one) if one else "" for one in found["subject"]])
-

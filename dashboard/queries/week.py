@@ -30,16 +30,6 @@ ALL_FLAGS = "select * from kept_flags where athlete = ? and week <= ? order by w
 NEXT = "select * from kept_next where athlete = ? and week = ? order by position"
 CAUTIONS = "select message from kept_cautions where athlete = ? and week = ? order by topic"
 LEVEL = "select level, level_said from athletes where athlete = ?"
-PAIN = """
-select date, pain_place, max(pain_score) as pain_score
-from (
-    select athlete, date, pain_place, pain_score from sets
-    union all
-    select athlete, date, pain_place, pain_score from days
-)
-where athlete = ? and date between ? and ?::date + 6 and pain_place is not null
-group by date, pain_place order by date
-"""
 
 
 def done(store: Store, athlete: str, week: date) -> dict[str, Any]:
@@ -85,11 +75,6 @@ def level(store: Store, athlete: str) -> tuple[str, bool]:
     """The athlete's level, and whether somebody said it."""
     found = rows(store, LEVEL, athlete)
     return (found["level"].iloc[0], bool(found["level_said"].iloc[0])) if len(found) else ("intermediate", False)
-
-
-def pain(store: Store, athlete: str, week: date) -> pd.DataFrame:
-    """Where pain was noted in that week: date, pain_place, pain_score (0-10)."""
-    return rows(store, PAIN, athlete, week, week)
 
 
 def _readable(found: pd.DataFrame) -> pd.DataFrame:

@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from functools import cache
 from types import MappingProxyType
 
+import pandas as pd
+
 from dashboard.sentences.numbers import begun
 from etl import tables
 
@@ -43,6 +45,11 @@ def exercise_words() -> Mapping[str, str]:
 def exercise_titles() -> Mapping[str, str]:
     """Exercise id -> its name with a capital, for a list to choose from."""
     return MappingProxyType({identifier: begun(name) for identifier, name in exercise_words().items()})
+
+
+def with_called(rows: pd.DataFrame) -> pd.DataFrame:
+    """With `called`: the column `subject` in words, '' where it is empty."""
+    return rows.assign(called=[called(one) if one else "" for one in rows["subject"]])
 
 
 @cache

@@ -62,7 +62,8 @@ class Report:
 def gather(store: Store, athlete: str, week: date, weeks: int = MOST_WEEKS, colours: Look = PRINT) -> Report:
     """The report of the `weeks` weeks that end with the week of the Monday `week`. colours: of its pictures."""
     done, unit = week_of.done(store, athlete, week), presented.shown_unit(store, athlete)
-    over, planned = presented.sessions(store, athlete, week, weeks), ribbon.ribbon(store, athlete, week, weeks).weeks["planned"].iloc[-1]
+    over, lately = presented.sessions(store, athlete, week, weeks), ribbon.ribbon(store, athlete, week, weeks)
+    planned = lately.weeks["planned"].iloc[-1]
     judged = strength.exercises(store, athlete, week)
     best = _best_trend(judged)
     watched = _watched(week_of.flags(store, athlete, week))
@@ -74,7 +75,7 @@ def gather(store: Store, athlete: str, week: date, weeks: int = MOST_WEEKS, colo
         Section("A gain", (_gain(judged, best, week, weeks, unit),)),
         Section("To watch", (_watch(watched),)),
         Section("Next week", _plan(week_of.following(store, athlete, week)), listed=True),
-        figures(store, athlete, week, weeks, unit, colours),
+        figures(store, athlete, week, weeks, unit, colours, lately),
         _beside(store, athlete, week, weeks, judged, unit),
         say.COUNTS, (*say.cautions(week_of.cautions(store, athlete, week)), FOOT),
         MappingProxyType(_numbers(done, planned, best, watched)))

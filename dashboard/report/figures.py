@@ -12,9 +12,9 @@ import pandas as pd
 from dashboard.charts import ribbon, shelf, stair
 from dashboard.look import Look
 from dashboard.queries import balance, presented
-from dashboard.queries import ribbon as ribbon_of
 from dashboard.queries import stair as stair_of
 from dashboard.queries.kept import Store
+from dashboard.sentences.ribbon import Ribbon
 from dashboard.sentences.stair import stair_in_unit
 from dashboard.sentences.units import in_unit
 from dashboard.sentences import client as say
@@ -38,15 +38,14 @@ class Figure:
     reading: str
 
 
-def figures(store: Store, athlete: str, week: date, weeks: int, unit: str, colours: Look) -> tuple[Figure, ...]:
-    """At most three, over `weeks` weeks. unit: of loads, kg or lb."""
-    found = (_ribbon(store, athlete, week, weeks, colours), _stair(store, athlete, week, weeks, unit, colours), _shelf(store, athlete, week, colours))
+def figures(store: Store, athlete: str, week: date, weeks: int, unit: str, colours: Look, lately: Ribbon) -> tuple[Figure, ...]:
+    """At most three, over `weeks` weeks. unit: of loads, kg or lb. lately: these weeks with everything that was decided in them."""
+    found = (_ribbon(store, athlete, week, weeks, colours, lately), _stair(store, athlete, week, weeks, unit, colours), _shelf(store, athlete, week, colours))
     return tuple(one for one in found if one)
 
 
-def _ribbon(store: Store, athlete: str, week: date, weeks: int, colours: Look) -> Figure | None:
+def _ribbon(store: Store, athlete: str, week: date, weeks: int, colours: Look, of: Ribbon) -> Figure | None:
     """The weeks, with the decisions that the client may see; what followed of one is the coach's to tell, and an illness is nobody's."""
-    of = ribbon_of.ribbon(store, athlete, week, weeks)
     if of.weeks.empty:
         return None
     decided = presented.decisions(store, athlete, week, weeks)["decision_id"].tolist()

@@ -111,35 +111,29 @@ def best(name: str, now: str, since: date) -> str:
     return f"{begun(name)}: the best so far on {day(since, year=False)}, {now}."
 
 
-# What to watch: kind of flag -> words from its numbers, the first that holds. Sets of a part are "about": they hang on what helps how much.
+MUCH = "{what} had {about}{load} hard sets, and usual is {about}{usual}: much at once."
+# What a client is told to watch, the weightiest first: kind of flag -> words with its numbers. Sets of a part are "about": they hang on what helps how much.
+WATCHED = {
+    "large_spike": MUCH,
+    "spike": MUCH,
+    "return": "{what} had {about}{load} hard sets, {about}{usual_before} before the {days_away} days away: the first weeks back go easier.",
+    "declining": "{what} has gone down lately.",
+    "session_spike": "{what} had {about}{load} hard sets in one session; the largest of the 30 days before had {about}{largest_30_days}.",
+    "climb": "{load_of} has climbed from {about}{four_before} to {about}{last_four} hard sets a week.",
+    "side_difference": "{what}: the {weaker} side is about {behind}\u00a0% behind.",
+    "plateau": "{what} has stood still lately.",
+    "below_band": "{what} had {about}{mean} hard sets a week lately; the aim is {low} or more.",
+    "new_area": "{what} had {about}{load} hard sets, which is new: some soreness is ordinary.",
+    "first_exposure": "{what} is new or back after eight weeks: some soreness is ordinary.",
+}
+
+
 def watch(kind: str, name: str, numbers: Mapping[str, Any], whole: bool) -> str:
     """One thing to watch, from a flag. whole: the flag is of the whole body, whose sets are counted, not estimated. '' for a kind that is no client's."""
-    what, about = ("This week", "") if whole else (begun(name), "about ")
-    n = {key: number(value) if isinstance(value, int | float) else value for key, value in numbers.items()}
-    if kind in ("spike", "large_spike"):
-        return f"{what} had {about}{n['load']} hard sets, and usual is {about}{n['usual']}: much at once."
-    if kind == "session_spike":
-        return f"{what} had {about}{n['load']} hard sets in one session; the largest of the 30 days before had {about}{n['largest_30_days']}."
-    if kind == "climb":
-        return f"{'The load' if whole else what} has climbed from {about}{n['four_before']} to {about}{n['last_four']} hard sets a week."
-    if kind == "return":
-        return f"{what} had {about}{n['load']} hard sets, {about}{n['usual_before']} before the {n['days_away']} days away: the first weeks back go easier."
-    if kind == "new_area":
-        return f"{what} had {about}{n['load']} hard sets, which is new: some soreness is ordinary."
-    if kind == "first_exposure":
-        return f"{what} is new or back after eight weeks: some soreness is ordinary."
-    if kind == "declining":
-        return f"{what} has gone down lately."
-    if kind == "plateau":
-        return f"{what} has stood still lately."
-    if kind == "side_difference":
-        return f"{what}: the {n['weaker']} side is about {number(abs(numbers['difference_pct']), 0)}\u00a0% behind."
-    if kind == "below_band":
-        return f"{what} had {about}{n['mean']} hard sets a week lately; the aim is {n['low']} or more."
-    return ""
-
-
-WATCHED = ("large_spike", "spike", "return", "declining", "session_spike", "climb", "side_difference", "plateau", "below_band", "new_area", "first_exposure")
+    what, about, load_of = ("This week", "", "The load") if whole else (begun(name), "about ", begun(name))
+    shown = {key: number(value) if isinstance(value, int | float) else value for key, value in numbers.items()}
+    behind = number(abs(numbers["difference_pct"]), 0) if "difference_pct" in numbers else ""
+    return WATCHED.get(kind, "").format(**shown, what=what, about=about, load_of=load_of, behind=behind)
 
 
 class _Kind(NamedTuple):

@@ -113,9 +113,15 @@ MARKED_WEEKS = (
     Field("said_on", "date", "Day on which it was marked.", _must()),
 )
 ABOUT = Field("subject", "string", "Exercise or part that it is about; empty for the day or the whole body.")
+
+
+def _record(what: str, who: str) -> tuple[Field, Field]:
+    """What each record that a person said begins with."""
+    return Field(f"{what}_id", "integer", f"Number of the {what}.", _must(unique=True)), Field("athlete", "string", who, _must())
+
+
 NOTES = (
-    Field("note_id", "integer", "Number of the note.", _must(unique=True)),
-    Field("athlete", "string", "Who it is about.", _must()),
+    *_record("note", "Who it is about."),
     Field("date", "date", "Its day.", _must()),
     Field("kind", "string", "A note, pain, or soreness.", _must(enum=list(NOTE_KINDS))),
     ABOUT,
@@ -125,8 +131,7 @@ NOTES = (
     Field("private", "boolean", "Never shown to a client.", _must()),
 )
 GOALS = (
-    Field("goal_id", "integer", "Number of the goal.", _must(unique=True)),
-    Field("athlete", "string", "Whose it is.", _must()),
+    *_record("goal", "Whose it is."),
     Field("text", "string", "The goal in words.", _must()),
     Field("due", "date", "By when.", _must()),
     ABOUT,
@@ -135,16 +140,14 @@ GOALS = (
     Field("reached_on", "date", "Day on which it was reached."),
 )
 BLOCKS = (
-    Field("block_id", "integer", "Number of the block.", _must(unique=True)),
-    Field("athlete", "string", "Whose it is.", _must()),
+    *_record("block", "Whose it is."),
     Field("aim", "string", "What it is for.", _must()),
     Field("starts", "date", "Its first day.", _must()),
     Field("ends", "date", "Its last day.", _must()),
     Field("deload_due", "date", "Monday of the week in which a deload is due."),
 )
 DECISIONS = (
-    Field("decision_id", "integer", "Number of the decision.", _must(unique=True)),
-    Field("athlete", "string", "Whom it is about.", _must()),
+    *_record("decision", "Whom it is about."),
     Field("date", "date", "Day on which it was made.", _must()),
     Field("text", "string", "In words.", _must()),
     ABOUT,

@@ -18,7 +18,7 @@ from etl import tables
 from etl.export import described
 from etl.export.described import Field
 from etl.refusal import Refusal
-from etl.store import reading
+from etl.store import known, reading
 from etl.store.instance import CONFIG, literal
 from etl.store.said import TABLES
 
@@ -87,7 +87,8 @@ def export(path: str | Path, folder: str | Path, athlete: str | None = None, pro
 def _write(path: str | Path, part: Path, athlete: str | None, progress: Progress) -> dict[str, int]:
     rows, resources, listed = {}, [], _tables()
     with reading(path) as con, duckdb.connect(config=CONFIG) as out:
-        _check_athlete(con, athlete)
+        if athlete is not None:
+            known.check(con, athlete, "--athlete")
         for position, table in enumerate(listed):
             progress(position / len(listed), f"Writing {table.name}.csv")
             rows[table.name] = _write_table(con, out, table, part, athlete)
@@ -96,12 +97,6 @@ def _write(path: str | Path, part: Path, athlete: str | None, progress: Progress
              "created": datetime.now(timezone.utc).isoformat(timespec="seconds"), "resources": resources}
     (part / "datapackage.json").write_text(json.dumps(about, ensure_ascii=False, indent=2) + "\n", encoding="utf-8")
     return rows
-
-
-def _check_athlete(con: duckdb.DuckDBPyConnection, athlete: str | None) -> None:
-    known = [name for (name,) in con.execute("select athlete from athletes order by athlete").fetchall()]
-    if athlete is not None and athlete not in known:
-        raise Refusal(f"There is no athlete '{athlete}'", "--athlete", f"Known are: {', '.join(known) or 'none yet'}.")
 
 
 def _write_table(con: duckdb.DuckDBPyConnection, out: duckdb.DuckDBPyConnection, table: _Table, part: Path, athlete: str | None) -> int:

@@ -18,6 +18,8 @@ from etl.read.decoding import decode
 from etl.refusal import Refusal
 from etl.store import erase as store_erase
 from etl.store import reading, sources, writing
+from etl.store.known import athletes as everybody
+from etl.store.known import nobody
 
 
 @dataclass
@@ -61,12 +63,12 @@ def erase_athlete(path: str | Path, athlete: str) -> dict[str, Any]:
 
 def _athlete(con: Any, name: str) -> str | None:
     """The name as the store writes it; None for one that was erased already."""
-    known = [n for (n,) in con.execute("select athlete from athletes order by athlete").fetchall()]
+    known = everybody(con)
     same = [n for n in known if n.casefold() == name.casefold()]
     if name not in known and len(same) != 1:
         if store_erase.was_erased(con, name):
             return None
-        raise Refusal(f"There is no athlete '{name}'", "", f"Known are: {', '.join(known) or 'none yet'}.")
+        raise nobody(name, known)
     return name if name in known else same[0]
 
 

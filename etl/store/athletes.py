@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from etl.refusal import Refusal
+from etl.store import known
 from etl.store.connection import reading, writing
 from etl.store.imports import mark_stale
 from etl.store.warm_ups import assume
@@ -36,9 +37,9 @@ def settings(store: str | Path, name: str) -> Settings:
     with reading(store) as con:
         found = con.execute("select level, level_said, focus, equipment, assume_warm_ups, equation, shown_unit, loads, shows from athletes where athlete = ?",
                             [name]).fetchall()
-        known = [n for (n,) in con.execute("select athlete from athletes order by athlete").fetchall()]
+        people = known.athletes(con)
     if not found:
-        raise Refusal(f"There is no athlete '{name}'", "", f"Known are: {', '.join(known) or 'none yet'}. Say --level to add one.")
+        raise known.nobody(name, people, more=" Say --level to add one.")
     level, said, focus, equipment, assumed, equation, unit, loads, shows = found[0]
     return Settings(level, said, *(tuple(json.loads(text or "[]")) for text in (focus, equipment)), "assumed" if assumed else "logged", equation, unit,
                     *(tuple(json.loads(text or "[]")) for text in (loads, shows)))

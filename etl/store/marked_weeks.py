@@ -10,6 +10,7 @@ import pandas as pd
 
 from etl.marts import mart
 from etl.refusal import Refusal
+from etl.store import known
 from etl.store.connection import reading, writing
 from etl.store.stale import mark_stale
 
@@ -62,9 +63,7 @@ def move(con: duckdb.DuckDBPyConnection, old: str, new: str) -> None:
 
 
 def _check(con: duckdb.DuckDBPyConnection, athlete: str, week: date, today: date) -> None:
-    known = [name for (name,) in con.execute("select athlete from athletes order by athlete").fetchall()]
-    if athlete not in known:
-        raise Refusal(f"There is no athlete '{athlete}'", "", f"Known are: {', '.join(known) or 'none yet'}.")
+    known.check(con, athlete)
     first = con.execute("select date_trunc('week', min(date))::date from sets where athlete = ?", [athlete]).fetchall()[0][0]
     if first is None or week < first:
         raise Refusal(f"{athlete} has no log in the week of {week.isoformat()}", "", f"The first week is that of {first}." if first else "Import a log first.")

@@ -16,6 +16,7 @@ import pandas as pd
 
 from etl import tables
 from etl.refusal import Refusal
+from etl.store import known
 from etl.store.connection import reading, writing
 from etl.store.stale import mark_stale
 
@@ -58,7 +59,7 @@ def say(path: str | Path, table: Table, athlete: str, values: dict[str, Any], to
     """
     values = _checked(table, values, today or date.today())
     with writing(path) as con:
-        _known(con, athlete)
+        known.check(con, athlete)
         number = con.execute("select nextval('said_ids')").fetchall()[0][0]
         _insert(con, table, number, athlete, values)
         _touched(con, table, athlete, values)
@@ -90,7 +91,7 @@ def take_back(path: str | Path, table: Table, number: int) -> dict[str, Any]:
 def say_again(path: str | Path, table: Table, record: dict[str, Any]) -> None:
     """Put a record back as it was: what `take_back` or `change` returned."""
     with writing(path) as con:
-        _known(con, record["athlete"])
+        known.check(con, record["athlete"])
         con.execute(f"delete from {table.name} where {table.key} = ?", [record[table.key]])
         _insert(con, table, record[table.key], record["athlete"], record)
         _touched(con, table, record["athlete"], record)
@@ -133,12 +134,6 @@ def _record(con: duckdb.DuckDBPyConnection, table: Table, number: int) -> dict[s
     if not found:
         raise Refusal(f"There is no {table.name[:-1]} with the number {number}", "", "It may have been taken back already; the list shows those that are there.")
     return dict(zip(columns, found[0], strict=True))
-
-
-def _known(con: duckdb.DuckDBPyConnection, athlete: str) -> None:
-    known = [name for (name,) in con.execute("select athlete from athletes order by athlete").fetchall()]
-    if athlete not in known:
-        raise Refusal(f"There is no athlete '{athlete}'", "", f"Known are: {', '.join(known) or 'none yet'}.")
 
 
 def _touched(con: duckdb.DuckDBPyConnection, table: Table, athlete: str, values: dict[str, Any]) -> None:

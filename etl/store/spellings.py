@@ -12,6 +12,8 @@ from etl.settings import RULES, Rules
 from etl.store import marked_weeks, own, said, set_changes
 from etl.store.corrected import rename
 from etl.store.identity import identity_sql
+from etl.store.known import athletes as everybody
+from etl.store.known import nobody
 from etl.store.imports import DAY_COLUMNS, FILLABLE
 from etl.store.stale import mark_stale
 
@@ -46,13 +48,13 @@ def merge(con: duckdb.DuckDBPyConnection, spelling: str, into: str) -> dict[str,
 
 def _athlete(con: duckdb.DuckDBPyConnection, name: str) -> str:
     """The athlete of that name, or the one that the spelling was merged into."""
-    known = [n for (n,) in con.execute("select athlete from athletes order by athlete").fetchall()]
+    known = everybody(con)
     same = [n for n in known if n.casefold() == name.casefold()]
     if name in known or len(same) == 1:
         return name if name in known else same[0]
     if name.casefold() in (merged := all_of(con)):
         return merged[name.casefold()]
-    raise Refusal(f"There is no athlete '{name}'", "", f"Known are: {', '.join(known) or 'none yet'}.")
+    raise nobody(name, known)
 
 
 def _remember(con: duckdb.DuckDBPyConnection, old: str, new: str) -> None:
