@@ -14,7 +14,7 @@ from pathlib import Path
 from urllib.parse import parse_qs, urlsplit
 
 import pytest
-from playwright.sync_api import Browser, Locator, TimeoutError, expect, sync_playwright
+from playwright.sync_api import Browser, Error, Locator, TimeoutError, expect, sync_playwright
 
 from tests import pictures
 from tests.pictures import Visit
@@ -94,17 +94,18 @@ def asked(seen: Visit) -> dict[str, str]:
 
 
 def choose(seen: Visit, label: str, option: str, tries: int = 3) -> None:
-    """Pick an option by its words; a page that is drawn anew just then closes the list, so that it is opened again."""
+    """Pick an option by its words. A page that is drawn anew just then closes the list, or has a choice that moves in its old and its new place, so
+    that it is tried again."""
     seen.settle()
     box = seen.page.get_by_role("combobox", name=label, exact=True)
-    expect(box).to_have_count(1)  # while the page is drawn anew, a choice that moves stands in its old and its new place
-    box.click()
     wanted = seen.page.get_by_role("option", name=option, exact=True)
     try:
+        expect(box).to_have_count(1)
+        box.click(timeout=PATIENCE_MS / 6)
         seen.page.get_by_role("option").first.wait_for(timeout=PATIENCE_MS / 6)
         seen.page.keyboard.type(option)  # a long list draws only what is in sight
         wanted.click(timeout=PATIENCE_MS / 6)
-    except TimeoutError:
+    except Error:
         if tries == 1:
             raise
         seen.page.keyboard.press("Escape")
