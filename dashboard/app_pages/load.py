@@ -59,7 +59,7 @@ def show(choice: Choice) -> None:
     shown = series.set_index("week").loc[pd.Timestamp(week)]
     title.title(escape(load_finding(subjects[subject], *shown[["load", "low", "high", "usual", "mark", "state", "planned_increase"]])))
     picture(weekly.weekly(series, choice.colours, picked.value), weekly.in_words(series, subjects[subject]), taken(series, WEEKLY),
-            f"hard sets {subjects[subject]} {choice.week}", picked)
+            "hard sets", f"{subjects[subject]} {choice.week}", picked)
     remark(f"{weekly.reading(series)} {EXPLAINED}")
     how_worked_out(choice.address, WEEKS | (RANGE if pd.notna(shown["high"]) else {}))
     said.under_trend(choice, "" if subject == WHOLE_BODY else subject)

@@ -64,7 +64,7 @@ def _standing(choice: Choice, exercise: str) -> None:
     if not bests.empty:
         picture(strength.strength(bests, fit, choice.colours, exercise in loaded_per_hand(), unit=choice.unit), strength.in_words(bests, fit, choice.unit),
                 taken(bests, BESTS, choice.unit),
-                f"{exercise} {choice.week}")
+                "bests", f"{exercise} {choice.week}")
         remark("Filled points count in the trend, hollow ones are shown only. Thin lines: how sure each estimate is, 80 %.")
     how_worked_out(choice.address, MEASURES)
 

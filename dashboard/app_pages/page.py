@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import html
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
+from urllib.parse import urlencode
 
 import altair as alt
 import pandas as pd
@@ -25,6 +27,8 @@ WORD_JOINER = "\u2060"
 ADDRESS = re.compile(r"(?=://|@)|(?<=www)(?=\.)|(?<=mailto)(?=:)", re.IGNORECASE)
 DOI = re.compile(r"doi:(10\.\d{4,}/[^\s,;()]*[^\s,;().:])")
 SAID, UNDO = "said", "said_undo"
+TOLD_BESIDE = "Picture: what it shows is told in words right after it"
+UNSEEN = "unseen"  # the class of a text that a screen reader tells and the eye does not see
 NAME_WORDS = 6  # of its text alternative, where a picture's files have no name of their own
 TAKEN_BACK_SHOWN = 50  # decisions that one list shows: the newest
 LEVELS = {"alert": "Look at this first", "review": "Worth a look", "note": "For your notes"}
@@ -39,21 +43,25 @@ def escape(text: object) -> str:
     return MARKUP.sub(r"\\\1", ADDRESS.sub(WORD_JOINER, plain))
 
 
-def picture(chart: alt.LayerChart | alt.Chart, words: str, rows: pd.DataFrame | None = None, name: str = "", picked: Picked | None = None,
-            alone: bool = False) -> None:
+def picture(chart: alt.LayerChart | alt.Chart, words: str, rows: pd.DataFrame | None = None, name: str = "", of: object = "",
+            picked: Picked | None = None, alone: bool = False) -> None:
     """A chart as wide as its place, with `words` as its text alternative; below it a button to take it along.
 
-    rows: the numbers that are drawn, with readable headings, for its CSV; None without one. name: what its files are called, one for each
-    picture of a page. picked: what a click on a mark picks (`picking.Picked`). alone: without the button.
+    rows: the numbers that are drawn, with readable headings, for its CSV; None without one. name: one for each picture of a page, the same in
+    every week; its files are called by it and by `of`. picked: what a click on a mark picks (`picking.Picked`). alone: without the button.
+
+    The words stand beside the chart for those who cannot see it, not in it: a chart whose own description changes is built anew by the browser,
+    which takes five times as long as to draw other rows.
     """
     name = name or " ".join(words.split()[:NAME_WORDS])
     with st.container(gap=None):
         if picked is None:
-            st.vega_lite_chart(spec=spec(chart), width="stretch", theme=None, alt=words)
+            st.vega_lite_chart(spec=spec(chart), width="stretch", theme=None, alt=TOLD_BESIDE)
         else:
-            picked.draw(chart, words, name)
+            picked.draw(chart, TOLD_BESIDE, name)
+        st.html(f'<p class="{UNSEEN}">{html.escape(words)}</p>')
         if not alone:
-            take_picture(chart, rows, name)
+            take_picture(chart, rows, name, of)
 
 
 def remark(text: str) -> None:
@@ -62,7 +70,7 @@ def remark(text: str) -> None:
 
 
 def how_to_read(text: str) -> None:
-    with st.expander("How to read this picture"):
+    with st.popover(":gray[:small[How to read this picture]]", type="tertiary"):
         st.markdown(text)
 
 
@@ -96,16 +104,12 @@ def flag_list(flags: pd.DataFrame) -> None:
 
 
 def how_worked_out(address: Mapping[str, str], measures: Mapping[str, str]) -> None:
-    """Quiet links to the formulas of what stands above. address: the choice's; measures: id of a measure -> its word here."""
-    with st.container(horizontal=True, gap="xsmall", vertical_alignment="center"):
-        st.markdown(":gray[:small[How this is worked out:]]", width="content")
-        for identifier, word in measures.items():
-            method_link(address, identifier, f":blue[:small[{word}]]")
+    """A quiet line of links to the formulas of what stands above. address: the choice's; measures: id of a measure -> its word here.
 
-
-def method_link(address: Mapping[str, str], identifier: str, label: str) -> None:
-    """A link to one measure on the page Methods; the athlete and the week stay chosen. The label is Markdown."""
-    st.page_link("app_pages/methods.py", label=label, query_params={**address, "measure": identifier}, width="content")
+    One text, for each element costs the browser time; a link in a text opens beside the page, which stays as it was read.
+    """
+    links = [f"[{escape(word)}](methods?{urlencode({**address, 'measure': identifier})})" for identifier, word in measures.items()]
+    st.markdown(f":small[:gray[How this is worked out:] {' · '.join(links)}]")
 
 
 def changes(following: pd.DataFrame) -> None:
@@ -132,6 +136,12 @@ def worked_out(path: str | Path) -> None:
     bar = st.progress(0.0, "Working out the weeks")
     refresh(path, progress=lambda share, text: bar.progress(share, escape(text)))
     bar.empty()
+
+
+def figures(shown: Sequence[tuple[str, str, str]]) -> None:
+    """Figures beside each other, as many in a row as there is room for: each a label, a number, and what it is to be read against or its unit."""
+    cells = "".join(f"<div><dt>{html.escape(label)}</dt><dd><b>{html.escape(value)}</b> <span>{html.escape(beside)}</span></dd></div>" for label, value, beside in shown)
+    st.html(f'<dl class="figures">{cells}</dl>')
 
 
 def foot() -> None:

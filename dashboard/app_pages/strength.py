@@ -120,7 +120,7 @@ def _exercise(choice: Choice, fit: pd.Series, began: pd.DataFrame) -> None:
         per_hand = fit["exercise"] in loaded_per_hand()
         bent = began.loc[fit["exercise"]] if fit["exercise"] in began.index else None
         picture(strength.strength(bests, fit, choice.colours, per_hand, bent, choice.unit), strength.in_words(bests, fit, choice.unit), taken(bests, BESTS, choice.unit),
-                f"{fit['exercise']} {choice.week}")
+                "bests", f"{fit['exercise']} {choice.week}")
         remark(" ".join(filter(None, [READING, escape(offset), strength.reading(bent)])))
     said.under_trend(choice, fit["exercise"])
     if pd.notna(fit["best_value"]):
@@ -150,7 +150,7 @@ def _stairs(choice: Choice) -> None:
     chosen = one_of("Steps of a progression, or loads of an exercise", {one: begun(in_unit(name, choice.unit)) for one, name in climbed.items()}, "stair", width=420)
     drawn = stair_in_unit(stair_of.stair(choice.store, choice.athlete, chosen, choice.week), choice.unit)
     heading.header(escape(stair.finding(drawn)))
-    picture(stair.stair(drawn, choice.colours), stair.in_words(drawn))
+    picture(stair.stair(drawn, choice.colours), stair.in_words(drawn), name="stair", of=f"{chosen} {choice.week}")
     how_to_read(stair.reading(drawn))
     how_worked_out(choice.address, STAIR)
 
@@ -191,7 +191,7 @@ def _side(choice: Choice, weeks: pd.DataFrame) -> None:
     name = begun(weeks["name"].iloc[0])
     st.markdown(f"**{escape(name)}**, {escape(side_history.compared_by(weeks))}")
     picture(side_history.side_history(weeks, sides_of.limit_pct(), choice.colours), side_history.in_words(weeks, name), taken(weeks, SIDES),
-            f"sides {weeks['exercise'].iloc[0]} {choice.week}")
+            f"sides {weeks['exercise'].iloc[0]}", choice.week)
 
 
 if current().athlete:

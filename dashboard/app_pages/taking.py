@@ -17,13 +17,17 @@ WIDE = 900  # pixels of a picture that is as wide as its place
 NO_NAME = re.compile(r"[^0-9a-z]+")
 
 
-def take_picture(chart: alt.TopLevelMixin, rows: pd.DataFrame | None, name: str) -> None:
-    """A quiet button below a picture. name: of the files, one for each picture of a page. rows: what is drawn, for reading; None without CSV."""
-    with _menu("Take this picture", name):
-        _file("SVG, for print", partial(svg, chart, WIDE), name, "svg", "image/svg+xml")
-        _file("PNG, for a message", partial(png, chart, WIDE), name, "png", "image/png")
+def take_picture(chart: alt.TopLevelMixin, rows: pd.DataFrame | None, name: str, of: object) -> None:
+    """A quiet button below a picture. name: one for each picture of a page, of its files with `of`. rows: what is drawn, for reading; None without CSV."""
+    menu = _menu("Take this picture", name)
+    if not menu.open:
+        return
+    file = f"{name} {of}"
+    with menu:
+        _file("SVG, for print", partial(svg, chart, WIDE), file, "svg", "image/svg+xml")
+        _file("PNG, for a message", partial(png, chart, WIDE), file, "png", "image/png")
         if rows is not None:
-            _file("CSV, its numbers", partial(csv, rows), name, "csv", "text/csv")
+            _file("CSV, its numbers", partial(csv, rows), file, "csv", "text/csv")
 
 
 def take_table(rows: pd.DataFrame, name: str) -> None:
@@ -42,7 +46,7 @@ def file_name(*words: object) -> str:
 
 
 def _menu(label: str, name: str):
-    return st.popover(f":gray[:small[{label}]]", type="tertiary", key=f"take_{file_name(name)}")
+    return st.popover(f":gray[:small[{label}]]", type="tertiary", key=f"take_{file_name(name)}", on_change="rerun")
 
 
 def _file(label: str, make, name: str, ending: str, mime: str, kind: str = "secondary") -> None:

@@ -8,7 +8,7 @@ from typing import Any
 import pandas as pd
 import streamlit as st
 
-from dashboard.app_pages import equation, since_when
+from dashboard.app_pages import equation, page, since_when
 from dashboard.app_pages.page import escape, how_to_read, how_worked_out, picture, remark, table
 from dashboard.app_pages.picking import Picked
 from dashboard.charts import rates, ribbon, shelf
@@ -56,10 +56,7 @@ def figures(done: dict[str, Any]) -> None:
         ("Repetitions", number(done["repetitions"]), "in all sets"), ("Holds", number(done["hold_s"], 0), "seconds"),
         ("Planned sets", number(planned), f"{number(done['hard_sets'])} done"),
     ]
-    with st.container(horizontal=True, gap="small"):
-        for label, value, beside in shown:
-            if value not in ("–", "0"):
-                st.metric(label, value, beside, delta_color="off", delta_arrow="off", border=True, width=150, height="stretch")
+    page.figures([figure for figure in shown if figure[1] not in ("–", "0")])
 
 
 def weeks(choice: Choice) -> None:
@@ -67,7 +64,7 @@ def weeks(choice: Choice) -> None:
     if drawn.weeks.empty:
         return
     st.header(escape(ribbon.finding(drawn)))
-    picture(ribbon.ribbon(drawn, choice.colours), ribbon.in_words(drawn))
+    picture(ribbon.ribbon(drawn, choice.colours), ribbon.in_words(drawn), name="ribbon", of=choice.week)
     if len(drawn.pins):
         st.markdown("\n\n".join(f"**{row.number}** {escape(ribbon.pin(row))}" for row in drawn.pins.itertuples()))
     how_to_read(ribbon.reading(drawn))
@@ -85,7 +82,7 @@ def balance(choice: Choice, done: dict[str, Any]) -> None:
            + (f"; {escape(dose.weakest(called(done['weakest_part']), [called(p) for p in done['weakest_not_distinguishable']]))}." if done["weakest_part"] else "."))
     weakest = focus.sort_values("headroom").head(PARTS_SHOWN)
     history = parts_of.history(choice.store, choice.athlete, choice.week, HISTORY_WEEKS)
-    picture(shelf.shelf(weakest, history, choice.colours), shelf.in_words(weakest, choice.week), taken(weakest, taken_rows.SHELF), f"shelf weakest {choice.week}")
+    picture(shelf.shelf(weakest, history, choice.colours), shelf.in_words(weakest, choice.week), taken(weakest, taken_rows.SHELF), "shelf weakest", choice.week)
     if pairs := parts_of.not_distinguishable(weakest):
         remark(escape(dose.not_distinguishable(pairs)))
     how_to_read(shelf.READING)
@@ -136,7 +133,7 @@ def rate_pictures(choice: Choice, judged: pd.DataFrame, of_what: str, picked: Pi
     for own, what in ((judged[~repeated], rates.STRENGTH), (judged[repeated], rates.REPETITIONS)):
         if len(own):
             chart = rates.rates(own, choice.colours, what, None if picked is None else picked.value or "")
-            picture(chart, rates.in_words(own, what), taken(own, RATES), f"rates of {of_what} {what} {choice.week}", picked)
+            picture(chart, rates.in_words(own, what), taken(own, RATES), f"rates of {of_what} {what}", choice.week, picked)
     return bool(repeated.any())
 
 
