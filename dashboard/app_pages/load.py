@@ -9,7 +9,7 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.app_pages import empty, said, week_mark
-from dashboard.app_pages.page import escape, flag_list, grid, how_worked_out, picture, remark, said_once
+from dashboard.app_pages.page import LEVELS, escape, folded, grid, how_worked_out, on_request, picture, remark, said_once
 from dashboard.app_pages.picking import picking
 from dashboard.app_pages.taking import take_table
 from dashboard.charts import planks, weekly
@@ -60,34 +60,35 @@ def show(choice: Choice) -> None:
     title.title(escape(load_finding(subjects[subject], *shown[["load", "low", "high", "usual", "mark", "state", "planned_increase"]])))
     picture(weekly.weekly(series, choice.colours, picked.value), weekly.in_words(series, subjects[subject]), taken(series, WEEKLY),
             "hard sets", f"{subjects[subject]} {choice.week}", picked)
-    remark(f"{weekly.reading(series)} {EXPLAINED}")
-    how_worked_out(choice.address, WEEKS | (RANGE if pd.notna(shown["high"]) else {}))
-    said.under_trend(choice, "" if subject == WHOLE_BODY else subject)
+    below = st.container()  # the pictures are sent first
     picked.choose("Look at", width=320)
     _week(choice, week)
+    with below:
+        remark(f"{weekly.reading(series)} {EXPLAINED}")
+        how_worked_out(choice.address, WEEKS | (RANGE if pd.notna(shown["high"]) else {}))
+        said.under_trend(choice, "" if subject == WHOLE_BODY else subject)
     week_mark.show(replace(choice, week=week))
-    _flags(choice)
-    _more(choice)
+    _lists(choice)
 
 
 def _week(choice: Choice, week: date) -> None:
     """What stood out in one week, each part against its usual, and the week's sessions."""
     st.header(f"Week of {day(week)}")
-    st.markdown(escape(week_of.done(choice.store, choice.athlete, week)["message"] or "No change of load stood out."))
-    now = week_of.flags(choice.store, choice.athlete, week)
-    now = now[now["kind"].isin(JUMPS)].sort_values("subject", key=lambda subject: subject != WHOLE_BODY, kind="stable")
-    if len(now):
-        with st.expander(counted(len(now), "change of load, with its numbers", "changes of load, one by one")):
-            flag_list(now)
+    stood_out = st.container()
     parts = load_of.parts(choice.store, choice.athlete, week)
     if len(parts):
         st.markdown("**Parts furthest from their usual**")
         rows = against_usual(parts)
         _planks(choice, rows.head(PARTS_SHOWN), week, "furthest")
-        if len(rows) > PARTS_SHOWN and (shown := st.expander(f"{counted(len(rows) - PARTS_SHOWN, 'other part', 'other parts')}", key="other_parts", on_change="rerun")).open:
-            with shown:
-                _planks(choice, rows.iloc[PARTS_SHOWN:], week, "others")
+        if len(rows) > PARTS_SHOWN:
+            on_request("parts", {"The other parts": lambda: _planks(choice, rows.iloc[PARTS_SHOWN:], week, "others")})
         remark(planks.reading(USUAL, ranged=True))
+    with stood_out:
+        st.markdown(escape(week_of.done(choice.store, choice.athlete, week)["message"] or "No change of load stood out."))
+        now = week_of.flags(choice.store, choice.athlete, week)
+        now = now[now["kind"].isin(JUMPS)].sort_values("subject", key=lambda subject: subject != WHOLE_BODY, kind="stable")
+        if len(now):
+            folded(counted(len(now), "change of load, with its numbers", "changes of load, one by one"), zip(now["level"].map(LEVELS), now["message"], strict=True))
     sessions = traced.sets_of(choice.store.path, choice.store.stamp, choice.athlete).between(week, week + timedelta(days=6)).sessions()
     if len(sessions):
         st.markdown("**Its sessions**")
@@ -97,30 +98,32 @@ def _week(choice: Choice, week: date) -> None:
 
 def _planks(choice: Choice, rows: pd.DataFrame, week: date, which: str) -> None:
     picture(planks.planks(rows, USUAL, choice.colours), planks.in_words(rows, USUAL, f"Hard sets of parts in the week of {day(week)}"), taken(rows, AGAINST_USUAL),
-            f"parts against usual {which} {week}")
+            f"parts against usual {which}", week)
 
 
-def _flags(choice: Choice) -> None:
+def _lists(choice: Choice) -> None:
     so_far = week_of.flags_so_far(choice.store, choice.athlete, choice.week)
-    if not so_far.empty:
-        with st.expander(f"Every flag up to the week of {day(choice.week)}: {number(len(so_far))}"):
-            rows = flag_rows(so_far)
-            grid(rows, "Flags with their weeks and messages")
-            take_table(rows, f"flags {choice.week}")
+    on_request("lists", ({} if so_far.empty else {"Every flag so far": lambda: _flags(choice, so_far)}) | {"More columns, for the curious": lambda: _more(choice)})
     listed = set(so_far["kind"].map(of_flags()))
     how_worked_out(choice.address, FLAGS | (IN_BRACKETS if so_far["message"].map(has_range).any() else {}) | {one: word for one, word in OTHERS.items() if one in listed})
 
 
+def _flags(choice: Choice, so_far: pd.DataFrame) -> None:
+    st.markdown(f"**Every flag up to the week of {day(choice.week)}: {number(len(so_far))}**")
+    rows = flag_rows(so_far)
+    grid(rows, "Flags with their weeks and messages")
+    take_table(rows, f"flags {choice.week}")
+
+
 def _more(choice: Choice) -> None:
-    with st.expander("More columns, for the curious"):
-        columns = load_of.columns(choice.store, choice.athlete, choice.week, WEEKS_LISTED)
-        rows = load_column_rows(columns)
-        grid(rows, "By week: acute to chronic ratios, and session load with monotony and strain where sessions are rated")
-        take_table(rows, f"load columns {choice.week}")
-        if not any_felt(columns):
-            remark(NOTHING_FELT)
-        st.markdown("\n".join(f"- {text}" for text in LIMITS))
-        how_worked_out(choice.address, COLUMNS)
+    columns = load_of.columns(choice.store, choice.athlete, choice.week, WEEKS_LISTED)
+    rows = load_column_rows(columns)
+    grid(rows, "By week: acute to chronic ratios, and session load with monotony and strain where sessions are rated")
+    take_table(rows, f"load columns {choice.week}")
+    if not any_felt(columns):
+        remark(NOTHING_FELT)
+    st.markdown("\n".join(f"- {text}" for text in LIMITS))
+    how_worked_out(choice.address, COLUMNS)
 
 
 if current().athlete:

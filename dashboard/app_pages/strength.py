@@ -6,7 +6,7 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.app_pages import empty, equation, said
-from dashboard.app_pages.page import escape, how_to_read, how_worked_out, picture, remark, table
+from dashboard.app_pages.page import escape, folded, how_to_read, how_worked_out, on_request, picture, remark, table
 from dashboard.app_pages.since_when import in_words, left_out, since_when
 from dashboard.app_pages.picking import Picked, picking
 from dashboard.app_pages.week_parts import WAITING, exercise_table, part_rates, rate_pictures, verdicts
@@ -56,20 +56,27 @@ def show(choice: Choice) -> None:
     st.title(escape(strength_finding(judged["name"].tolist(), judged["verdict"].tolist(), "exercises" if parts.empty else "parts")))
     began = onsets(choice.store, choice.athlete, choice.week)
     picked = picking("part", dict(zip(parts["part"], parts["name"].map(begun), strict=True)))
-    _parts(choice, parts, began, picked)
+    drawn, told, single, stairs = (st.container() for _ in range(4))  # the pictures are sent first
+    with drawn:
+        if len(parts):
+            verdicts("part", parts, lambda judged: part_rates(choice, judged, picked))
+    with stairs:
+        _stairs(choice)
     own = exercises if picked.value is None else exercises[exercises["exercise"].isin(strength_of.exercises_of(picked.value))]
-    if own.empty:
-        remark("No exercise of this part has a series yet.")
-    else:
-        _exercises(choice, own, picked.options.get(picked.value), began)
-    _stairs(choice)
+    with single:
+        if own.empty:
+            remark("No exercise of this part has a series yet.")
+        else:
+            _exercises(choice, own, picked.options.get(picked.value), began)
+    with told:
+        _parts(choice, parts, began, picked)
     _sides(choice, None if picked.value is None else set(own["exercise"]))
 
 
 def _parts(choice: Choice, parts: pd.DataFrame, began: pd.DataFrame, picked: Picked) -> None:
+    """What is said of the parts, or of the one that is picked."""
     if parts.empty:
         return
-    verdicts("part", parts, lambda judged: part_rates(choice, judged, picked))
     how_worked_out(choice.address, PARTS)
     picked.choose("Part", "All parts: pick one here or in the picture")
     if picked.value is not None:
@@ -79,11 +86,10 @@ def _parts(choice: Choice, parts: pd.DataFrame, began: pd.DataFrame, picked: Pic
         since_when(began, picked.value, part["verdict"])
         said.under_trend(choice, picked.value)
         return
-    with st.expander("Why: the reason for each verdict"):
-        st.markdown("\n".join(f"- **{escape(begun(name))}**: {escape(reason)} {escape(in_words(began, part))}"
-                              for part, name, reason in zip(parts["part"], parts["name"], parts["reason"], strict=True)))
-        if began.empty:
-            left_out(parts["verdict"])
+    folded("Why: the reason for each verdict", [(begun(name), f"{reason} {in_words(began, part)}".strip())
+                                                for part, name, reason in zip(parts["part"], parts["name"], parts["reason"], strict=True)])
+    if began.empty:
+        left_out(parts["verdict"])
 
 
 def _exercises(choice: Choice, exercises: pd.DataFrame, part: str | None, began: pd.DataFrame) -> None:
@@ -93,15 +99,16 @@ def _exercises(choice: Choice, exercises: pd.DataFrame, part: str | None, began:
     if part:
         st.markdown(f"**{escape(of_which)}**")
         _rates(choice, exercises, picked)
-    elif (shown := st.expander(f"{escape(of_which)}, with their rates", key="exercise_rates", on_change="rerun")).open:
-        with shown:
-            _rates(choice, exercises, picked)
     equation.named(choice)
     picked.choose("Exercise")
     _exercise(choice, exercises.loc[picked.value], began)
-    with st.expander(f"{escape(of_which)}, with present values"):
-        verdicts("exercise", exercises, lambda judged: exercise_table(choice, judged))
-        how_worked_out(choice.address, {one: word for one, word in ALL.items() if one != "per_body_mass" or "per_kg" in set(exercises["measure"])})
+    rates_of_all = {} if part else {"The rates of all exercises": lambda: _rates(choice, exercises, picked)}
+    on_request("exercises", rates_of_all | {"Present values of all of them": lambda: _values(choice, exercises)})
+
+
+def _values(choice: Choice, exercises: pd.DataFrame) -> None:
+    verdicts("exercise", exercises, lambda judged: exercise_table(choice, judged))
+    how_worked_out(choice.address, {one: word for one, word in ALL.items() if one != "per_body_mass" or "per_kg" in set(exercises["measure"])})
 
 
 def _rates(choice: Choice, exercises: pd.DataFrame, picked: Picked) -> None:
@@ -165,9 +172,8 @@ def _sides(choice: Choice, exercises: set[str] | None) -> None:
     table(rows_in_unit(side_rows(sides), choice.unit), "Left against right, by exercise")
     weeks = sides_of.side_history(choice.store, choice.athlete, choice.week)
     weeks = weeks[weeks["exercise"].isin(sides["exercise"])]
-    if not weeks.empty and (shown := st.expander("The difference over time", key="sides", on_change="rerun")).open:
-        with shown:
-            _sides_drawn(choice, weeks)
+    if not weeks.empty:
+        on_request("sides", {"The difference over time": lambda: _sides_drawn(choice, weeks)})
     remark("The difference is (stronger \u2212 weaker) / stronger, the median of the last eight weeks; one in seconds or repetitions is not one of strength. "
            "Matching the weaker side’s repetitions hides it.")
     how_worked_out(choice.address, {"side_difference": "left and right"})

@@ -32,29 +32,28 @@ def show(choice: Choice) -> None:
     st.title(f"Week of {day(choice.week)}" + (", so far" if done["so_far"] else ""))
     said_once()
     st.markdown(escape(done["message"] or week_parts.quiet(done)))
-    # Each row of the page is one step of the review, so that a phone shows the steps in the same order.
-    left, right = st.columns([3, 2], gap="large")
-    with left:
+    # Each row of the page is one step of the review, so that a phone shows the steps in the same order. The pictures are sent first.
+    (weeks, felt), (balance, strength), (flagged, ahead) = (st.columns([3, 2], gap="large") for _ in range(3))
+    with weeks:
         week_parts.figures(done)
         how_worked_out(choice.address, FIGURES)
         week_parts.weeks(choice)
+    with balance:
+        week_parts.balance(choice, done)
+    with strength:
+        week_parts.strength(choice)
+    with weeks:
         week_mark.show(choice)
-    with right:
+    with felt:
         st.header("Pain, and what gave out")
         said.felt(choice)
         week_parts.care(choice)
         st.header("Notes of this week")
         said.notes(choice)
-    left, right = st.columns([3, 2], gap="large")
-    with left:
-        week_parts.balance(choice, done)
-    with right:
-        week_parts.strength(choice)
-    left, right = st.columns([3, 2], gap="large")
-    with left:
+    with flagged:
         _flags(choice, flags)
         week_parts.to_look_at(choice, done, flags)
-    with right:
+    with ahead:
         _next(choice, following)
         _remember(choice, done, following)
 
