@@ -94,20 +94,38 @@ def spec(chart: alt.LayerChart | alt.Chart) -> dict[str, Any]:
     layers = list(chart.layer) if isinstance(chart, alt.LayerChart) else [chart]
     names = [None if layer.data is alt.Undefined else frames.setdefault(id(layer.data), (f"rows_{len(frames)}", layer.data))[0] for layer in layers]
     bare = [layer.copy(deep=False) for layer in layers]
-    for layer in bare:
-        layer.data = alt.Undefined
+    for layer, name in zip(bare, names, strict=True):
+        layer.data = alt.NamedData(name=name) if name else alt.Undefined
+    whole = bare[0]
     if isinstance(chart, alt.LayerChart):
         whole = chart.copy(deep=False)
         whole.layer = bare
-        made = whole.to_dict(validate=False)
-        drawn = made["layer"]
-    else:
-        made = bare[0].to_dict(validate=False)
-        drawn = [made]
-    for layer, name in zip(drawn, names, strict=True):
-        if name:
-            layer["data"] = {"name": name}
-    return made | {"datasets": dict(frames.values())}
+    return _written(whole) | {"datasets": dict(frames.values())}
+
+
+def _written(chart: alt.LayerChart | alt.Chart) -> dict[str, Any]:
+    """The chart without its rows as Vega-Lite. From week to week only rows change, and to see that takes a tenth of writing it: the last ones are kept."""
+    key = _frozen(chart)
+    if key not in _WRITTEN:
+        while len(_WRITTEN) >= WRITTEN:
+            _WRITTEN.pop(next(iter(_WRITTEN)), None)
+        _WRITTEN[key] = chart.to_dict(validate=False)
+    return _WRITTEN[key]
+
+
+def _frozen(part: Any) -> Any:
+    """A part of a chart as something that can be a key: equal for parts that are written alike."""
+    if isinstance(part, alt.SchemaBase):
+        return type(part), *map(_frozen, part._args), *((name, _frozen(value)) for name, value in part._kwds.items() if value is not alt.Undefined)
+    if isinstance(part, dict):
+        return dict, *((name, _frozen(value)) for name, value in part.items())
+    if isinstance(part, list | tuple):
+        return list, *map(_frozen, part)
+    return type(part), part
+
+
+WRITTEN = 200  # charts of some pages, in a few sizes and both themes
+_WRITTEN: dict[Any, dict[str, Any]] = {}
 
 
 def above(title: str) -> dict:
