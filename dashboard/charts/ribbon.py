@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import altair as alt
-import pandas as pd
+import pyarrow as pa
 
 from dashboard.charts import ribbon_rows
 from dashboard.charts.lines import long
@@ -122,4 +122,4 @@ class _Marks:
     def _made(self, kind: str, draw: Callable[[alt.Chart], alt.Chart]) -> alt.Chart | None:
         """The layer of one kind of mark, or None where there is none to draw."""
         rows = self.drawn.marks[kind]
-        return draw(alt.Chart(pd.DataFrame(rows))) if rows else None
+        return draw(alt.Chart(pa.Table.from_pylist(rows))) if rows else None

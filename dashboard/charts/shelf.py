@@ -11,6 +11,7 @@ from collections.abc import Callable
 
 import altair as alt
 import pandas as pd
+import pyarrow as pa
 
 from dashboard.charts import shelf_rows
 from dashboard.charts.picked import frame, pickable
@@ -109,4 +110,4 @@ class _Scales:
     def _made(self, name: str, draw: Callable[[alt.Chart], alt.Chart]) -> alt.Chart | None:
         """The layer of one kind of mark, or None where there is none to draw."""
         marks = self.drawn.marks[name]
-        return draw(alt.Chart(pd.DataFrame(marks, columns=["x", "x2", "y", "y2", "text"]))) if marks else None
+        return draw(alt.Chart(pa.table(dict(zip(shelf_rows.COLUMNS, zip(*marks, strict=True), strict=True))))) if marks else None

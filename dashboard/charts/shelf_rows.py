@@ -12,6 +12,8 @@ from dashboard.sentences.numbers import number
 HEADING, NAME, FILL, LEAD, BLOCK, PLANK, GAP = 26, 18, 17, 15, 20, 4, 16  # heights in pixels, from the top of a row
 PLANK_LEAST = 8.0  # hard sets; a shorter plank would make two sets look like a week's work
 HISTORY_FROM, HISTORY_TO = 1.07, 1.34  # of the plank's length
+DRAWN = ("part", "name_", "dose", "low", "high", "band_low", "band_high", "usual", "status", "fill", "direct_sets", "exercises", "days")
+COLUMNS = ("x", "x2", "y", "y2", "text")  # of a mark
 STROKES = 3  # hatching per indirect block
 TOLD = {"name": "part", "dose": "hard sets", "between": "if each credit moves a tier", "direct": "direct sets", "band": "band",
         "usual": "usual", "exercises": "exercises", "days": "days trained"}
@@ -44,12 +46,13 @@ def lay_out(parts: pd.DataFrame, history: pd.DataFrame, length: float, headings:
     step = 2 if length <= 16 else 4 if length <= 32 else 10
     drawn = Drawn(right=length * HISTORY_TO, ticks=list(range(0, int(length) + 1, step)), marks={kind: [] for kind in KINDS})
     told, top, muscle = [], 0, None
-    for row in parts.rename(columns={"name": "name_"}).itertuples():
+    weeks = _weeks(history)
+    for row in parts.rename(columns={"name": "name_"})[[*DRAWN, *(["muscle"] if headings else [])]].itertuples():
         if headings and row.muscle != muscle:
             muscle = row.muscle
             drawn.add("headings", 0, 0, top + HEADING - 10, 0, muscle.upper())
             top += HEADING
-        below = _row(drawn, row, history[history["part"] == row.part].sort_values("week"), top, length)
+        below = _row(drawn, row, weeks.get(row.part, []), top, length)
         told.append(_told(row) | {"key": row.part, "x": -0.006 * drawn.right, "x2": drawn.right, "y": top - 5, "y2": below - GAP / 2})
         top = below
     drawn.height, drawn.told = top, pd.DataFrame(told)
@@ -57,7 +60,16 @@ def lay_out(parts: pd.DataFrame, history: pd.DataFrame, length: float, headings:
     return drawn
 
 
-def _row(drawn: Drawn, row, history: pd.DataFrame, top: float, length: float) -> float:
+def _weeks(history: pd.DataFrame) -> dict[str, list[tuple[float, float, float]]]:
+    """Dose, low and high of each week, the oldest first, by part: in lists, for a frame is slow to be asked row by row."""
+    weeks: dict[str, list[tuple[float, float, float]]] = {}
+    ordered = history.sort_values("week")
+    for part, *dose in zip(*(ordered[name].tolist() for name in ("part", "dose", "low", "high")), strict=True):
+        weeks.setdefault(part, []).append(tuple(dose))
+    return weeks
+
+
+def _row(drawn: Drawn, row, weeks: list[tuple[float, float, float]], top: float, length: float) -> float:
     """Add the marks of one part; returns where the next row begins."""
     short = row.status == "below"
     drawn.add("names", 0, 0, top + 13, 0, row.name_)
@@ -77,7 +89,7 @@ def _row(drawn: Drawn, row, history: pd.DataFrame, top: float, length: float) ->
     if short:
         drawn.add("slots", row.dose, row.band_low, block + 1, foot)
         drawn.add("shorts", row.band_low, 0, block + BLOCK / 2 + 1, 0, f"{number(row.band_low - row.dose)} short")
-    _history(drawn, row, history, line, foot, length)
+    _history(drawn, row, weeks, line, foot, length)
     return foot + PLANK + GAP
 
 
@@ -102,18 +114,18 @@ def _cut(start: float, end: float, size: float) -> list[tuple[float, float]]:
     return list(zip(edges, edges[1:], strict=False))
 
 
-def _history(drawn: Drawn, row, history: pd.DataFrame, top: float, foot: float, length: float) -> None:
+def _history(drawn: Drawn, row, weeks: list[tuple[float, float, float]], top: float, foot: float, length: float) -> None:
     """A small bar and the range of each week, on this part's own scale, with a line at the band's low end."""
-    if history.empty:
+    if not weeks:
         return
     left, right = length * HISTORY_FROM, length * HISTORY_TO
     tall = foot - top - 2
-    most = max(history[["dose", "high"]].max(axis=None), row.band_low * 1.25)
-    wide = (right - left) / len(history)
-    for i, week in enumerate(history.itertuples()):
-        drawn.add("weeks", left + (i + 0.12) * wide, left + (i + 0.88) * wide, foot - tall * week.dose / most, foot)
-        if week.high > week.low:
-            drawn.add("week_ranges", left + (i + 0.5) * wide, left + (i + 0.5) * wide, foot - tall * week.high / most, foot - tall * week.low / most)
+    most = max(*(max(dose, high) for dose, _, high in weeks), row.band_low * 1.25)
+    wide = (right - left) / len(weeks)
+    for i, (dose, low, high) in enumerate(weeks):
+        drawn.add("weeks", left + (i + 0.12) * wide, left + (i + 0.88) * wide, foot - tall * dose / most, foot)
+        if high > low:
+            drawn.add("week_ranges", left + (i + 0.5) * wide, left + (i + 0.5) * wide, foot - tall * high / most, foot - tall * low / most)
     drawn.add("week_lows", left, right, foot - tall * row.band_low / most, foot - tall * row.band_low / most)
 
 
