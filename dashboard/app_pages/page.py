@@ -14,6 +14,7 @@ import streamlit as st
 from dashboard.look import spec
 from dashboard.app_pages.taking import take_picture
 from dashboard.sentences.cautions import FOOT
+from dashboard.sentences.decimal_mark import told
 from dashboard.standing.refresh import refresh
 from etl.refusal import Refusal
 
@@ -161,6 +162,6 @@ def _undone(undo: Callable[[], None]) -> None:
     try:
         undo()
     except Refusal as refusal:
-        st.session_state[SAID] = str(refusal)
+        st.session_state[SAID] = told(str(refusal))
     else:
         st.session_state[SAID] = "Undone."

@@ -10,6 +10,7 @@ import streamlit as st
 from dashboard.app_pages.page import say_next, taken_back
 from dashboard.choices import Choice
 from dashboard.queries.words import called, exercise_words
+from dashboard.sentences.decimal_mark import told
 from dashboard.sentences.numbers import counted, day
 from dashboard.standing.refresh import refresh
 from etl.importing import changes, correct, remove, stored_sets, take_back_change
@@ -71,7 +72,7 @@ def _keep(choice: Choice, rows: pd.DataFrame, differ: pd.DataFrame, by_words: di
                 correct(choice.store.path, int(row["set_id"]), **{name: _value(name, row[name], by_words) for name in EDITABLE if changed[name]})
             done += 1
         except Refusal as refusal:
-            refused.append(str(refusal))
+            refused.append(told(str(refusal)))
     refresh(choice.store.path)
     say_next(" ".join([f"{counted(done, 'set', 'sets')} corrected.", *refused]))
 

@@ -11,8 +11,11 @@ from typing import Any
 
 import pandas as pd
 
+from dashboard.queries.words import names_with_a_point
+from dashboard.sentences.decimal_mark import POINT, mark, told_rows
 from etl.store import reading, stamp
 
+KEPT_TEXTS = ("message", "action", "reason")  # columns with sentences that are kept with the point
 HELD_S = 0.25  # [D] as long as a page reads; whoever writes waits so long at most
 
 
@@ -30,8 +33,9 @@ def store_at(path: str | Path) -> Store:
 
 
 def rows(store: Store, sql: str, *params: object) -> pd.DataFrame:
-    """The result of `sql` with `params` bound; a lazy copy, so that a caller may change its own."""
-    return _rows(store.path, store.stamp, sql, params).copy(deep=False)
+    """The result of `sql` with `params` bound; a lazy copy, so that a caller may change its own. Kept texts have the decimal mark that holds."""
+    found = _rows(store.path, store.stamp, sql, params).copy(deep=False)
+    return found if mark() == POINT else told_rows(found, KEPT_TEXTS, names_with_a_point())
 
 
 def hold(store: Store) -> None:
