@@ -70,13 +70,13 @@ def _measure(one: Measure) -> None:
 
 def _example_rows(one: Measure) -> None:
     if one.example.columns:
-        table(pd.DataFrame(one.example.rows).map(_told), "The example's numbers, in and out")
+        table(pd.DataFrame(one.example.rows).map(told), "The example's numbers, in and out")
 
 
 def _settings_of(one: Measure) -> None:
     used = methods.settings_used(one)
     if used:
-        rows = pd.DataFrame([{"setting": row["what"], "value": f"{told(row['value'])} [{row['mark']}]", "source": row["source"]} for row in used])
+        rows = pd.DataFrame([{"setting": told(row["what"]), "value": f"{told(row['value'])} [{row['mark']}]", "source": told(row["source"])} for row in used])
         table(rows, f"The settings that {one.title} uses", linked=True)
 
 

@@ -63,8 +63,9 @@ def remark(text: str) -> None:
 
 
 def how_to_read(text: str) -> None:
+    """A fixed text of the program, as Markdown."""
     with st.expander("How to read this picture"):
-        st.markdown(text)
+        st.markdown(told(text))
 
 
 def with_links(text: str) -> str:

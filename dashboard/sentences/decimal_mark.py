@@ -17,9 +17,9 @@ import pandas as pd
 POINT, COMMA = ".", ","
 DOI = r"doi:10\.\d{4,}/[^\s,;()]*[^\s,;().:]"
 # What stands in a text of ours and is not of ours, or no number: what somebody wrote, in quotes; code; a formula; a DOI; an address.
-KEPT = rf"\"[^\"]*\"|(?<!\w)'[^'\n]*'(?!\w)|`[^`]*`|\$[^$]*\$|{DOI}|\w+://\S+"
+KEPT = rf"\"[^\"]*\"|(?<!\w)'[^'\n]*'(?!\w)|`[^`]*`|\$[^$]*\$|{DOI}|10\.\d{{4,}}/\S+|\w+://\S+"
 # Not a part of a name, a date, a version or an address: those go on with a letter, a further point or a slash.
-NUMBER = r"(?<![\w.,/])(\d[\d\u202f]*)\.(\d+)(?![\w/]|\.\w)"
+NUMBER = r"(?:(?<=\d/)|(?<![\w.,/]))(\d[\d\u202f]*)\.(\d+)(?!\w|\.\w|/\D)"
 
 _now: ContextVar[str | None] = ContextVar("decimal_mark", default=None)
 _asked: Callable[[], str] = lambda: POINT
