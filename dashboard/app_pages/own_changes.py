@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
+from dashboard.app_pages.number_field import number_field
 from dashboard.app_pages.page import escape, remark, say_next, taken_back, worked_out
 from dashboard.choices import Choice
 from dashboard.queries import catalogue
@@ -112,12 +113,12 @@ def _add_target(choice: Choice) -> None:
     with st.form("own_target", border=False):
         part = st.selectbox("Part", list(words), index=None, format_func=words.__getitem__, placeholder="Type a name")
         with st.container(horizontal=True):
-            low = st.number_input("From, hard sets a week", 0.0, 60.0, 4.0, 0.5, width=200)
-            high = st.number_input("To, hard sets a week", 0.5, 60.0, 12.0, 0.5, width=200)
+            low = number_field("From, hard sets a week", 0.0, 60.0, 4.0, 0.5, width=200)
+            high = number_field("To, hard sets a week", 0.5, 60.0, 12.0, 0.5, width=200)
             who = st.selectbox("For", whose, width=240)
         note = st.text_input("Why (kept with it)", max_chars=300)
         if st.form_submit_button("Set it"):
-            if part is None or not low < high:
+            if part is None or low is None or high is None or not low < high:
                 st.warning("Choose a part, and a higher end above the lower one.")
             else:
                 _said(choice, Changes(targets=(OwnTarget("" if who == EVERYBODY else who, part, low, high, note.strip()),)),

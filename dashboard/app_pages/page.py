@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Any
 
 import altair as alt
 import pandas as pd
@@ -14,7 +15,7 @@ import streamlit as st
 from dashboard.look import spec
 from dashboard.app_pages.taking import take_picture
 from dashboard.sentences.cautions import FOOT
-from dashboard.sentences.decimal_mark import told
+from dashboard.sentences.decimal_mark import POINT, mark, told
 from dashboard.standing.refresh import refresh
 from etl.refusal import Refusal
 
@@ -84,9 +85,16 @@ def table(rows: pd.DataFrame, words: str, linked: bool = False) -> None:
     st.table(plain, hide_index=True, border="horizontal", alt=words)
 
 
-def grid(rows: pd.DataFrame, words: str, **settings: object) -> None:
+def grid(rows: pd.DataFrame, words: str, **settings: Any) -> None:
     """A long table in a frame of its own that scrolls; cells are shown as they are, never read as Markdown."""
-    st.dataframe(rows, hide_index=True, width="stretch", alt=words, **settings)
+    config = decimal_columns(rows) | settings.pop("column_config", {})
+    st.dataframe(rows, hide_index=True, width="stretch", alt=words, column_config=config, **settings)
+
+
+def decimal_columns(rows: pd.DataFrame, headings: Mapping[str, str] = MappingProxyType({})) -> dict[str, Any]:
+    """Settings by which the browser writes a table's decimal numbers with the reader's mark; none where that is the point."""
+    decimals = [] if mark() == POINT else rows.select_dtypes("float").columns
+    return {name: st.column_config.NumberColumn(headings.get(name), format="localized") for name in decimals}
 
 
 def flag_list(flags: pd.DataFrame) -> None:

@@ -1,4 +1,4 @@
-"""The loads in the house as a person reads and writes them in one line."""
+"""Numbers as a person writes them into a field: one, or the loads in the house in one line."""
 
 from __future__ import annotations
 
@@ -27,5 +27,13 @@ def read_loads(line: str) -> list[float]:
     >>> read_loads("10, 7.5, 2; 2")
     [2.0, 7.5, 10.0]
     """
-    plain = (item.strip().replace("\u202f", "") for item in PARTED[mark()].split(line))
-    return sorted({float(item.replace(COMMA, POINT) if mark() == COMMA else item) for item in plain if item})
+    return sorted({read_number(item) for item in PARTED[mark()].split(line) if item.strip()})
+
+
+def read_number(text: str) -> float:
+    """A number as a person writes it, with the mark that holds; a point is always one. Raises ValueError.
+
+    >>> read_number(" 82.5 ")
+    82.5
+    """
+    return float(text.strip().replace("\u202f", "").replace(mark(), POINT))
