@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import streamlit as st
+from streamlit.runtime.scriptrunner import get_script_run_ctx
 
 from dashboard.locales import mark_of
-from dashboard.sentences.decimal_mark import ask, write_with
+from dashboard.sentences.decimal_mark import POINT, ask, write_with
 
 
 def write_as_read() -> None:
@@ -16,4 +17,4 @@ def write_as_read() -> None:
 
 def readers_mark() -> str:
     """The mark of whoever looks at the page; the point where nobody does, as while a file is made that was asked for."""
-    return mark_of(st.context.locale)
+    return POINT if get_script_run_ctx(suppress_warning=True) is None else mark_of(st.context.locale)

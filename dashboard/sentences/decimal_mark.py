@@ -57,7 +57,7 @@ def marked(text: str) -> str:
 
 
 def told(text: str, names: Sequence[str] = ()) -> str:
-    """A text of ours with the mark that holds. names: what else stands in it as somebody wrote it.
+    """A text of ours with the mark that holds. names: what else stands in it as somebody wrote it, in small or capital letters.
 
     >>> with written_with(COMMA):
     ...     told("10.5 of 12 (r 0.57, doi:10.1007/s40279-020-01378-6), '1.5 kg' in 1.2.3 by 2026-03-09")
@@ -76,4 +76,4 @@ def told_rows(rows: pd.DataFrame, columns: Sequence[str], names: Sequence[str] =
 
 @lru_cache(maxsize=16)
 def _pattern(names: tuple[str, ...]) -> re.Pattern[str]:
-    return re.compile("|".join([*map(re.escape, sorted(names, key=len, reverse=True)), KEPT, NUMBER]))
+    return re.compile("|".join([*(f"(?i:{re.escape(name)})" for name in sorted(names, key=len, reverse=True)), KEPT, NUMBER]))
