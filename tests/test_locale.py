@@ -322,6 +322,31 @@ def test_where_no_run_has_set_a_mark_its_reader_is_asked(read_as):
     assert number(2.5) == "2.5" and reader.readers_mark() == POINT  # nobody looks
 
 
+@pytest.mark.parametrize("mark,typed,taken", [(COMMA, "82,5", "82.5"), (COMMA, "82.5", "82.5"), (COMMA, "8 kg", "nan"), (COMMA, "99", "nan"), (COMMA, "", "None")])
+def test_a_field_takes_a_number_as_its_reader_writes_it(read_as, mark, typed, taken):
+    read_as(mark)
+    page = AppTest.from_function(_with_a_field).run()
+    assert page.text_input[0].value == "4,5"
+    page.text_input[0].set_value(typed).run()
+    assert page.markdown[0].value == taken
+
+
+def test_a_field_is_the_browsers_own_where_the_mark_is_a_point(read_as):
+    read_as(POINT)
+    page = AppTest.from_function(_with_a_field).run()
+    assert not page.text_input and page.number_input[0].set_value(82.5).run().markdown[0].value == "82.5"
+
+
+def _with_a_field() -> None:
+    import streamlit as st
+
+    from dashboard.app_pages.number_field import number_field
+    from dashboard.reader import write_as_read
+
+    write_as_read()
+    st.markdown(str(number_field("The number", 0.0, 90.0, 4.5, 0.5)))
+
+
 def _with_a_callback() -> None:
     import streamlit as st
 
