@@ -8,6 +8,8 @@ import streamlit as st
 
 from dashboard.app_pages.page import escape, foot
 from dashboard.choices import choose
+from dashboard.reader import write_as_read
+from dashboard.sentences.decimal_mark import told
 from etl.refusal import Refusal
 
 DRESS = Path(__file__).with_name("dress.css")
@@ -29,6 +31,7 @@ OF_ALL = ("Clients",)  # pages of all athletes at once, without the bar that cho
 
 
 def main() -> None:
+    write_as_read()
     st.set_page_config(page_title="Evenset", page_icon="🧱", layout="wide")
     st.html(DRESS)
     pages = [st.Page(path, title=title, default=i == 0) for i, (path, title) in enumerate(PAGES.items())]
@@ -41,7 +44,7 @@ def main() -> None:
         page.run()
     except Refusal as refusal:
         st.navigation(pages, position="top")  # the way on, also where it had been left out
-        st.error(escape(str(refusal)))
+        st.error(escape(told(str(refusal))))
     foot()
 
 

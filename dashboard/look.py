@@ -12,11 +12,15 @@ from typing import Any
 
 import altair as alt
 
+from dashboard.sentences.decimal_mark import POINT, mark
+
 # Each piece of a chart would be held against the schema as it is made, which takes longer than making it. A whole chart still can be: `to_dict()` does.
 alt.utils.schemapi.disable_debug_mode()
 
 FONT = "system-ui, sans-serif"
 DAY = "%-d %b"
+PLAIN = "format(datum.value, '~r')"  # the label of an axis: its number with as many decimals as it has
+THIN_SPACE = "\u202f"  # between thousands, as SI writes them
 
 
 @dataclass(frozen=True)
@@ -81,8 +85,13 @@ def finish(chart: alt.LayerChart | alt.Chart, colours: Look, height: int) -> alt
         font=FONT, padding={"left": 4, "right": 8, "top": 6, "bottom": 4}, view=alt.ViewConfig(stroke=None),
         axis=alt.AxisConfig(labelColor=colours.soft, titleColor=colours.soft, gridColor=colours.line, gridOpacity=0.6, domainColor=colours.line,
                             tickColor=colours.line, labelFontSize=12, titleFontSize=12, titleFontWeight="normal", labelOverlap=True),
-        legend=alt.LegendConfig(labelColor=colours.ink, titleColor=colours.soft, labelFontSize=12, orient="top", title=None))
+        legend=alt.LegendConfig(labelColor=colours.ink, titleColor=colours.soft, labelFontSize=12, orient="top", title=None), **_written())
     return chart
+
+
+def _written() -> dict[str, Any]:
+    """How the browser, and who draws a chart outside of one, writes the numbers of axes and tooltips, where the mark is no point."""
+    return {} if mark() == POINT else {"locale": {"number": {"decimal": mark(), "thousands": THIN_SPACE, "grouping": [3], "currency": ["", ""]}}}
 
 
 def spec(chart: alt.LayerChart | alt.Chart) -> dict[str, Any]:

@@ -75,8 +75,8 @@ def visit(browser):
     """A function that gives a fresh visitor of an address; what went wrong during the visit fails the test."""
     visits: list[Visit] = []
 
-    def begin(address: str, width: int = 1280) -> Visit:
-        visits.append(pictures.visit(browser, address, width))
+    def begin(address: str, width: int = 1280, locale: str = "en-US") -> Visit:
+        visits.append(pictures.visit(browser, address, width, locale=locale))
         return visits[-1]
 
     yield begin

@@ -101,9 +101,9 @@ def chromium() -> str | None:
     return shutil.which(os.environ.get("CHROMIUM", "")) or shutil.which("chromium") or shutil.which("chromium-browser")
 
 
-def visit(browser: Browser, address: str, width: int = 1280, height: int = 900) -> Visit:
-    """A fresh visitor, watched."""
-    seen = Visit(browser.new_page(viewport={"width": width, "height": height}, color_scheme="light"), address)
+def visit(browser: Browser, address: str, width: int = 1280, height: int = 900, locale: str = "en-US") -> Visit:
+    """A fresh visitor, watched. locale: of the browser."""
+    seen = Visit(browser.new_page(viewport={"width": width, "height": height}, color_scheme="light", locale=locale), address)
     seen.page.on("request", lambda request: seen.elsewhere.append(request.url) if _is_elsewhere(request.url, address) else None)
     seen.page.on("console", lambda message: seen.errors.append(message.text) if message.type == "error" else None)
     seen.page.on("pageerror", lambda error: seen.errors.append(str(error)))

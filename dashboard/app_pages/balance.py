@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from functools import partial
 
 import pandas as pd
 import streamlit as st
@@ -80,14 +81,14 @@ def _came_from(choice: Choice, identifier: str, part: pd.Series) -> None:
     if source.empty:
         st.markdown("Nothing of this week’s log trains it.")
         return
-    rows = source_rows(source, [called(name) for name in source["name"]])
-    table(rows, f"What gave {part['name']} its hard sets")
-    remark("Hard sets times what one counts for the part: 1 direct, 0.5 indirect; with less it takes part and gives nothing, but it could with a credit one tier "
+    rows = partial(source_rows, source, [called(name) for name in source["name"]])
+    table(rows(), f"What gave {part['name']} its hard sets")
+    remark(f"Hard sets times what one counts for the part: 1 direct, {number(0.5)} indirect; with less it takes part and gives nothing, but it could with a credit one tier "
            "higher. In brackets: with each credit one tier lower or higher.")
     take_table(rows, f"hard sets of {part['name']} {choice.week}")
     with st.expander("The sets as they were logged"):
-        there = set_rows(as_logged(choice.store, choice.athlete, done.of(source).rows))
-        grid(there, f"Sets of this week that train {part['name']}")
+        there = partial(set_rows, as_logged(choice.store, choice.athlete, done.of(source).rows))
+        grid(there(), f"Sets of this week that train {part['name']}")
         take_table(there, f"sets of {part['name']} {choice.week}")
         for session in done.sessions().itertuples():
             st.page_link("app_pages/look_up.py", label=f"{escape(session_words(session))} →", query_params={**choice.address, "session": session.key})
@@ -111,11 +112,10 @@ def _heads(choice: Choice, part: str | None) -> None:
     heads = heads if part is None else heads[heads["part"] == part]
     st.header("Its heads" if part else "Each head of each muscle")
     st.markdown(
-        "Hard sets, and the range when each credit moves one tier up or down. A direct set counts 1 and an indirect set 0.5; "
+        f"Hard sets, and the range when each credit moves one tier up or down. A direct set counts 1 and an indirect set {number(0.5)}; "
         "per head this is a convention of ours. Where two ranges overlap and the order could turn, the heads cannot be told apart.")
-    rows = head_rows(heads)
-    grid(rows, "Hard sets of each head with their range")
-    take_table(rows, f"heads {part or ''} {choice.week}")
+    grid(head_rows(heads), "Hard sets of each head with their range")
+    take_table(partial(head_rows, heads), f"heads {part or ''} {choice.week}")
     remark(f"{counted(len(heads), 'head', 'heads')}. A: measured in this muscle; B: from anatomy and movement; C: judged. Shares are of the hard sets.")
     how_worked_out(choice.address, HEADS)
 

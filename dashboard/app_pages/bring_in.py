@@ -16,6 +16,7 @@ from dashboard.app_pages.first_rows import first_rows
 from dashboard.app_pages.page import escape, grid, remark, say_next, table
 from dashboard.choices import FILE_TYPES, Choice, import_answers, leave_sample
 from dashboard.queries.words import called
+from dashboard.sentences.decimal_mark import told, told_rows
 from dashboard.sentences.numbers import counted, number
 from dashboard.standing.refresh import refresh
 from etl.export.blank import blank_log
@@ -88,7 +89,7 @@ def _known_with(choice: Choice, said: dict[str, dict[str, str]]) -> Known:
 
 def _in_words(refusal: Refusal) -> str:
     """A question is answered on this page, not by an option of a command."""
-    return f"{refusal.what} ({refusal.where}). Say it in the fields above." if isinstance(refusal, Question) else str(refusal)
+    return f"{told(refusal.what)} ({refusal.where}). Say it in the fields above." if isinstance(refusal, Question) else told(str(refusal))
 
 
 def _columns(files: Sequence[Understood]) -> None:
@@ -109,7 +110,7 @@ def _offer(choice: Choice, preview: Preview) -> None:
     st.markdown(f"**{counted(report['rows_read'], 'row', 'rows')} read: {counted(report['sets_stored'], 'new set', 'new sets')}, "
                 f"{number(report['already_stored'])} already stored, {counted(report['rows_set_aside'], 'row', 'rows')} set aside.**")
     if report["assumed"]:
-        st.markdown("Taken for granted:\n" + "\n".join(f"- {escape(text)}" for text in report["assumed"]))
+        st.markdown("Taken for granted:\n" + "\n".join(f"- {escape(told(text))}" for text in report["assumed"]))
     rows = first_rows(preview)
     if not rows.empty:
         st.markdown("The first rows, as written and as they were understood:")
@@ -132,7 +133,7 @@ def _details(preview: Preview, report: dict) -> None:
     _columns(preview.files)
     if report["set_aside"]:
         with st.expander(f"Rows set aside: {number(len(report['set_aside']))}"):
-            grid(pd.DataFrame(report["set_aside"]), "Rows set aside with their reasons")
+            grid(told_rows(pd.DataFrame(report["set_aside"]), ["reason"]), "Rows set aside with their reasons")
     if report["unmatched"]:
         with st.expander(f"Exercises without a match: {number(len(report['unmatched']))}"):
             grid(pd.DataFrame([{"as written": row["name"], "sets": row["sets"], "perhaps": ", ".join(map(called, row["suggestions"]))}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 
 import altair as alt
@@ -18,10 +18,12 @@ from dashboard.choices import Choice
 from dashboard.look import Look
 from dashboard.methods.calibration import Calibration, calibration, targets
 from dashboard.sentences.calibration import targets_sentence
+from dashboard.sentences.decimal_mark import told_rows
 from dashboard.sentences.numbers import begun
 
 GROUPS = {"strength": "Verdicts of strength", "load": "Changes of load"}
 HOLDS = 80.0
+CASE_TEXTS = ("what", "target", "note", "bound_is")
 COMPARED = ("one exercise, 0.5", "part of", "no new best")  # how the series of the first picture begin
 
 
@@ -58,6 +60,7 @@ def show(choice: Choice, folder: Path | None = None) -> None:
     if run is None:
         st.markdown(NONE_YET)
     else:
+        run = replace(run, cases=told_rows(run.cases, CASE_TEXTS))
         _about(run)
         for group, title in GROUPS.items():
             _group(run, group, title, choice.colours)
@@ -78,7 +81,8 @@ def _group(run: Calibration, group: str, title: str, colours: Look) -> None:
         curve = run.curves[(run.curves["curve"] == one.curve) & run.curves["series"].map(one.shows)]
         if not curve.empty:
             st.markdown(f"**{one.title}**")
-            picture(one.draw(curve, colours), drawn.in_words(curve, one.title), taken(curve, CURVE), f"calibration {one.title}")
+            shown = told_rows(curve, ["series"])
+            picture(one.draw(shown, colours), drawn.in_words(shown, one.title), taken(curve, CURVE), f"calibration {one.title}")
             if one.reading:
                 remark(one.reading)
     aimed = cases["target"] != ""

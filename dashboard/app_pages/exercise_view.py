@@ -13,7 +13,7 @@ from dashboard.choices import Choice, one_in_address
 from dashboard.queries import catalogue
 from dashboard.queries.words import exercise_titles
 from dashboard.sentences.catalogue import findings_line, grade_word, grades_line
-from dashboard.sentences.numbers import begun, few
+from dashboard.sentences.numbers import begun, few, number
 
 NAMES_SHOWN, LINES_SHOWN = 8, 6
 
@@ -68,7 +68,7 @@ def _disputes(heads: pd.DataFrame) -> None:
     contested = heads[heads["other_reading"].notna()]
     if len(contested):
         st.markdown("**Where coaches or studies differ**\n" + "\n".join(
-            f"- {escape(row.name_)}: {row.base:g} here, {row.other_reading:g} by the other reading. {escape(begun(row.note))}"
+            f"- {escape(row.name_)}: {number(row.base, 2)} here, {number(row.other_reading, 2)} by the other reading. {escape(begun(row.note))}"
             for row in contested.rename(columns={"name": "name_"}).itertuples()))
 
 
@@ -114,5 +114,5 @@ def _read(row) -> str:
 
 def _sources(heads: pd.DataFrame) -> None:
     with st.expander("Where each credit comes from"):
-        table(pd.DataFrame({"head": heads["name"], "credit": heads["base"].map("{:g}".format), "evidence": heads["grade"].map(grade_word), "source": heads["source"],
+        table(pd.DataFrame({"head": heads["name"], "credit": [number(base, 2) for base in heads["base"]], "evidence": heads["grade"].map(grade_word), "source": heads["source"],
                             "where": heads["where"]}), "The source of each credit", linked=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboard.queries.words import called
+from dashboard.sentences.decimal_mark import told
 from dashboard.sentences.numbers import UNKNOWN, day, number
 from etl.importing import Preview, Understood
 
@@ -37,7 +38,7 @@ def _lines(file: Understood) -> list[dict[str, str]]:
             # What is written stands once, however many sets it became.
             lines += [(written if not place else dict.fromkeys(written, "")) | one for place, one in enumerate(became)]
         else:
-            lines.append(written | _no_set(f"set aside: {aside[row]}" if row in aside else OF_THE_DAY))
+            lines.append(written | _no_set(f"set aside: {told(aside[row])}" if row in aside else OF_THE_DAY))
     return lines
 
 

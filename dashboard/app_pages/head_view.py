@@ -10,7 +10,7 @@ from dashboard.choices import Choice, one_in_address, one_of
 from dashboard.queries import catalogue
 from dashboard.queries.words import exercise_words, head_and_word
 from dashboard.sentences.catalogue import grade_word, grades_line
-from dashboard.sentences.numbers import counted
+from dashboard.sentences.numbers import counted, number
 
 KITS = {"all": "Everything", "home": "Dumbbells, a bench, bands, own weight", "own": "Own weight alone"}
 
@@ -33,7 +33,7 @@ def show(choice: Choice) -> None:
         st.page_link("app_pages/exercises.py", label=f"Look at {escape(exercise_words()[picked])} →", query_params={**choice.address, "exercise": picked})
     else:
         remark("Pick a row to look at its exercise.")
-    remark(escape(grades_line(set(found["grade"]))) + " Sets of 0.25 explain and stay out of totals. A credit is a judgement in three tiers: one tier more or less is its uncertainty.")
+    remark(escape(grades_line(set(found["grade"]))) + f" Sets of {number(0.25, 2)} explain and stay out of totals. A credit is a judgement in three tiers: one tier more or less is its uncertainty.")
 
 
 def _overview(choice: Choice) -> None:
@@ -56,8 +56,8 @@ def _grid_with_choice(rows: pd.DataFrame, words: str, keys: list[str], name: str
 
 
 def _rows(found: pd.DataFrame) -> pd.DataFrame:
-    other = found["other_reading"].map(lambda value: f"{value:g}" if value == value else "")
+    other = found["other_reading"].map(lambda value: number(value, 2) if value == value else "")
     return pd.DataFrame({
-        "exercise": found["name"], "a set counts": [f"{credit:g}, {tier}" for credit, tier in zip(found["credit"], found["tier"], strict=True)],
+        "exercise": found["name"], "a set counts": [f"{number(credit, 2)}, {tier}" for credit, tier in zip(found["credit"], found["tier"], strict=True)],
         "evidence": found["grade"].map(grade_word), "others read": other, "with": found["equipment"], "level": found["level"],
         "studies": found["findings"], "note": found["note"], "source": found["source"], "where": found["where"]})

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date, timedelta
+from functools import partial
 
 import pandas as pd
 import streamlit as st
@@ -18,6 +19,7 @@ from dashboard.charts.load_column_rows import any_felt, load_column_rows
 from dashboard.charts.plank_rows import AGAINST_USUAL, USUAL, against_usual
 from dashboard.charts.set_rows import session_words
 from dashboard.charts.taken_rows import WEEKLY, taken
+from dashboard.sentences.decimal_mark import POINT, told, written_with
 from dashboard.sentences.numbers import counted, day, number
 from dashboard.choices import Choice, current, one_of
 from dashboard.methods import of_flags
@@ -110,19 +112,19 @@ def _lists(choice: Choice) -> None:
 
 def _flags(choice: Choice, so_far: pd.DataFrame) -> None:
     st.markdown(f"**Every flag up to the week of {day(choice.week)}: {number(len(so_far))}**")
-    rows = flag_rows(so_far)
-    grid(rows, "Flags with their weeks and messages")
-    take_table(rows, f"flags {choice.week}")
+    grid(flag_rows(so_far), "Flags with their weeks and messages")
+    with written_with(POINT):
+        kept = week_of.flags_so_far(choice.store, choice.athlete, choice.week)
+    take_table(partial(flag_rows, kept), f"flags {choice.week}")
 
 
 def _more(choice: Choice) -> None:
     columns = load_of.columns(choice.store, choice.athlete, choice.week, WEEKS_LISTED)
-    rows = load_column_rows(columns)
-    grid(rows, "By week: acute to chronic ratios, and session load with monotony and strain where sessions are rated")
-    take_table(rows, f"load columns {choice.week}")
+    grid(load_column_rows(columns), "By week: acute to chronic ratios, and session load with monotony and strain where sessions are rated")
+    take_table(partial(load_column_rows, columns), f"load columns {choice.week}")
     if not any_felt(columns):
         remark(NOTHING_FELT)
-    st.markdown("\n".join(f"- {text}" for text in LIMITS))
+    st.markdown("\n".join(f"- {told(text)}" for text in LIMITS))
     how_worked_out(choice.address, COLUMNS)
 
 

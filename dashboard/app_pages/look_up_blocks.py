@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
 import pandas as pd
@@ -81,11 +82,12 @@ def _planks(choice: Choice, rows: pd.DataFrame, names: tuple[str, str], which: s
 
 def _strength(choice: Choice, stretches: list) -> None:
     first, second = (blocks.strength(choice.store, choice.athlete, stretch) for stretch in stretches)
-    rows = strength_rows(first, second, dict(part_words()))
-    if rows.empty:
+    rows = partial(strength_rows, first, second, dict(part_words()))
+    shown = rows()
+    if shown.empty:
         return
     st.header("Strength of each part at the end of each")
-    table(rows, "Change a week of each part with its interval, in both")
+    table(shown, "Change a week of each part with its interval, in both")
     remark("Each as it was judged in the last week of the stretch, with its 80 % interval. A verdict looks back over 8 to 24 weeks, so that it can reach further back than a "
            "short stretch; two intervals that overlap do not tell the two apart.")
     take_table(rows, f"two blocks strength {st.session_state['first']} {st.session_state['second']}")

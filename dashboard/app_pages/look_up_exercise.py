@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import timedelta
 from typing import Any
 
@@ -42,11 +43,11 @@ def show(choice: Choice, title: Any) -> None:
     st.markdown(f"First on {day(found.first)}, last on {day(found.last)}, up to {day(until)}.")
     _standing(choice, picked.value)
     per_hand = picked.value in loaded_per_hand()
-    _table(f"{picked.value} heaviest {choice.week}", "Heaviest load by repetitions", table_in_unit(heaviest_rows(found.heaviest, per_hand), choice.unit),
+    _table(f"{picked.value} heaviest {choice.week}", "Heaviest load by repetitions", lambda: table_in_unit(heaviest_rows(found.heaviest, per_hand), choice.unit),
            "Done at least so many times in one set; as lifted, not estimated.")
-    _table(f"{picked.value} most repetitions {choice.week}", "Most repetitions at each load", table_in_unit(at_load_rows(found.most_reps, "reps", "most repetitions"), choice.unit),
+    _table(f"{picked.value} most repetitions {choice.week}", "Most repetitions at each load", lambda: table_in_unit(at_load_rows(found.most_reps, "reps", "most repetitions"), choice.unit),
            "Repetitions as done, whatever was left in reserve.")
-    _table(f"{picked.value} holds {choice.week}", "Longest hold at each load", table_in_unit(at_load_rows(found.holds, "hold_s", "longest, s"), choice.unit), "")
+    _table(f"{picked.value} holds {choice.week}", "Longest hold at each load", lambda: table_in_unit(at_load_rows(found.holds, "hold_s", "longest, s"), choice.unit), "")
     _left_out(found)
     _links(choice, picked.value, known[picked.value])
 
@@ -69,11 +70,12 @@ def _standing(choice: Choice, exercise: str) -> None:
     how_worked_out(choice.address, MEASURES)
 
 
-def _table(name: str, heading: str, rows: pd.DataFrame, said: str) -> None:
-    if rows.empty:
+def _table(name: str, heading: str, rows: Callable[[], pd.DataFrame], said: str) -> None:
+    shown = rows()
+    if shown.empty:
         return
     st.header(heading)
-    table(rows, heading)
+    table(shown, heading)
     if said:
         remark(said)
     take_table(rows, name)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
 import pandas as pd
@@ -55,9 +56,13 @@ def show(choice: Choice, title: Any) -> None:
     given = given_rows(own, [called(name) for name in own["name"]], part_words())
     table(given, "Exercises with their hard sets and the parts that these came to")
     st.header("Every set as it was logged")
-    sets = table_in_unit(set_rows(look_up.as_logged(choice.store, choice.athlete, done.rows)).drop(columns="date"), choice.unit)
-    grid(sets, "The sets of the session in the order of the log")
-    take_table(sets, f"session {picked.value}")
+    logged = look_up.as_logged(choice.store, choice.athlete, done.rows)
+    grid(_sets(logged, choice.unit), "The sets of the session in the order of the log")
+    take_table(partial(_sets, logged, choice.unit), f"session {picked.value}")
+
+
+def _sets(logged: pd.DataFrame, unit: str) -> pd.DataFrame:
+    return table_in_unit(set_rows(logged).drop(columns="date"), unit)
 
 
 def _parts(choice: Choice, done: traced.Sets, key: str) -> None:

@@ -8,6 +8,7 @@ import streamlit as st
 from dashboard.app_pages.page import grid, say_next, taken_back
 from dashboard.choices import Choice, one_of
 from dashboard.queries import imports as imports_of
+from dashboard.sentences.decimal_mark import told, told_rows
 from dashboard.sentences.numbers import counted, number
 from dashboard.standing.refresh import refresh
 from etl.importing import mend, mended_rows, unmend, waiting
@@ -40,7 +41,7 @@ def _waiting(choice: Choice, rows: pd.DataFrame) -> None:
 
 
 def _table(choice: Choice, import_id: int, file: str) -> None:
-    found = waiting(choice.store.path, import_id, file).head(SHOWN)
+    found = told_rows(waiting(choice.store.path, import_id, file).head(SHOWN), ["reason"])
     cells = [name for name in found.columns if name not in FIXED]
     shown = found[["row", "reason", *cells]].assign(**{LEAVE_OUT: False})
     key = f"mend_{import_id}_{choice.store.stamp}"
@@ -61,7 +62,7 @@ def _mend(choice: Choice, import_id: int, file: str, rows: pd.DataFrame, cells: 
     refresh(choice.store.path)
     still = report["still_set_aside"]
     words = f"{counted(report['taken_in'], 'row', 'rows')} taken in ({counted(report['sets_stored'], 'set', 'sets')}), {number(report['left_out'])} left out."
-    words += f" {counted(len(still), 'row', 'rows')} cannot be read yet, such as row {still[0]['row']}: {still[0]['reason']}." if still else ""
+    words += f" {counted(len(still), 'row', 'rows')} cannot be read yet, such as row {still[0]['row']}: {told(still[0]['reason'])}." if still else ""
     say_next(words)
 
 

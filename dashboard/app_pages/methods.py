@@ -10,6 +10,7 @@ from dashboard.app_pages import calibrated
 from dashboard.app_pages.page import escape, grid, remark, table
 from dashboard.choices import Choice, asks_anew, current, one_in_address, one_of_few
 from dashboard.methods import Measure
+from dashboard.sentences.decimal_mark import told, told_rows
 
 SECTIONS = {"measures": "Measures", "calibration": "How often it is right", "settings": "All settings"}
 SECTION = "methods_section"
@@ -46,19 +47,19 @@ def _measure(one: Measure) -> None:
     """One measure: what it says, its formula in words, an example, where it holds and what it cannot tell."""
     with st.container(border=True, key="picked_measure"):
         st.header(one.title)
-        st.markdown(one.says)
+        st.markdown(told(one.says))
         for line in one.formula:
             st.latex(line)
         if one.symbols:
-            st.markdown("\n".join(f"- ${symbol}$ : {words}" for symbol, words in one.symbols.items()))
+            st.markdown("\n".join(f"- ${symbol}$ : {told(words)}" for symbol, words in one.symbols.items()))
         if one.rule:
-            st.markdown(one.rule)
+            st.markdown(told(one.rule))
         if one.example:
-            st.markdown(f"**Example.** {one.example.told}")
+            st.markdown(f"**Example.** {told(one.example.told)}")
             _example_rows(one)
-        st.markdown(f"**Where it holds.** {one.range}")
-        st.markdown(f"**What it cannot tell.** {one.limits}")
-        st.markdown(f"**Mark: {methods.MARKS[one.mark]} [{one.mark}].**" + (f" {one.mark_note}" if one.mark_note else ""))
+        st.markdown(f"**Where it holds.** {told(one.range)}")
+        st.markdown(f"**What it cannot tell.** {told(one.limits)}")
+        st.markdown(f"**Mark: {methods.MARKS[one.mark]} [{one.mark}].**" + (f" {told(one.mark_note)}" if one.mark_note else ""))
         _settings_of(one)
         _sources(one)
         if one.shown:
@@ -69,13 +70,13 @@ def _measure(one: Measure) -> None:
 
 def _example_rows(one: Measure) -> None:
     if one.example.columns:
-        table(pd.DataFrame(one.example.rows), "The example's numbers, in and out")
+        table(pd.DataFrame(one.example.rows).map(told), "The example's numbers, in and out")
 
 
 def _settings_of(one: Measure) -> None:
     used = methods.settings_used(one)
     if used:
-        rows = pd.DataFrame([{"setting": row["what"], "value": f"{row['value']} [{row['mark']}]", "source": row["source"]} for row in used])
+        rows = pd.DataFrame([{"setting": told(row["what"]), "value": f"{told(row['value'])} [{row['mark']}]", "source": told(row["source"])} for row in used])
         table(rows, f"The settings that {one.title} uses", linked=True)
 
 
@@ -93,7 +94,7 @@ def _chapters(picked: str | None) -> None:
     for chapter in methods.chapters():
         with st.expander(chapter.title, expanded=any(one.id == picked for one in chapter.measures)):
             if not picked:
-                st.markdown(chapter.says)
+                st.markdown(told(chapter.says))
             with st.container(gap=None if picked else "small"):
                 for one in chapter.measures:
                     _entry(one, bool(picked))
@@ -102,9 +103,9 @@ def _chapters(picked: str | None) -> None:
 def _entry(one: Measure, beside: bool) -> None:
     """One line of the list: beside a picked measure its name alone."""
     with st.container(gap="xxsmall"):
-        st.button(f":blue[{one.title}]", key=f"pick_{one.id}", type="tertiary", on_click=_pick, args=(one.id,), help=one.says if beside else None)
+        st.button(f":blue[{one.title}]", key=f"pick_{one.id}", type="tertiary", on_click=_pick, args=(one.id,), help=told(one.says) if beside else None)
         if not beside:
-            remark(one.says)
+            remark(told(one.says))
 
 
 def _pick(identifier: str) -> None:
@@ -113,7 +114,7 @@ def _pick(identifier: str) -> None:
 
 def _settings() -> None:
     st.markdown("Every threshold with its value, mark and source. The values are those of the program that runs.")
-    every = pd.DataFrame(methods.all_settings())[list(SETTINGS)].rename(columns=SETTINGS)
+    every = told_rows(pd.DataFrame(methods.all_settings()), ["value", "source"])[list(SETTINGS)].rename(columns=SETTINGS)
     grid(every, "Every setting with its value, mark, source and the measures that use it", height=600)
 
 

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import streamlit as st
 
+from dashboard.app_pages.number_field import number_field
 from dashboard.app_pages.page import escape, remark, say_next, taken_back, worked_out
 from dashboard.choices import Choice
 from dashboard.queries import catalogue
 from dashboard.queries.words import called, exercise_titles, head_and_word, part_words
 from dashboard.sentences.catalogue import CREDITS
+from dashboard.sentences.decimal_mark import told
 from dashboard.sentences.numbers import begun, counted, number
 from etl.importing import own
 from etl.importing.decisions import decide, undecide
@@ -53,14 +55,14 @@ def _credit_form(choice: Choice, exercise: str, key: str) -> None:
     order = [*now, *(head for head in heads if head not in now)]
     with st.form(key, border=False):
         head = st.selectbox("Head", order, format_func=lambda one: f"{heads[one]}: {CREDITS[now.get(one, 0.0)]} now", index=None, placeholder=NO_HEAD)
-        credit = st.radio("What a set counts for it", list(CREDITS), format_func=lambda value: f"{value:g}, {CREDITS[value]}", horizontal=True)
+        credit = st.radio("What a set counts for it", list(CREDITS), format_func=lambda value: f"{number(value, 2)}, {CREDITS[value]}", horizontal=True)
         note = st.text_input("Why (kept with it)", max_chars=300)
         if st.form_submit_button("Change it"):
             if head is None:
                 st.warning("Choose the head first.")
             else:
                 _said(choice, Changes(credits=(OwnCredit(exercise, head, credit, note.strip()),)),
-                      f"{called(exercise)}: a set counts {credit:g} for {called(head)} from now on, in every week.")
+                      f"{called(exercise)}: a set counts {number(credit, 2)} for {called(head)} from now on, in every week.")
 
 
 def _add_exercise(choice: Choice) -> None:
@@ -86,7 +88,7 @@ def _exercise_said(choice: Choice, cells: dict[str, str]) -> None:
     try:
         one, alike = own_exercise(cells)
     except Refusal as refusal:
-        st.warning(escape(str(refusal)))
+        st.warning(escape(told(str(refusal))))
         return
     _said(choice, Changes((one,), alike), f"{one.name} is an exercise of yours from now on, like {called(cells['like'])}.")
 
@@ -111,12 +113,12 @@ def _add_target(choice: Choice) -> None:
     with st.form("own_target", border=False):
         part = st.selectbox("Part", list(words), index=None, format_func=words.__getitem__, placeholder="Type a name")
         with st.container(horizontal=True):
-            low = st.number_input("From, hard sets a week", 0.0, 60.0, 4.0, 0.5, width=200)
-            high = st.number_input("To, hard sets a week", 0.5, 60.0, 12.0, 0.5, width=200)
+            low = number_field("From, hard sets a week", 0.0, 60.0, 4.0, 0.5, width=200)
+            high = number_field("To, hard sets a week", 0.5, 60.0, 12.0, 0.5, width=200)
             who = st.selectbox("For", whose, width=240)
         note = st.text_input("Why (kept with it)", max_chars=300)
         if st.form_submit_button("Set it"):
-            if part is None or not low < high:
+            if part is None or low is None or high is None or not low < high:
                 st.warning("Choose a part, and a higher end above the lower one.")
             else:
                 _said(choice, Changes(targets=(OwnTarget("" if who == EVERYBODY else who, part, low, high, note.strip()),)),
@@ -127,7 +129,7 @@ def _said(choice: Choice, changes: Changes, words: str) -> None:
     try:
         done = own.change(choice.store.path, changes)
     except Refusal as refusal:
-        st.warning(escape(str(refusal)))
+        st.warning(escape(told(str(refusal))))
         return
     worked_out(choice.store.path)
     say_next(words + (f" {counted(done['sets_settled'], 'set', 'sets')} settled." if done["sets_settled"] else ""))
@@ -156,7 +158,7 @@ def _credits(found: Changes) -> dict[str, str]:
     told: dict[str, list[str]] = {}
     for one in found.credits:
         if one.exercise_id not in own_ids:
-            told.setdefault(one.exercise_id, []).append(f"{called(one.head_id)} {one.credit:g}" + (f" ({one.note})" if one.note else ""))
+            told.setdefault(one.exercise_id, []).append(f"{called(one.head_id)} {number(one.credit, 2)}" + (f" ({one.note})" if one.note else ""))
     return {exercise: f"{called(exercise)}: {', '.join(heads)}" for exercise, heads in told.items()}
 
 
@@ -176,7 +178,7 @@ def _table(choice: Choice, found: Changes) -> None:
             try:
                 done = own.take_in(choice.store.path, file.getvalue(), file.name)
             except Refusal as refusal:
-                st.warning(escape(str(refusal)))
+                st.warning(escape(told(str(refusal))))
             else:
                 worked_out(choice.store.path)
                 say_next(", ".join(counted(done[kind], kind.removesuffix("s"), kind) for kind in own.KINDS) + " taken in.")

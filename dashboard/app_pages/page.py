@@ -6,7 +6,8 @@ import html
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Any
 from urllib.parse import urlencode
 
 import altair as alt
@@ -16,6 +17,7 @@ import streamlit as st
 from dashboard.look import spec
 from dashboard.app_pages.taking import take_picture
 from dashboard.sentences.cautions import FOOT
+from dashboard.sentences.decimal_mark import POINT, mark, told
 from dashboard.standing.refresh import refresh
 from etl.refusal import Refusal
 
@@ -70,8 +72,9 @@ def remark(text: str) -> None:
 
 
 def how_to_read(text: str) -> None:
+    """A fixed text of the program, as Markdown."""
     with st.popover(":gray[:small[How to read this picture]]", type="tertiary"):
-        st.markdown(text)
+        st.markdown(told(text))
 
 
 def with_links(text: str) -> str:
@@ -90,9 +93,16 @@ def table(rows: pd.DataFrame, words: str, linked: bool = False) -> None:
     st.table(plain, hide_index=True, border="horizontal", alt=words)
 
 
-def grid(rows: pd.DataFrame, words: str, **settings: object) -> None:
+def grid(rows: pd.DataFrame, words: str, **settings: Any) -> None:
     """A long table in a frame of its own that scrolls; cells are shown as they are, never read as Markdown."""
-    st.dataframe(rows, hide_index=True, width="stretch", alt=words, **settings)
+    config = decimal_columns(rows) | settings.pop("column_config", {})
+    st.dataframe(rows, hide_index=True, width="stretch", alt=words, column_config=config, **settings)
+
+
+def decimal_columns(rows: pd.DataFrame, headings: Mapping[str, str] = MappingProxyType({})) -> dict[str, Any]:
+    """Settings by which the browser writes a table's decimal numbers with the reader's mark; none where that is the point."""
+    decimals = [] if mark() == POINT else rows.select_dtypes("float").columns
+    return {name: st.column_config.NumberColumn(headings.get(name), format="localized") for name in decimals}
 
 
 def flag_list(flags: pd.DataFrame) -> None:
@@ -117,7 +127,7 @@ def folded(title: str, lines: Iterable[tuple[str, str]]) -> None:
 
     Of the browser's own making: it opens without a run of the page, and costs a tenth of an expander.
     """
-    items = "".join(f"<li><b>{html.escape(about)}</b>: {html.escape(told)}</li>" for about, told in lines)
+    items = "".join(f"<li><b>{html.escape(about)}</b>: {html.escape(text)}</li>" for about, text in lines)
     st.html(f"<details><summary>{html.escape(title)}</summary><ul>{items}</ul></details>")
 
 
@@ -188,6 +198,6 @@ def _undone(undo: Callable[[], None]) -> None:
     try:
         undo()
     except Refusal as refusal:
-        st.session_state[SAID] = str(refusal)
+        st.session_state[SAID] = told(str(refusal))
     else:
         st.session_state[SAID] = "Undone."

@@ -12,6 +12,7 @@ from dashboard.choices import Choice, current
 from dashboard.report.content import Report, Section, gather
 from dashboard.report.figures import Figure
 from dashboard.report.files import as_bytes, file_names
+from dashboard.sentences.decimal_mark import mark, written_with
 
 FILES = {"HTML, one file": ("html", "a4", "text/html"), "PDF, A4": ("pdf", "a4", "application/pdf"), "PDF, Letter": ("pdf", "letter", "application/pdf")}
 # On paper only the client's part is left.
@@ -78,7 +79,8 @@ def _downloads(choice: Choice) -> None:
 
 def _made(choice: Choice, kind: str, paper: str) -> Callable[[], bytes]:
     """What makes the file when it is asked for, on paper's colours whatever the screen's are."""
-    return lambda: as_bytes(gather(choice.store, choice.athlete, choice.week), kind, paper)
+    made = written_with(mark())(gather)  # the file is made outside of the page's run, where no reader is known
+    return lambda: as_bytes(made(choice.store, choice.athlete, choice.week), kind, paper)
 
 
 if current().athlete:

@@ -9,6 +9,7 @@ from typing import Any
 import pandas as pd
 import streamlit as st
 
+from dashboard.app_pages.number_field import number_field
 from dashboard.app_pages.page import escape, remark, say_next, worked_out
 from dashboard.choices import Choice
 from dashboard.queries import said as said_of
@@ -119,7 +120,7 @@ def _goal(choice: Choice, name: str, subject: str) -> tuple[Table, dict[str, Any
     due = st.date_input("By", value=choice.week + timedelta(weeks=12), key=f"due_{name}")
     about = _about(choice, name, subject)
     of = st.selectbox("With a number, of that exercise", list(OF), format_func=OF.__getitem__, key=f"of_{name}")
-    target = st.number_input("The number", min_value=0.0, value=None, key=f"target_{name}")
+    target = number_field("The number", 0.0, key=f"target_{name}")
     return GOALS, {"text": text, "due": due, "subject": about, "measure": of or None, "target": target if of else None}
 
 

@@ -12,7 +12,8 @@ from dashboard.app_pages.page import escape, remark, said_once, say_next, worked
 from dashboard.choices import Choice, current
 from dashboard.queries.balance import own_bands
 from dashboard.queries.words import part_words
-from dashboard.sentences.numbers import begun, listed, number
+from dashboard.sentences.loads import loads_line, read_loads
+from dashboard.sentences.numbers import begun, listed
 from dashboard.sentences.said import SEES
 from etl.refusal import Refusal
 from etl.store.athletes import SHOWN_UNITS, Settings, say, settings
@@ -21,10 +22,12 @@ LEVELS = {"beginner": "beginner", "intermediate": "intermediate", "advanced": "a
 WHY = {
     "level": "Which band of weekly sets a part is held against, and how many weeks a verdict on strength looks back.",
     "focus": "The parts that matter now. Left empty: the main parts of the regions that the log trains.",
-    "loads": "Kilograms in one hand, such as 2, 4, 6, 7.5, 10. The next load that is suggested is one of these. Left empty: any.",
+    "loads": "Kilograms in one hand, such as {}. The next load that is suggested is one of these. Left empty: any.",
     "unit": "The log keeps what was written; only what is shown changes.",
     "shows": "What the page and the report for the client hold beside the training. A private note is never shown.",
 }
+
+LOADS = (2, 4, 6, 7.5, 10)  # of an example
 
 
 def show(choice: Choice) -> None:
@@ -50,7 +53,7 @@ def _form(choice: Choice, known: Settings) -> None:
                          help=WHY["level"], key=f"level_{key}")
         focus = st.multiselect("In focus", list(parts), default=[one for one in known.focus if one in parts], format_func=lambda one: begun(parts[one]), help=WHY["focus"],
                                placeholder="The main parts of what is trained", key=f"focus_{key}")
-        loads = st.text_input("Loads in the house, kg in one hand", value=", ".join(number(load, 3) for load in known.loads), help=WHY["loads"],
+        loads = st.text_input("Loads in the house, kg in one hand", value=loads_line(known.loads), help=WHY["loads"].format(loads_line(LOADS)),
                               placeholder="any", max_chars=600, key=f"loads_{key}")
         unit = st.radio("Loads are shown in", SHOWN_UNITS, index=SHOWN_UNITS.index(known.shown_unit), horizontal=True, help=WHY["unit"], key=f"unit_{key}")
         shows = st.multiselect("A client sees beside the training", list(SEES), default=list(known.shows), format_func=lambda one: begun(SEES[one]), help=WHY["shows"],
@@ -77,9 +80,9 @@ def _restore(choice: Choice, before: dict[str, Any], names: list[str]) -> None:
 
 def _loads(text: str) -> list[float]:
     try:
-        return sorted({float(item) for item in text.replace(";", ",").split(",") if item.strip()})
+        return read_loads(text)
     except ValueError:
-        raise Refusal(f"'{text}' are no loads", "Loads in the house", "Write kg in one hand, parted by commas, such as 2, 4, 6, 7.5, 10.") from None
+        raise Refusal(f"'{text}' are no loads", "Loads in the house", f"Write kg in one hand, such as {loads_line(LOADS)}.") from None
 
 
 if current().athlete:

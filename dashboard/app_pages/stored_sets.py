@@ -7,9 +7,10 @@ from datetime import date, timedelta
 import pandas as pd
 import streamlit as st
 
-from dashboard.app_pages.page import say_next, taken_back
+from dashboard.app_pages.page import decimal_columns, grid, say_next, taken_back
 from dashboard.choices import Choice
 from dashboard.queries.words import called, exercise_words
+from dashboard.sentences.decimal_mark import told
 from dashboard.sentences.numbers import counted, day
 from dashboard.standing.refresh import refresh
 from etl.importing import changes, correct, remove, stored_sets, take_back_change
@@ -31,7 +32,7 @@ def show(choice: Choice) -> None:
     if found.empty:
         st.markdown("No set is stored in this week. Another week can be chosen above.")
     elif choice.sample:
-        st.dataframe(_shown(found).drop(columns=["set_id", REMOVE]), hide_index=True, width="stretch", alt="Sets of the week")
+        grid(_shown(found).drop(columns=["set_id", REMOVE]), "Sets of the week")
     else:
         _editor(choice, found)
     _changes(choice)
@@ -52,7 +53,7 @@ def _editor(choice: Choice, found: pd.DataFrame) -> None:
               "date": st.column_config.DateColumn("date"), "exercise": st.column_config.SelectboxColumn("exercise", options=sorted(by_words)),
               "kind": st.column_config.SelectboxColumn("kind", options=list(KINDS), required=True),
               "side": st.column_config.SelectboxColumn("side", options=list(SIDES), required=True)}
-    config |= {name: words for name, words in EDITABLE.items() if name not in config}
+    config |= {name: words for name, words in EDITABLE.items() if name not in config} | decimal_columns(shown, EDITABLE)
     edited = st.data_editor(shown, hide_index=True, width="stretch", placeholder="", key=f"sets_{choice.store.stamp}_{choice.athlete}_{choice.week}",
                             column_config=config, alt="Sets of the week, to be corrected")
     differ = {name: ~(edited[name].eq(shown[name]) | (edited[name].isna() & shown[name].isna())) for name in EDITABLE}
@@ -71,7 +72,7 @@ def _keep(choice: Choice, rows: pd.DataFrame, differ: pd.DataFrame, by_words: di
                 correct(choice.store.path, int(row["set_id"]), **{name: _value(name, row[name], by_words) for name in EDITABLE if changed[name]})
             done += 1
         except Refusal as refusal:
-            refused.append(str(refusal))
+            refused.append(told(str(refusal)))
     refresh(choice.store.path)
     say_next(" ".join([f"{counted(done, 'set', 'sets')} corrected.", *refused]))
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from datetime import date
 from functools import partial
 
@@ -11,6 +12,7 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.rendered import png, svg
+from dashboard.sentences.decimal_mark import POINT, written_with
 from dashboard.spreadsheet import csv
 
 WIDE = 900  # pixels of a picture that is as wide as its place
@@ -30,10 +32,12 @@ def take_picture(chart: alt.TopLevelMixin, rows: pd.DataFrame | None, name: str,
             _file("CSV, its numbers", partial(csv, rows), file, "csv", "text/csv")
 
 
-def take_table(rows: pd.DataFrame, name: str) -> None:
-    """A quiet button below a table. name: of the file, one for each table of a page."""
+def take_table(rows: Callable[[], pd.DataFrame], name: str) -> None:
+    """A quiet button below a table. rows: makes it when the file is asked for, with the decimal point, whatever mark the page has; for programs.
+    name: of the file, one for each table of a page.
+    """
     with st.container(key=f"take_{file_name(name)}"):
-        _file(":gray[:small[Take this table as CSV]]", partial(csv, rows), name, "csv", "text/csv", "tertiary")
+        _file(":gray[:small[Take this table as CSV]]", lambda: csv(_with_point(rows)), name, "csv", "text/csv", "tertiary")
 
 
 def file_name(*words: object) -> str:
@@ -43,6 +47,11 @@ def file_name(*words: object) -> str:
     'hard-sets-rear-delt-2026-03-09'
     """
     return NO_NAME.sub("-", " ".join(map(str, words)).lower()).strip("-")
+
+
+def _with_point(rows: Callable[[], pd.DataFrame]) -> pd.DataFrame:
+    with written_with(POINT):
+        return rows()
 
 
 def _menu(label: str, name: str):

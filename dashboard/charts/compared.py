@@ -5,8 +5,9 @@ from __future__ import annotations
 import altair as alt
 import pandas as pd
 
-from dashboard.look import Look, finish, layered
+from dashboard.look import PLAIN, Look, finish, layered
 from dashboard.sentences.catalogue import compared_words
+from dashboard.sentences.numbers import number
 
 ROW = 40  # pixels
 READING = ("Each line is one head; the circle is the first exercise, the square the second, where each stands on what one set counts. Each credit is unsure "
@@ -23,7 +24,7 @@ def compared(rows: pd.DataFrame, names: tuple[str, str], colours: Look) -> alt.L
     points = pd.concat([drawn.assign(credit=drawn[f"credit_{side}"], which=name, grade=drawn[f"grade_{side}"], y=drawn["y"] + alike * aside)
                         for side, name, aside in zip("ab", names, (-4, 4), strict=True)])
     scale = alt.Scale(domain=[-0.03, 1.03], nice=False)
-    x = alt.X("credit:Q", scale=scale, axis=alt.Axis(title="what one hard set counts", values=[0, 0.25, 0.5, 1], titleAnchor="start", labelExpr="datum.value"))
+    x = alt.X("credit:Q", scale=scale, axis=alt.Axis(title="what one hard set counts", values=[0, 0.25, 0.5, 1], titleAnchor="start", labelExpr=PLAIN))
     y = alt.Y("y:Q", scale=alt.Scale(domain=[height, 0], nice=False), axis=None)
     shape = alt.Shape("which:N", scale=alt.Scale(domain=list(names), range=["circle", "square"]), legend=alt.Legend(orient="top", title=None, columns=1, labelLimit=320))
     fill = alt.Fill("which:N", scale=alt.Scale(domain=list(names), range=[colours.done, colours.missing]), legend=None)
@@ -40,5 +41,5 @@ def compared(rows: pd.DataFrame, names: tuple[str, str], colours: Look) -> alt.L
 
 def in_words(rows: pd.DataFrame, names: tuple[str, str]) -> str:
     """The text alternative."""
-    told = [f"{row.name_} {row.credit_a:g} and {row.credit_b:g}, {compared_words(row)}" for row in rows.rename(columns={"name": "name_"}).itertuples()]
+    told = [f"{row.name_} {number(row.credit_a, 2)} and {number(row.credit_b, 2)}, {compared_words(row)}" for row in rows.rename(columns={"name": "name_"}).itertuples()]
     return f"{names[0]} and {names[1]}, what one set counts: {'; '.join(told)}."

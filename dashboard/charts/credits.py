@@ -10,8 +10,9 @@ from __future__ import annotations
 import altair as alt
 import pandas as pd
 
-from dashboard.look import Look, finish, layered
+from dashboard.look import PLAIN, Look, finish, layered
 from dashboard.sentences.catalogue import grade_word
+from dashboard.sentences.numbers import number
 
 TIERS = (0.0, 0.25, 0.5, 1.0)
 HEADING, NAME, LINE, BAR, GAP = 26, 17, 11, 14, 10  # heights in pixels, from the top of a row
@@ -34,7 +35,7 @@ def credits(heads: pd.DataFrame, untrained: pd.DataFrame, colours: Look) -> alt.
         raise ValueError("an exercise trains at least one head")
     marks, height = _lay_out(heads, untrained)
     x = alt.X("x:Q", scale=alt.Scale(domain=[0, 1.02], nice=False),
-              axis=alt.Axis(title="what one hard set counts", values=list(TIERS), grid=True, titleAnchor="start", labelExpr="datum.value"))
+              axis=alt.Axis(title="what one hard set counts", values=list(TIERS), grid=True, titleAnchor="start", labelExpr=PLAIN))
     y = alt.Y("y:Q", scale=alt.Scale(domain=[height, 0], nice=False), axis=None)
 
     def made(kind: str) -> alt.Chart:
@@ -93,4 +94,4 @@ def _bar(marks: dict[str, list[tuple]], row, top: float) -> None:
     tier = TIERS.index(row.base)
     marks["reach"].append((TIERS[tier - 1], TIERS[min(tier + 1, len(TIERS) - 1)], at - 4, at - 4, ""))
     if row.other_reading == row.other_reading:
-        marks["other"].append((row.other_reading, 0, at - 4, 0, f"others read {row.other_reading:g}: {row.note}"))
+        marks["other"].append((row.other_reading, 0, at - 4, 0, f"others read {number(row.other_reading, 2)}: {row.note}"))

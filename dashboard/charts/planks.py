@@ -11,7 +11,7 @@ from math import ceil
 import altair as alt
 import pandas as pd
 
-from dashboard.look import Look, finish, layered
+from dashboard.look import PLAIN, Look, finish, layered
 from dashboard.sentences.dose import between
 from dashboard.sentences.numbers import begun, number
 
@@ -32,7 +32,7 @@ def planks(rows: pd.DataFrame, names: tuple[str, str], colours: Look, unit: str 
     made, far = _laid(rows, names)
     height, hatches = int(made["foot"].max()) + GAP, _hatches(made, far)
     scale = alt.Scale(domain=[0, ROOM * far], nice=False, zero=False)
-    x = alt.X("zero:Q", scale=scale, axis=alt.Axis(title=unit, titleAnchor="start", tickCount=6, grid=False, labelExpr="datum.value"))
+    x = alt.X("zero:Q", scale=scale, axis=alt.Axis(title=unit, titleAnchor="start", tickCount=6, grid=False, labelExpr=PLAIN))
     y = alt.Y("top:Q", scale=alt.Scale(domain=[height, 0], nice=False, zero=False), axis=None)
     told = [alt.Tooltip("part:N", title="part"), alt.Tooltip("which:N", title="plank"), alt.Tooltip("said:N", title=unit)]
     base = alt.Chart(made)

@@ -7,6 +7,7 @@ from typing import Any
 import pandas as pd
 
 from dashboard.charts.strength import UNLOADED
+from dashboard.sentences.decimal_mark import told
 from dashboard.sentences.dose import between
 from dashboard.sentences.numbers import amount, counted, day, number
 
@@ -45,7 +46,7 @@ def given_rows(exercises: pd.DataFrame, names: list[str], parts: dict[str, str],
 def best_rows(bests: pd.DataFrame) -> pd.DataFrame:
     """Rows of `queries.look_up.bests_of`: what is new, with its interval, and what it was before."""
     return pd.DataFrame([
-        {"exercise": row.name_ + (f", {row.series}" if row.series not in ("", UNLOADED) else ""), "best": _short(row.value, row.measure),
+        {"exercise": row.name_ + (f", {told(row.series)}" if row.series not in ("", UNLOADED) else ""), "best": _short(row.value, row.measure),
          "80 % interval": f"{_short(row.low, row.measure).partition(' ')[0]} to {_short(row.high, row.measure)}", "before": _short(row.before, row.measure)}
         for row in bests.rename(columns={"name": "name_"}).itertuples()])
 

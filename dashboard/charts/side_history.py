@@ -23,7 +23,7 @@ def side_history(weeks: pd.DataFrame, limit_pct: float, colours: Look) -> alt.La
                          interval=[side_interval(row.difference_low_pct, row.difference_high_pct) for row in weeks.itertuples()])
     far = max(1.4 * limit_pct, 1.1 * drawn[["session_pct", "difference_pct", "difference_low_pct", "difference_high_pct"]].abs().max(axis=None))
     scale = alt.Scale(domain=[-far, far], nice=False)
-    axis = alt.Axis(**above("left weaker above 0, right weaker below, %"), tickCount=5, labelExpr="abs(datum.value)", grid=False)
+    axis = alt.Axis(**above("left weaker above 0, right weaker below, %"), tickCount=5, labelExpr="format(abs(datum.value), '~r')", grid=False)
     x = alt.X("week:T", axis=alt.Axis(title="week", format=DAY, grid=False, tickCount=5), scale=alt.Scale(padding=10))
     base = alt.Chart(drawn)
     told = [alt.Tooltip("week:T", format="%-d %B %Y"), alt.Tooltip("told:N", title="last session"),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import altair as alt
 import pandas as pd
 
+from dashboard.sentences.decimal_mark import told
 from dashboard.sentences.numbers import day, measured, number
 from dashboard.charts.trend_line import trend_line
 from dashboard.look import DAY, Look, above, finish, layered
@@ -44,7 +45,7 @@ def axis_title(measure: str, series: str, per_hand: bool) -> str:
     if series == UNLOADED and measure == "reps":
         return "repetitions, no added load, with those in reserve"
     if series and measure == "reps":
-        return f"repetitions at {series}, with those in reserve"
+        return f"repetitions at {told(series)}, with those in reserve"
     return MEASURES[measure] + (", per hand" if per_hand and measure == "e1rm" else "")
 
 

@@ -14,11 +14,13 @@ from dashboard.queries.kept import Store, store_at
 from dashboard.queries.people import athletes, week_to_show, weeks
 from dashboard.report.content import FEWEST_WEEKS, MOST_WEEKS, gather
 from dashboard.report.files import HTML, PDF, as_bytes, check, file_names, write
+from dashboard.sentences.decimal_mark import COMMA, POINT, written_with
 from dashboard.standing.refresh import refresh
 from etl.refusal import Refusal
 from etl.store import store_path
 
 ENDINGS = {".html": HTML, ".htm": HTML, ".pdf": PDF}
+MARKS = {"point": POINT, "comma": COMMA}  # of the numbers in a file, as it goes to a reader whom no browser speaks for
 OTHER_FILE = re.compile(r"\.[A-Za-z]\w{0,4}")  # what looks like the ending of a file and not like a part of a folder's name
 REFRESHED = 0.3  # the share of the progress that working out takes
 
@@ -41,7 +43,9 @@ def report(options: argparse.Namespace) -> None:
         check(file)
     for i, (name, file) in enumerate(files.items()):
         progress(REFRESHED + (1 - REFRESHED) * i / len(files), f"Report of {name}")
-        write(file, as_bytes(gather(store, name, asked[name], options.weeks), kind or options.as_, options.paper))
+        with written_with(MARKS[options.decimal]):
+            made = as_bytes(gather(store, name, asked[name], options.weeks), kind or options.as_, options.paper)
+        write(file, made)
     progress.done()
     written = [str(file) for file in files.values()]
     print(json_text({"written": written}) if options.json else "\n".join(written))

@@ -19,6 +19,7 @@ from typing import Any
 import pandas as pd
 
 from dashboard.methods.figures import filled
+from dashboard.sentences.decimal_mark import told
 from dashboard.sentences.numbers import MINUS, day
 from etl import tables
 from etl.refusal import Refusal
@@ -210,5 +211,5 @@ def _measure(read: Mapping[str, Any]) -> Measure:
 def source_words(source: Source) -> str:
     """A source in one line, without its DOI: the citation and how far it was checked."""
     checked = CHECKED[source.checked] if source.checked != "none" else ""
-    beside = "; ".join(filter(None, [checked, source.note]))
+    beside = "; ".join(filter(None, [checked, told(source.note)]))
     return source.citation.rstrip(".") + (f" ({beside})" if beside else "")

@@ -12,6 +12,7 @@ from functools import cache
 import pandas as pd
 
 from dashboard.methods.calibration import Calibration, calibration
+from dashboard.sentences.decimal_mark import POINT, written_with
 from dashboard.sentences.numbers import UNKNOWN, number
 
 PLACE = re.compile(r"\{([^{}]+)\}")
@@ -19,6 +20,7 @@ WITHIN = re.compile(r"(\d+) weeks")
 HALF, WHOLE = 50.0, ("%", "weeks")
 
 
+@written_with(POINT)  # it is read once for all readers; a page turns the text when it shows it
 def filled(text: str, run: Calibration | None = None) -> str:
     """The text with its figures: shares in whole per cent, weeks whole, others with two decimals; '–' for what the run has not.
 

@@ -15,6 +15,7 @@ import pandas as pd
 
 from dashboard.queries.words import exercise_words, head_words
 from dashboard.sentences.catalogue import CREDITS
+from dashboard.sentences.decimal_mark import marked, told
 from etl import findings as judge
 from etl import tables
 from etl.own.what import OWN_GRADE, OWN_ID
@@ -52,7 +53,7 @@ def heads_of(exercise: str, modifiers: str = "") -> pd.DataFrame:
     return pd.DataFrame({
         "head": found["head_id"], "name": found["ta_name"], "word": found["common_name"], "muscle": found["muscle"], "part": found["part"],
         "credit": found["head_id"].map(now).astype(float), "base": found["credit"], "tier": found["credit"].map(CREDITS), "grade": found["grade"],
-        "own": found["grade"] == OWN_GRADE, "other_reading": found["other_reading"], "note": found["note"].map(_note),
+        "own": found["grade"] == OWN_GRADE, "other_reading": found["other_reading"], "note": _notes(found),
         "source": found["source_id"].map(sources), "source_id": found["source_id"], "where": found["where_in_source"],
     }).assign(order=found["head_id"].map({head: i for i, head in enumerate(head_words())})).sort_values(
         ["base", "order"], ascending=[False, True], kind="stable", ignore_index=True).drop(columns="order")
@@ -78,7 +79,7 @@ def exercises_of(head: str, kit: str = "all") -> pd.DataFrame:
     return pd.DataFrame({
         "exercise": found["exercise_id"], "name": found["name"], "equipment": found["equipment"].map(equipment_words), "level": found["level"],
         "credit": found["credit"], "tier": found["credit"].map(CREDITS), "grade": found["grade"], "own": found["grade"] == OWN_GRADE,
-        "other_reading": found["other_reading"], "note": found["note"].map(_note), "source": found["source_id"].map(sources),
+        "other_reading": found["other_reading"], "note": _notes(found), "source": found["source_id"].map(sources),
         "where": found["where_in_source"], "findings": found["exercise_id"].map(counts).fillna(0).astype(int),
     }).sort_values(["credit", "grade", "findings", "name"], ascending=[False, True, False, True], kind="stable", ignore_index=True)
 
@@ -245,14 +246,20 @@ def _ids() -> tuple[re.Pattern[str], dict[str, str]]:
 
 
 def _readable(text: str) -> str:
+    """A note of the shipped tables, for the reader."""
+    return told(_named(text))
+
+
+def _named(text: str) -> str:
     """A note with authors and years in place of source ids."""
     pattern, names = _ids()
     return pattern.sub(lambda found: names[found[0]], text)
 
 
-def _note(text: str) -> str:
-    """A credit's note without the number of the study's claim, which is listed with the studies."""
-    return _readable(CLAIM.sub("", text))
+def _notes(credits: pd.DataFrame) -> list[str]:
+    """Each credit's note without the number of the study's claim, which is listed with the studies; one's own as it was written."""
+    notes = [_named(CLAIM.sub("", note)) for note in credits["note"]]
+    return [note if grade == OWN_GRADE else told(note) for note, grade in zip(notes, credits["grade"], strict=True)]
 
 
 def _findings_by_exercise(head: str) -> dict[str, int]:
@@ -271,7 +278,7 @@ def _says(row) -> str:
 
 def _effect(effect: str, group: pd.DataFrame) -> str:
     named = {multiplier: [head_words()[head] for head in own["head_id"]] for multiplier, own in group.groupby("multiplier", sort=False)}
-    told = [f"{', '.join(heads)} " + ("as usual" if multiplier == 1 else f"x {multiplier:g}") for multiplier, heads in named.items()]
+    told = [f"{', '.join(heads)} " + ("as usual" if multiplier == 1 else f"x {marked(f'{multiplier:g}')}") for multiplier, heads in named.items()]
     return "; ".join(told) + ("" if effect == "recruitment" else " (how growth answered; changes no count)")
 
 
@@ -282,8 +289,8 @@ def _amount(sets: float, reps: float, seconds: float) -> str:
 def _enter(rule: pd.Series) -> str:
     amount = _amount(rule["enter_sets"], rule["enter_reps"], rule["enter_s"])
     names = " or ".join(exercise_words().get(one, one) for one in tables.listed(rule["enter_from"]))
-    return "; ".join(filter(None, [f"after {amount} of {names}" if names and amount else f"after {names}" if names else "", rule["enter_also"]]))
+    return "; ".join(filter(None, [f"after {amount} of {names}" if names and amount else f"after {names}" if names else "", told(rule["enter_also"])]))
 
 
 def _leave(rule: pd.Series) -> str:
-    return "; ".join(filter(None, [_amount(rule["leave_sets"], rule["leave_reps"], rule["leave_s"]), rule["leave_also"]]))
+    return "; ".join(filter(None, [_amount(rule["leave_sets"], rule["leave_reps"], rule["leave_s"]), told(rule["leave_also"])]))

@@ -13,6 +13,7 @@ from dashboard.measures.look_order import KINDS, asks_for_a_look, look_order
 from dashboard.queries.client_reasons import Reason, reasons_by_athlete
 from dashboard.queries.kept import Store, rows
 from dashboard.sentences import clients as say
+from dashboard.sentences.decimal_mark import mark
 from etl.settings import RULES
 
 WEEKS_SHOWN, AT_ONCE = 8, 50
@@ -99,9 +100,13 @@ def seen(store: Store, today: date, week: date | None = None) -> Seen | None:
     return Seen(shown, shown + timedelta(days=6), False)
 
 
-@lru_cache(maxsize=4)
 def clients(store: Store, at: Seen) -> tuple[Client, ...]:
     """Everyone who has a set by then, who needs a look first in front (`measures.look_order`)."""
+    return _clients(store, at, mark())
+
+
+@lru_cache(maxsize=4)
+def _clients(store: Store, at: Seen, _mark: str) -> tuple[Client, ...]:
     people = rows(store, PEOPLE, at.until, at.week)
     done = _by_athlete(rows(store, DONE, at.week, at.week, WEEKS_SHOWN))
     why = reasons_by_athlete(store, at.week, at.until)

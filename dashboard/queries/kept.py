@@ -11,8 +11,18 @@ from typing import Any
 
 import pandas as pd
 
+from dashboard.queries.words import names_with_a_point
+from dashboard.sentences.decimal_mark import POINT, mark, told_rows
 from etl.store import reading, stamp
 
+KEPT_TEXTS = ("message", "action", "reason")  # columns with sentences that are kept with the point
+# What a person wrote that such a sentence can hold, where it has a point within a number.
+WRITTEN = r"""
+select distinct text from (
+    select exercise_as_written as text from sets where exercise is null
+    union all select pain_place from sets union all select pain_place from days union all select place from notes
+) where regexp_matches(text, '\d\.\d')
+"""
 HELD_S = 0.25  # [D] as long as a page reads; whoever writes waits so long at most
 
 
@@ -30,8 +40,11 @@ def store_at(path: str | Path) -> Store:
 
 
 def rows(store: Store, sql: str, *params: object) -> pd.DataFrame:
-    """The result of `sql` with `params` bound; a lazy copy, so that a caller may change its own."""
-    return _rows(store.path, store.stamp, sql, params).copy(deep=False)
+    """The result of `sql` with `params` bound; a lazy copy, so that a caller may change its own. Kept texts have the decimal mark that holds."""
+    found = _rows(store.path, store.stamp, sql, params).copy(deep=False)
+    if mark() == POINT or not set(KEPT_TEXTS).intersection(found.columns):
+        return found
+    return told_rows(found, KEPT_TEXTS, [*names_with_a_point(), *_rows(store.path, store.stamp, WRITTEN, ())["text"]])
 
 
 def hold(store: Store) -> None:

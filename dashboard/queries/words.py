@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from functools import cache
 from types import MappingProxyType
@@ -71,6 +72,12 @@ def loaded_per_hand() -> frozenset[str]:
     """The exercises whose load is written for one hand."""
     table = tables.exercises()
     return frozenset(table.loc[table["per_hand"].isin(["yes", True]), "exercise_id"])
+
+
+@tables.per_catalogue
+def names_with_a_point() -> tuple[str, ...]:
+    """The names of exercises that have a point within a number: in a text of ours they stay as they were written."""
+    return tuple(name for name in exercise_words().values() if re.search(r"\d\.\d", name))
 
 
 def called(identifier: str | None) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from dashboard.sentences.decimal_mark import marked
 from dashboard.sentences.numbers import number
 from etl.own.what import OWN_GRADE, Changes
 
@@ -24,14 +25,14 @@ def grades_line(grades: set[str]) -> str:
 
 def credit_words(base: float, now: float) -> str:
     """'direct, 1', or what a variant makes of it: 'direct, 0.85 as done'."""
-    return f"{CREDITS[base]}, {base:g}" if base == now else f"{CREDITS[base]}, {now:.2g} as done"
+    return f"{CREDITS[base]}, {number(base, 2)}" if base == now else f"{CREDITS[base]}, {marked(f'{now:.2g}')} as done"
 
 
 def evidence_words(grade: str, note: str, other_reading: float) -> str:
     """The grade, with the other reading of a contested credit and its note."""
     told = f"[{grade_word(grade)}]"
     if other_reading == other_reading:
-        told += f" others read {other_reading:g}"
+        told += f" others read {number(other_reading, 2)}"
     return f"{told} {note}".rstrip()
 
 
@@ -53,7 +54,7 @@ def changed_lines(changes: Changes, called: Callable[[str], str]) -> list[str]:
     credits = [one for one in changes.credits if one.exercise_id not in own or not one.note.startswith("as ")]
     return [
         *(f"exercise  {one.name} ({one.exercise_id})" + (f": {one.note}" if one.note else "") for one in changes.exercises),
-        *(f"credit    {called(one.exercise_id)}: {called(one.head_id)} {one.credit:g}" + (f" ({one.note})" if one.note else "") for one in credits),
+        *(f"credit    {called(one.exercise_id)}: {called(one.head_id)} {number(one.credit, 2)}" + (f" ({one.note})" if one.note else "") for one in credits),
         *(f"target    {called(one.part_id)}: {number(one.low)} to {number(one.high)} hard sets a week for {one.athlete or 'everybody'}"
           + (f" ({one.note})" if one.note else "") for one in changes.targets),
         *(f"name      '{one.written}' is {called(one.exercise_id) if one.exercise_id else 'in no catalogue'}" + (f" ({one.modifiers})" if one.modifiers else "")

@@ -143,7 +143,7 @@ class _Kind(NamedTuple):
     words: str
 
 
-AMOUNT = r"[\d.\u202f]+"
+AMOUNT = r"[\d.,\u202f]+"
 PLAN = (
     _Kind(r"^Pain was noted ", "{called}: hold it, or make it lighter."),
     _Kind(r" wait for it and are in no part's count\.$| waits for it ", ""),

@@ -8,15 +8,21 @@ from functools import lru_cache
 
 import pandas as pd
 
+from dashboard.sentences.decimal_mark import marked
+
 UNKNOWN = "–"
 MINUS = "\u2212"
 # The same sets, loads and days come again and again; as text each is made once. What is asked for has to be one plain number.
 remembered = lru_cache(maxsize=8192)
 
 
-@remembered
 def number(value: float | None, places: int = 1) -> str:
-    """At most `places` decimals, none where it is whole; thousands apart; '–' where unknown."""
+    """At most `places` decimals, none where it is whole; thousands apart; '–' where unknown. With the decimal mark that holds."""
+    return marked(_with_point(value, places))
+
+
+@remembered
+def _with_point(value: float | None, places: int) -> str:
     if value is None or pd.isna(value):
         return UNKNOWN
     text = f"{value:,.{places}f}".replace(",", "\u202f")
@@ -26,6 +32,10 @@ def number(value: float | None, places: int = 1) -> str:
 
 def measured(value: float | None, places: int = 1) -> str:
     """With exactly `places` decimals: for values that stand beside their interval."""
+    return marked(_exact(value, places))
+
+
+def _exact(value: float | None, places: int) -> str:
     if value is None or pd.isna(value):
         return UNKNOWN
     return f"{value:.{places}f}".replace("-", MINUS)
@@ -33,8 +43,8 @@ def measured(value: float | None, places: int = 1) -> str:
 
 def signed(value: float | None, places: int = 1) -> str:
     """With its sign, a rise as +, and exactly `places` decimals."""
-    text = measured(value, places)
-    return f"+{text}" if text[0].isdigit() and float(text) else text.removeprefix(MINUS) if text.strip(f"{MINUS}0.") == "" else text
+    text = _exact(value, places)
+    return marked(f"+{text}" if text[0].isdigit() and float(text) else text.removeprefix(MINUS) if text.strip(f"{MINUS}0.") == "" else text)
 
 
 def day(when: date, year: bool = True) -> str:
@@ -84,7 +94,6 @@ def sets(value: float) -> str:
 UNITS = {"e1rm": "kg", "per_kg": "kg per kg of body mass", "reps": "repetitions", "hold": "s"}
 
 
-@remembered
 def amount(value: float, measure: str) -> str:
     """A strength value with its unit.
 

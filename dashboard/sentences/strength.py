@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import pandas as pd
 
 from dashboard.measures.verdict import TOO_LITTLE
+from dashboard.sentences.decimal_mark import marked
 from dashboard.sentences.numbers import MINUS, amount, counted, day_of, number
 from etl.settings import RULES, Rules
 
@@ -134,4 +135,4 @@ def _pct(value: float) -> str:
 def rate(slope: float, low: float, high: float) -> str:
     """A trend with its interval, each number as `signed` writes it; in one go, as there is one of these for every week."""
     text = "%+.2f %% a week (80 %% interval %+.2f to %+.2f)" % (slope, low, high)
-    return text.replace("+0.00", "0.00").replace("-0.00", "0.00").replace("-", MINUS)
+    return marked(text.replace("+0.00", "0.00").replace("-0.00", "0.00").replace("-", MINUS))

@@ -6,13 +6,14 @@ import re
 
 import pandas as pd
 
+from dashboard.sentences.decimal_mark import COMMA, POINT, mark
 from dashboard.sentences.numbers import MINUS, measured, number
 
 KG, LB = "kg", "lb"
 LB_KG = 0.45359237  # kg in a pound (exact, international pound of 1959)
-NUMBER = r"\d[\d\u202f]*(?:\.\d+)?"
-# A load, or two ends of one; after it may stand its interval in brackets, which has no unit of its own.
-LOAD = re.compile(rf"(?<![\d.])({NUMBER}(?: to {NUMBER})?) kg\b(?! per kg)(?: \(({NUMBER} to {NUMBER})\))?")
+# A number with each decimal mark; and a load, or two ends of one, after which may stand its interval in brackets, which has no unit of its own.
+NUMBER = {mark: rf"\d[\d\u202f]*(?:[{mark}]\d+)?" for mark in (POINT, COMMA)}
+LOAD = {mark: re.compile(rf"(?<![\d{mark}])({one}(?: to {one})?) kg\b(?! per kg)(?: \(({one} to {one})\))?") for mark, one in NUMBER.items()}
 
 
 def from_kg(kg: float, unit: str) -> float:
@@ -37,7 +38,7 @@ def in_unit(text: str, unit: str) -> str:
     >>> in_unit("82.5 kg (80.0 to 85.0)", "lb")
     '181.9 lb (176.4 to 187.4)'
     """
-    return LOAD.sub(_turned, text) if unit == LB else text
+    return LOAD[mark()].sub(_turned, text) if unit == LB else text
 
 
 def _turned(found: re.Match[str]) -> str:
@@ -47,7 +48,7 @@ def _turned(found: re.Match[str]) -> str:
 
 
 def _kg(text: str) -> float:
-    return float(text.replace("\u202f", ""))
+    return float(text.replace("\u202f", "").replace(COMMA, POINT))
 
 
 def rows_in_unit(rows: pd.DataFrame, unit: str, *columns: str) -> pd.DataFrame:
@@ -67,7 +68,7 @@ def table_in_unit(rows: pd.DataFrame, unit: str) -> pd.DataFrame:
 
 def _number_in_lb(text: str) -> str:
     plain = text.replace(MINUS, "-")
-    return number(from_kg(_kg(plain), LB), 1) if re.fullmatch(f"-?{NUMBER}", plain) else text
+    return number(from_kg(_kg(plain), LB), 1) if re.fullmatch(f"-?{NUMBER[mark()]}", plain) else text
 
 
 def heading_in_unit(heading: str, unit: str) -> str:

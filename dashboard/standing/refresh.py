@@ -27,6 +27,7 @@ from dashboard.standing.raised import Raised, episodes
 from dashboard.standing.strength import Strength, strength
 from dashboard.standing.strength_flags import strength_flags
 from dashboard.standing.weekly import Weekly, weekly
+from dashboard.sentences.decimal_mark import POINT, written_with
 from etl.marts import mart
 from etl.settings import RULES, Rules
 from etl.store import reading, writing
@@ -118,6 +119,7 @@ def _waiting(con: Any, today: date) -> Stale:
     return con.execute(mart("stale_weeks"), {"today": today, "worked_out_with": fingerprint()}).fetchall()
 
 
+@written_with(POINT)  # what is kept has no reader yet
 def refresh_some(con: Any, some: Stale, today: int, rules: Rules = RULES) -> None:
     """Some athletes, inside the caller's transaction."""
     logs = read_logs(con, [athlete for athlete, _ in some], today, rules)
