@@ -109,10 +109,10 @@ def spec(chart: alt.LayerChart | alt.Chart) -> dict[str, Any]:
     if isinstance(chart, alt.LayerChart):
         whole = chart.copy(deep=False)
         whole.layer = bare
-    return _written(whole) | {"datasets": dict(frames.values())}
+    return _as_written(whole) | {"datasets": dict(frames.values())}
 
 
-def _written(chart: alt.LayerChart | alt.Chart) -> dict[str, Any]:
+def _as_written(chart: alt.LayerChart | alt.Chart) -> dict[str, Any]:
     """The chart without its rows as Vega-Lite. From week to week only rows change, and to see that takes a tenth of writing it: the last ones are kept."""
     key = _frozen(chart)
     if key not in _WRITTEN:

@@ -31,7 +31,7 @@ from dashboard.standing.refresh import refresh
 from etl.store import writing
 from tests import kept_store
 from tests.logs import ask
-from tests.page_runs import all_text, nodes, unescaped
+from tests.page_runs import all_text, measures, unescaped
 from tests.test_load_flags import FIRST, TODAY, back, day, log_of, raised, steady, week
 from tests.test_own_changes import take_in
 
@@ -215,11 +215,10 @@ def test_the_load_of_the_whole_body_has_no_range(jumped: Path):
 
 def test_the_page_of_a_part_s_load_explains_and_links_its_range(open_page, small_store):
     run = open_page(small_store, "app_pages/load.py", athlete="Robin")
-    links = [node.proto.query_string for node in nodes(run.main) if node.type == "page_link"]
-    assert not any("dose_range" in one for one in links)
+    assert "dose_range" not in measures(run)
     run.selectbox(key="of").set_value("lats").run()
     assert weekly.RANGED.strip() in unescaped(all_text(run))
-    assert any("dose_range" in node.proto.query_string for node in nodes(run.main) if node.type == "page_link")
+    assert "dose_range" in measures(run)
 
 
 # --- what cannot be told apart -----------------------------------------------------------------------------------------------------------------------

@@ -13,7 +13,7 @@ from etl.importing import own
 from etl.own.what import OWN_ID
 from etl.store import reading
 from tests.logs import ask, bring
-from tests.page_runs import all_text, charts, unescaped
+from tests.page_runs import all_text, told, unescaped
 
 PAGE = "app_pages/exercises.py"
 LOG = "Date,Athlete,Exercise,Set,Load,Reps\n2026-03-02,Ida,Hammer curl,1,12,10\n2026-03-02,Ida,Barn door row,1,20,10\n"
@@ -54,9 +54,9 @@ def test_what_there_is_to_train_with_narrows_the_list(open_page, small_store):
 def test_an_exercise_shows_its_heads_drawn_its_ladder_its_variants_and_its_studies(open_page, small_store):
     run = open_page(small_store, PAGE, exercise="push_up")
     text = unescaped(all_text(run))
-    (drawn,) = charts(run)
+    (drawn,) = told(run)
     assert not run.exception
-    assert all(row.name_ in drawn.alt for row in catalogue.heads_of("push_up").rename(columns={"name": "name_"}).itertuples())
+    assert all(row.name_ in drawn for row in catalogue.heads_of("push_up").rename(columns={"name": "name_"}).itertuples())
     for part in ("Ladder: push-up", "after 3 x 20", "Where coaches or studies differ", "Variants", "hand width: narrow", "Studies behind it", "Cogley 2005"):
         assert part in text, part
     assert len(catalogue.findings_of("push_up")) >= 5
@@ -66,9 +66,9 @@ def test_two_exercises_are_compared_head_by_head(open_page, small_store):
     run = open_page(small_store, PAGE, first="barbell_curl", second="reverse_curl")
     run.session_state["catalogue_section"] = "compare"
     run.run()
-    (drawn,) = charts(run)
-    assert "biceps brachii, long head 1 and 0.5, measured so" in drawn.alt
-    assert "brachioradialis 0.5 and 1, not distinguishable" in drawn.alt and "brachialis 1 and 1, alike" in drawn.alt
+    (drawn,) = told(run)
+    assert "biceps brachii, long head 1 and 0.5, measured so" in drawn
+    assert "brachioradialis 0.5 and 1, not distinguishable" in drawn and "brachialis 1 and 1, alike" in drawn
     assert "Coratella 2023" in unescaped(all_text(run))
 
 
@@ -204,7 +204,7 @@ def test_an_exercise_that_is_said_again_has_the_heads_of_what_it_is_like_now(ope
 def test_the_sample_is_looked_up_with_the_shipped_catalogue_and_not_changed(open_page, logged: Path, sample_store: Path):
     own.take_in(logged, b"change,exercise,head,credit\ncredit,hammer_curl,brachialis,0.25\n", "x.csv")
     run = open_page(logged, PAGE, exercise="hammer_curl")
-    assert "brachialis explains only" in charts(run)[0].alt
+    assert "brachialis explains only" in told(run)[0]
     run.session_state["sample_store"] = str(sample_store)
     run.session_state["catalogue_section"] = "changes"
     assert "This is the sample" in unescaped(all_text(run.run())) and not any(button.label == "Add it" for button in run.button)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import re
 import shutil
 from pathlib import Path
 
@@ -19,15 +18,9 @@ from dashboard.sentences.onset import DATED, NOT_DATED
 from etl.settings import RULES
 from etl.store import writing
 from tests.logs import ask
-from tests.page_runs import all_text, nodes, unescaped
+from tests.page_runs import all_text, measures, unescaped
 
 STRENGTH, THIS_WEEK, LOAD = (f"app_pages/{name}.py" for name in ("strength", "this_week", "load"))
-
-
-def links(run) -> list[str]:
-    """The measures that a page links to, from top to bottom."""
-    found = [re.search(r"measure=(\w+)", node.proto.query_string) for node in nodes(run.main) if node.type == "page_link"]
-    return [one[1] for one in found if one]
 
 
 @pytest.mark.parametrize(("picked", "own"), [
@@ -37,7 +30,7 @@ def links(run) -> list[str]:
 def test_an_exercise_links_to_what_its_series_is_made_of_and_to_nothing_else(open_page, small_store, picked, own):
     run = open_page(small_store, STRENGTH, athlete="Robin")
     run.selectbox(key="exercise").set_value(picked).run()
-    found = links(run)
+    found = measures(run)
     found = found[found.index("verdict") : found.index("best") + 1]
     assert len(found) == len(set(found)) and {"rate_interval", "estimate_noise", "trend_line", "best", *own} <= set(found)
     others = {"e1rm", "per_body_mass", "eligibility", "possible_reps", "hold_series", "reps_series", "repetition_band", "layoff", "onset", "around_onset"}
@@ -48,28 +41,28 @@ def test_a_gain_worth_having_is_linked_where_the_verdict_speaks_of_one(open_page
     for picked, speaks in (("pull_up", True), ("barbell_bench_press", False)):
         run = open_page(small_store, STRENGTH, athlete="Robin")
         run.selectbox(key="exercise").set_value(picked).run()
-        own = links(run)
+        own = measures(run)
         assert ("worthwhile_gain" in own[own.index("verdict") : own.index("best")]) == speaks
 
 
 def test_the_week_links_to_the_kinds_of_flag_that_it_has(open_page, small_store, tmp_path):
-    found = links(open_page(small_store, THIS_WEEK, athlete="Robin"))
+    found = measures(open_page(small_store, THIS_WEEK, athlete="Robin"))
     assert {"weakest_part", "check_entry", "plateau_flag", "spike", "per_body_mass"} <= set(found)
     assert not {"below_band", "first_exposure", "side_difference"} & set(found)
     other = shutil.copy(small_store, tmp_path / "other.duckdb")
     with writing(other) as con:
         con.execute("update kept_flags set kind = 'below_band' where kind = 'check_entry'")
         con.execute("update kept_flags set kind = 'first_exposure' where kind = 'plateau'")
-    found = links(open_page(other, THIS_WEEK, athlete="Robin"))
+    found = measures(open_page(other, THIS_WEEK, athlete="Robin"))
     assert {"below_band", "first_exposure"} <= set(found) and not {"check_entry", "plateau_flag"} & set(found)
 
 
 def test_load_links_to_what_makes_a_week_pale(open_page, small_store):
-    assert {"week_state", "deload", "layoff"} <= set(links(open_page(small_store, LOAD, athlete="Robin")))
+    assert {"week_state", "deload", "layoff"} <= set(measures(open_page(small_store, LOAD, athlete="Robin")))
 
 
 def test_load_links_to_each_kind_of_flag_that_it_lists(open_page, small_store):
-    found = set(links(open_page(small_store, LOAD, athlete="Robin")))
+    found = set(measures(open_page(small_store, LOAD, athlete="Robin")))
     assert {"spike", "plateau_flag", "check_entry"} <= found and not {"below_band", "first_exposure", "side_difference"} & found
     assert all(kind in methods.of_flags() for (kind,) in ask(small_store, "select distinct kind from kept_flags"))
 
@@ -98,8 +91,8 @@ def by_wathen(store: Path, tmp_path: Path) -> Path:
 def test_pages_name_an_equation_that_was_chosen_and_link_to_it(open_page, small_store, tmp_path, page):
     said = "Estimated maxima are by the equation of Wathen (1994), which was chosen for this athlete."
     usual, chosen = (open_page(store, page, athlete="Robin") for store in (small_store, by_wathen(small_store, tmp_path)))
-    assert said not in unescaped(all_text(usual)) and "e1rm" in links(usual)
-    assert said in unescaped(all_text(chosen)) and "wathen" in links(chosen) and "e1rm" not in links(chosen)
+    assert said not in unescaped(all_text(usual)) and "e1rm" in measures(usual)
+    assert said in unescaped(all_text(chosen)) and "wathen" in measures(chosen) and "e1rm" not in measures(chosen)
 
 
 def test_the_review_names_an_equation_that_was_chosen(sample_store, tmp_path, capsys):
@@ -142,7 +135,7 @@ def test_an_older_plateau_says_why_it_is_not_dated(open_page, sample_store, one_
         run = open_page(sample_store, STRENGTH, athlete=athlete, week=week)
         run.selectbox(key="exercise").set_value(exercise).run()
         assert (NOT_DATED in unescaped(all_text(run))) != dated
-        found = links(run)
+        found = measures(run)
         assert ("onset" in found[found.index("verdict") : found.index("best")]) == dated
         assert (unescaped(all_text(open_page(sample_store, THIS_WEEK, athlete=athlete, week=week))).count(NOT_DATED) == 1) != dated
         assert main(["review", "--store", str(sample_store), "--athlete", athlete, "--week", week]) == 0

@@ -15,7 +15,7 @@ from dashboard.standing.refresh import refresh
 from dashboard.standing.traced import sets_of
 from etl.store import writing
 from tests.logs import bring
-from tests.page_runs import all_text, charts, unescaped
+from tests.page_runs import all_text, charts, told, unescaped
 
 PAGE = "app_pages/look_up.py"
 MONDAY, TODAY = date(2026, 3, 2), date(2026, 5, 4)
@@ -107,7 +107,7 @@ def test_the_session_page_shows_its_sets_what_was_new_and_what_was_said(open_pag
     sets = run.dataframe[0].value
     assert sets["load, kg"].tolist() == ["40", "65", "65", "65", "0", "5", ""] and sets["kind"].tolist() == ["warm-up"] + [""] * 6
     assert sets["repetitions"].tolist() == ["8", "8", "8", "7", "7", "6", ""] and sets["held, s"].iloc[-1] == "47" and sets["note"].iloc[1] == HOSTILE
-    assert "chest: 2.5" in charts(run)[0].alt.lower()
+    assert "chest: 2.5" in told(run)[0].lower()
     run.selectbox(key="session").set_value("2026-03-02").run()
     assert unescaped(run.title[0].value) == "Monday 2 March 2026: 7 sets, 5.5 of them hard"
     assert run.query_params["session"] == "2026-03-02" and "New bests" not in all_text(run)
@@ -186,7 +186,7 @@ def test_the_blocks_page_says_what_only_one_of_them_had(open_page, ida):
     text = unescaped(all_text(run))
     assert unescaped(run.title[0].value) == "5.5 hard sets a week against 5.5; 1 session a week in both"
     assert "**Only in the first**: dumbbell curl, 8 sets." in text and "**Only in the second**: pull-up, 8 sets." in text
-    assert "Lats: 0 the first; 2" in charts(run)[0].alt
+    assert "Lats: 0 the first; 2" in told(run)[0]
     run.query_params["first"] = "2026-03-09_2026-03-18"  # any day of a week means its Monday
     run.run()
     assert run.selectbox(key="first").value == "2026-03-09_2026-03-16" == run.query_params["first"] and not run.warning

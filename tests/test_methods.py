@@ -22,7 +22,7 @@ from etl.refusal import Refusal
 from etl.settings import RULES, Rules
 from etl.store import reading, writing
 from tests.method_examples import RECOMPUTED
-from tests.page_runs import all_text, unescaped
+from tests.page_runs import all_text, measures, unescaped
 
 ROOT = Path(__file__).parent.parent
 MEASURES = methods.measures()
@@ -278,4 +278,4 @@ def test_without_a_calibration_the_page_says_so(open_page, small_store, monkeypa
 def test_the_pages_link_to_the_methods(open_page, small_store):
     for page in ("app_pages/this_week.py", "app_pages/balance.py"):
         run = open_page(small_store, page, athlete="Robin")
-        assert all_text(run).count("How this is worked out:") >= 3
+        assert all_text(run).count("How this is worked out:") >= 3 and set(measures(run)) <= set(methods.measures())

@@ -15,7 +15,7 @@ from dashboard.queries.kept import store_at
 from dashboard.sentences.cautions import BY_TOPIC
 from etl.store import writing
 from tests import kept_store
-from tests.page_runs import all_text, charts, unescaped
+from tests.page_runs import all_text, charts, figures, told, unescaped
 
 
 @pytest.mark.parametrize("page", PAGES)
@@ -35,7 +35,7 @@ def test_each_page_of_an_empty_store_leads_on(open_page, tmp_path, page):
 
 def test_the_week_shows_done_against_usual_the_weakest_part_and_what_to_change(open_page, small_store):
     run = open_page(small_store, athlete="Robin")
-    shown = {metric.label: (metric.value, metric.delta) for metric in run.metric}
+    shown = figures(run)
     assert shown["Hard sets"] == ("74", "usual 46")
     assert shown["Sessions"] == ("4", "on 4 days")
     text = all_text(run)
@@ -55,16 +55,16 @@ def test_a_caution_stands_in_the_week_it_belongs_to_and_once(open_page, small_st
 
 @pytest.mark.parametrize("page", [page for page in PAGES if not {"data", "methods", "exercises", "settings", "clients", "look_up"} & set(re.split(r"[/.]", page))])
 def test_every_chart_has_a_text_alternative(open_page, small_store, page):
-    drawn = charts(open_page(small_store, page, athlete="Robin"))
-    assert drawn
-    assert all(len(chart.alt) > 40 for chart in drawn)
+    run = open_page(small_store, page, athlete="Robin")
+    assert charts(run) and len(told(run)) == len(charts(run))
+    assert all(len(words) > 40 for words in told(run))
 
 
 @pytest.mark.parametrize("page", ["app_pages/this_week.py", "app_pages/strength.py"])
 def test_rates_of_repetitions_and_of_estimates_have_pictures_of_their_own(open_page, small_store, page):
-    told = [chart.alt for chart in charts(open_page(small_store, page, athlete="Robin")) if chart.alt.startswith("Change of ")]
-    assert ["chest: progressing" in one for one in told] == [True, False] == ["Change of strength, " in one for one in told]
-    assert "lower: progressing, +1.40 % a week" in told[1] and told[1].startswith("Change of repetitions or seconds, ")
+    words = [one for one in told(open_page(small_store, page, athlete="Robin")) if one.startswith("Change of ")]
+    assert ["chest: progressing" in one for one in words] == [True, False] == ["Change of strength, " in one for one in words]
+    assert "lower: progressing, +1.40 % a week" in words[1] and words[1].startswith("Change of repetitions or seconds, ")
 
 
 def test_athlete_and_week_come_from_the_address_and_stay_there_on_every_page(open_page, small_store):
@@ -140,9 +140,9 @@ def test_strength_names_the_unit_of_each_series_and_why_the_verdict(open_page, s
 def test_balance_shows_the_parts_in_focus_and_on_request_all(open_page, small_store):
     run = open_page(small_store, "app_pages/balance.py", athlete="Robin")
     assert unescaped(run.title[0].value) == "Week of 9 March: rear delt went short"
-    assert "pronators" not in " ".join(chart.alt for chart in charts(run))
+    assert "pronators" not in " ".join(told(run))
     run.selectbox(key="parts").set_value("all").run()
-    assert "pronators: 0 of 2 to 8 sets, 2 short" in " ".join(chart.alt for chart in charts(run))
+    assert "pronators: 0 of 2 to 8 sets, 2 short" in " ".join(told(run))
 
 
 def test_load_of_a_part_can_be_picked(open_page, small_store):

@@ -13,7 +13,7 @@ from dashboard.sentences.units import heading_in_unit, in_unit, rows_in_unit, ta
 from etl.store import said
 from etl.store.athletes import say
 from etl.store.said import GOALS
-from tests.page_runs import all_text, charts, unescaped
+from tests.page_runs import all_text, told, unescaped
 from tests.test_said import MONDAY, TODAY, ida, page  # noqa: F401 - a fixture
 
 LB = 0.45359237
@@ -54,5 +54,5 @@ def test_the_pages_of_an_athlete_in_pounds_hold_no_kilogram_of_ours(ida, monkeyp
     text = unescaped(all_text(run)) + " ".join(str(table.value) for table in run.table)
     assert " lb" in text
     assert [line for line in text.splitlines() if " kg" in line.replace("a bench press of 70 kg", "").replace("kg per kg", "")] == []
-    assert not [chart for chart in charts(run) if " kg" in chart.alt.replace("kg per kg", "")]
+    assert not [words for words in told(run) if " kg" in words.replace("kg per kg", "")]
     say(ida, "Ida", shown_unit="kg")

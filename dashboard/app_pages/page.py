@@ -118,8 +118,13 @@ def how_worked_out(address: Mapping[str, str], measures: Mapping[str, str]) -> N
 
     One text, for each element costs the browser time; a link in a text opens beside the page, which stays as it was read.
     """
-    links = [f"[{escape(word)}](methods?{urlencode({**address, 'measure': identifier})})" for identifier, word in measures.items()]
+    links = [f"[{escape(word)}](methods?{_asked(address)}&measure={identifier})" for identifier, word in measures.items()]
     st.markdown(f":small[:gray[How this is worked out:] {' · '.join(links)}]")
+
+
+def _asked(address: Mapping[str, str]) -> str:
+    """An address as it may stand in Markdown: also what a URL may hold and Markdown reads is written as a code."""
+    return urlencode(address).replace("_", "%5F").replace("~", "%7E")
 
 
 def folded(title: str, lines: Iterable[tuple[str, str]]) -> None:
