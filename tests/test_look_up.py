@@ -15,7 +15,7 @@ from dashboard.standing.refresh import refresh
 from dashboard.standing.traced import sets_of
 from etl.store import writing
 from tests.logs import bring
-from tests.page_runs import all_text, charts, told, unescaped
+from tests.page_runs import all_text, told, unescaped
 
 PAGE = "app_pages/look_up.py"
 MONDAY, TODAY = date(2026, 3, 2), date(2026, 5, 4)

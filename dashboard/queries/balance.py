@@ -9,7 +9,7 @@ from datetime import date
 import pandas as pd
 
 from dashboard.measures.balance import indistinguishable
-from dashboard.queries.kept import Store, rows
+from dashboard.queries.kept import Store, of_week, rows
 from dashboard.queries.words import called, head_words, part_muscles, part_regions, part_words
 
 PARTS = "select *, dose - band_low as headroom from kept_parts where athlete = ? and week = ?"
@@ -20,13 +20,12 @@ where athlete = ? and week <= ? and week > ?::date - 7 * ? order by part, week
 HEADS = "select * from kept_heads where athlete = ? and week = ?"
 MUSCLES = "select * from kept_muscles where athlete = ? and week = ? order by muscle"
 OWN_BANDS = "select distinct part from own_targets where athlete in ('', ?)"
-NEXT = "select subject, action from kept_next where athlete = ? and week = ? order by position"
 
 
 def parts(store: Store, athlete: str, week: date) -> pd.DataFrame:
     """One row per part: the kept row with `name`, `region`, and `fill` (what would fill the gap, or '')."""
     found = rows(store, PARTS, athlete, week)
-    fills = dict(rows(store, NEXT, athlete, week).drop_duplicates("subject").itertuples(index=False))
+    fills = dict(of_week(store, "kept_next", athlete, week, "position")[["subject", "action"]].drop_duplicates("subject").itertuples(index=False))
     found = found.assign(
         name=found["part"].map(_or_id(part_words())), region=found["part"].map(_or_id(part_regions())),
         order=found["part"].map({part: i for i, part in enumerate(part_words())}),

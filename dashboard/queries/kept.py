@@ -5,6 +5,7 @@ from __future__ import annotations
 import threading
 from contextlib import ExitStack
 from dataclasses import dataclass
+from datetime import date
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -45,6 +46,16 @@ def rows(store: Store, sql: str, *params: object) -> pd.DataFrame:
     if mark() == POINT or not set(KEPT_TEXTS).intersection(found.columns):
         return found
     return told_rows(found, KEPT_TEXTS, [*names_with_a_point(), *_rows(store.path, store.stamp, WRITTEN, ())["text"]])
+
+
+def of_week(store: Store, table: str, athlete: str, week: date, order: str = "") -> pd.DataFrame:
+    """The rows of a table of an athlete's weeks that are of `week`; as `rows` gives them. order: of the rows of a week.
+
+    All weeks of an athlete are read at once, so that a step to another week asks the database for nothing. Not for tables with many rows a week.
+    """
+    every = rows(store, f"select * from {table} where athlete = ? order by week{', ' * bool(order)}{order}", athlete)
+    weeks, when = every["week"].to_numpy(), pd.Timestamp(week).to_datetime64()
+    return every.iloc[weeks.searchsorted(when) : weeks.searchsorted(when, side="right")].reset_index(drop=True)
 
 
 def hold(store: Store) -> None:

@@ -6,12 +6,11 @@ from datetime import date
 
 import pandas as pd
 
-from dashboard.queries.kept import Store, rows
+from dashboard.queries.kept import Store, of_week, rows
 from dashboard.queries.words import WHOLE_BODY, called
 
 SUBJECTS = "select subject, sum(load) as total from kept_load where athlete = ? and week <= ? group by subject order by total desc"
 COLUMNS = "select * from kept_load_columns where athlete = ? and week <= ? and week > ?::date - 7 * ? order by week"
-MARKED = "select mark from marked_weeks where athlete = ? and week = ?"
 SERIES = """
 select l.*, p.low, p.high, p.band_low, p.band_high, w.so_far,
     case when l.subject = 'whole_body' then w.planned_sets end as planned
@@ -54,5 +53,5 @@ def columns(store: Store, athlete: str, week: date, weeks: int) -> pd.DataFrame:
 
 def marked_as(store: Store, athlete: str, week: date) -> str | None:
     """What a person has marked the week as, if they have."""
-    found = rows(store, MARKED, athlete, week)["mark"]
+    found = of_week(store, "marked_weeks", athlete, week)["mark"]
     return found.iloc[0] if len(found) else None

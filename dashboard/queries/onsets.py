@@ -8,11 +8,10 @@ from typing import Any
 
 import pandas as pd
 
-from dashboard.queries.kept import Store, rows
+from dashboard.queries.kept import Store, of_week
 from dashboard.queries.words import part_words
 from dashboard.sentences.onset import around_sentence, onset_sentence
 
-ONSETS = "select * from kept_onsets where athlete = ? and week = ? order by subject, measure"
 
 
 def onsets(store: Store, athlete: str, week: date) -> pd.DataFrame:
@@ -20,7 +19,7 @@ def onsets(store: Store, athlete: str, week: date) -> pd.DataFrame:
 
     `told` dates it, `around` says what else differed ('' where it is not dated), `changed` is the list behind that.
     """
-    found = rows(store, ONSETS, athlete, week)
+    found = of_week(store, "kept_onsets", athlete, week, "subject, measure")
     changed = found["changes"].map(json.loads).astype(object)
     told = [onset_sentence(r.verdict, r.state, *(_day(d) for d in (r.onset, r.low, r.high))) for r in found.itertuples()]
     around = [around_sentence(c, part_words()) if state == "dated" else "" for c, state in zip(changed, found["state"], strict=True)]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 
 import pandas as pd
 
@@ -17,7 +17,7 @@ DECISIONS = "select * from decisions where athlete = ? and date < ?::date + 7 or
 # One row for each place and day, the highest score.
 PAIN = f"""
 select date, kind, place, max(score) as score, string_agg(distinct subject, '|' order by subject) as subjects
-from {FELT} where athlete = ? and not planned and date between ?::date - 7 and ?::date + 6
+from {FELT} where athlete = ? and not planned
 group by date, kind, place order by date, kind desc, place
 """
 GAVE_OUT = """
@@ -38,7 +38,8 @@ def notes(store: Store, athlete: str, week: date) -> pd.DataFrame:
 
 def pain(store: Store, athlete: str, week: date) -> pd.DataFrame:
     """Pain and soreness of a week and the one before, from the log and from notes: date, kind, place, score (0-10, NaN unsaid), exercises in words, this_week."""
-    found = rows(store, PAIN, athlete, week, week)
+    found = rows(store, PAIN, athlete)
+    found = found[found["date"].between(pd.Timestamp(week - timedelta(days=7)), pd.Timestamp(week + timedelta(days=6)))].reset_index(drop=True)
     words = found["subjects"].map(lambda text: [called(one) for one in text.split("|")] if isinstance(text, str) else [])
     return found.assign(called=words.astype(object), this_week=found["date"].dt.date >= week)
 

@@ -22,7 +22,7 @@ WEEKS = 12
 LEAST_LOADS, MOST_LOADS = 2, 6
 OF_ADDED_LOAD = "body mass added"  # a condition that repetitions alone cannot show
 WITH_BAND = "with a band"  # how the label of a series ends where a band helped or hindered
-BESTS = "select * from kept_bests where athlete = ? and date < ?::date + 7 order by date"
+BESTS = "select * from kept_bests where athlete = ? order by date"
 SAID = "select loads, equation from athletes where athlete = ?"
 
 
@@ -59,7 +59,8 @@ def stair(store: Store, athlete: str, which: str, week: date, weeks: int = WEEKS
 
 
 def _bests(store: Store, athlete: str, week: date) -> pd.DataFrame:
-    return rows(store, BESTS, athlete, week)
+    found = rows(store, BESTS, athlete)
+    return found.iloc[: found["date"].searchsorted(pd.Timestamp(week + timedelta(days=7)))]
 
 
 def _before(week: date, weeks: int) -> pd.Timestamp:

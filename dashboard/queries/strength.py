@@ -6,13 +6,11 @@ from datetime import date
 
 import pandas as pd
 
-from dashboard.queries.kept import Store, rows
+from dashboard.queries.kept import Store, of_week, rows
 from dashboard.queries.words import called, part_words
 from dashboard.sentences.units import KG, from_kg
 from etl import tables
 
-EXERCISES = "select * from kept_strength where athlete = ? and week = ?"
-PARTS = "select * from kept_part_strength where athlete = ? and week = ?"
 # An exercise can have several series (a load, an object); the verdict's own is kept with it.
 BESTS = """
 select b.*
@@ -21,7 +19,6 @@ join kept_strength v on v.athlete = b.athlete and v.exercise = b.exercise and v.
 where b.athlete = ? and b.exercise = ? and b.measure = ? and v.week = ? and b.date < v.week + 7
 order by b.date
 """
-SIDES = "select * from kept_sides where athlete = ? and week = ? order by abs(difference_pct) desc"
 SERIES = {"e1rm": "estimated maximum", "per_kg": "per kg of body mass", "reps": "repetitions", "hold": "hold"}
 # What needs a look first stands first.
 OF_FIT = ("value", "value_low", "value_high", "best_value", "fit_from_value", "fit_to_value")
@@ -33,7 +30,7 @@ def exercises(store: Store, athlete: str, week: date) -> pd.DataFrame:
 
     `name` is the exercise in words, `series_name` names the measure as well; the index is (exercise, measure).
     """
-    found = rows(store, EXERCISES, athlete, week)
+    found = of_week(store, "kept_strength", athlete, week)
     names = found["exercise"].map(called)
     found = _by_verdict(found.assign(name=names, series_name=names + found["measure"].map(lambda measure: f", {SERIES[measure]}")))
     return found.set_index(["exercise", "measure"], drop=False)
@@ -41,7 +38,7 @@ def exercises(store: Store, athlete: str, week: date) -> pd.DataFrame:
 
 def parts(store: Store, athlete: str, week: date) -> pd.DataFrame:
     """One row per part with its pooled verdict, `name` in words; what needs a look first."""
-    found = rows(store, PARTS, athlete, week)
+    found = of_week(store, "kept_part_strength", athlete, week)
     return _by_verdict(found.assign(name=found["part"].map(lambda part: part_words().get(part, called(part)))))
 
 
@@ -60,7 +57,7 @@ def bests(store: Store, athlete: str, exercise: str, measure: str, week: date) -
 
 def sides(store: Store, athlete: str, week: date) -> pd.DataFrame:
     """Left against right, the largest difference first; `name` in words."""
-    found = rows(store, SIDES, athlete, week)
+    found = of_week(store, "kept_sides", athlete, week, "abs(difference_pct) desc")
     return found.assign(name=found["exercise"].map(called))
 
 

@@ -8,12 +8,11 @@ from typing import Any
 
 import pandas as pd
 
-from dashboard.queries.kept import Store, rows
+from dashboard.queries.kept import Store, of_week, rows
 from dashboard.queries.words import called
 from dashboard.sentences.balance import under_bands
 
 MOST_BANDS = 3
-WEEK = "select * from kept_weeks where athlete = ? and week = ?"
 # An episode is kept with the numbers of its first week; a later week shows what its own look said.
 FLAGS = """
 with holding as (
@@ -27,8 +26,6 @@ select * from holding
 order by case level when 'alert' then 0 when 'review' then 1 else 2 end, week desc, kind, subject
 """
 ALL_FLAGS = "select * from kept_flags where athlete = ? and week <= ? order by week desc, kind, subject"
-NEXT = "select * from kept_next where athlete = ? and week = ? order by position"
-CAUTIONS = "select message from kept_cautions where athlete = ? and week = ? order by topic"
 LEVEL = "select level, level_said from athletes where athlete = ?"
 
 
@@ -36,7 +33,7 @@ def done(store: Store, athlete: str, week: date) -> dict[str, Any]:
     """The week's row as a dict: sessions, hard_sets, usual_hard_sets and the rest; None or NaN where unknown. weakest_not_distinguishable
     is a list of part ids.
     """
-    found = rows(store, WEEK, athlete, week).iloc[0].to_dict()
+    found = of_week(store, "kept_weeks", athlete, week).iloc[0].to_dict()
     others = found["weakest_not_distinguishable"]
     return found | {"weakest_not_distinguishable": json.loads(others) if isinstance(others, str) else []}
 
@@ -62,13 +59,13 @@ def flags_so_far(store: Store, athlete: str, week: date) -> pd.DataFrame:
 
 def following(store: Store, athlete: str, week: date) -> pd.DataFrame:
     """What to change in the week after, in order: subject, called, action, reason."""
-    found = rows(store, NEXT, athlete, week)
+    found = of_week(store, "kept_next", athlete, week, "position")
     return found.assign(called=found["subject"].map(called))
 
 
 def cautions(store: Store, athlete: str, week: date) -> list[str]:
     """The cautions that apply in that week, as sentences."""
-    return rows(store, CAUTIONS, athlete, week)["message"].tolist()
+    return of_week(store, "kept_cautions", athlete, week, "topic")["message"].tolist()
 
 
 def level(store: Store, athlete: str) -> tuple[str, bool]:
