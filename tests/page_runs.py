@@ -9,6 +9,7 @@ from streamlit.testing.v1 import AppTest
 
 
 UNSEEN = re.compile(r'<p class="unseen">(.*?)</p>', re.DOTALL)
+FOLDED = re.compile(r"<li><b>(.*?)</b>: (.*?)</li>", re.DOTALL)
 MEASURE = re.compile(r"\(methods\?[^)]*measure=(\w+)\)")
 FIGURE = re.compile(r"<dt>(.*?)</dt><dd><b>(.*?)</b> <span>(.*?)</span></dd>")
 
@@ -32,6 +33,12 @@ def charts(run: AppTest) -> list:
 def told(run: AppTest) -> list[str]:
     """The words beside each picture, from top to bottom."""
     return [html.unescape(found[1]) for node in nodes(run.main) if node.type == "html" and (found := UNSEEN.search(node.proto.body))]
+
+
+def folded(run: AppTest) -> list[str]:
+    """The lines that a page holds folded up."""
+    found = [FOLDED.findall(node.proto.body) for node in nodes(run.main) if node.type == "html"]
+    return [html.unescape(f"{about}: {text}") for some in found for about, text in some]
 
 
 def measures(run: AppTest) -> list[str]:

@@ -19,7 +19,7 @@ from etl.importing import Answers, keep, understand
 from etl.store import writing
 from etl.store.athletes import say
 from tests import kept_store
-from tests.page_runs import all_text, unescaped
+from tests.page_runs import all_text, folded, unescaped
 
 MONDAY = date(2026, 1, 5)
 LAST = MONDAY + timedelta(weeks=19)
@@ -98,7 +98,7 @@ def test_strength_shows_the_sides(open_page, pressed: Path):
     run = open_page(pressed, "app_pages/strength.py", athlete="Ida", week=LAST.isoformat())
     assert not run.exception
     assert side_chart.READING not in unescaped(all_text(run)), "the pictures wait until they are asked for"
-    run.session_state["sides"] = True
+    run.session_state["request_sides"] = ["The difference over time"]
     run.run()
     assert not run.exception and side_chart.READING in unescaped(all_text(run))
 
@@ -115,7 +115,7 @@ def test_strength_says_since_when_and_what_to_look_at(open_page, tmp_path: Path)
         con.execute("insert into kept_onsets by name select * from one")
     run = open_page(path, "app_pages/strength.py", athlete="Robin", week=kept_store.LAST_WEEK.isoformat())
     assert not run.exception
-    text = unescaped(all_text(run))
+    text = "\n".join([unescaped(all_text(run)), *folded(run)])
     assert "Its rise ended about the week of 19 January (80 %: the weeks of 5 January to 2 February)." in text
     assert "hard sets a week for the lats 12 → 8; repetitions a set 5 → 10. These are things to look at, not causes." in text
     assert "It has stood still since before the week of 2 February" in text
