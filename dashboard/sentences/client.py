@@ -145,6 +145,7 @@ class _Kind(NamedTuple):
 
 AMOUNT = r"[\d.\u202f]+"
 PLAN = (
+    _Kind(r"^Pain was noted this week .*, with no exercise said\.", ""),
     _Kind(r"^Pain was noted ", "{called}: hold it, or make it lighter."),
     _Kind(r" wait for it and are in no part's count\.$| waits for it ", ""),
     _Kind(rf"^It had (?P<dose>{AMOUNT}) hard sets?.* its band begins at (?P<low>{AMOUNT});", "{action} It had about {dose} this week, and the aim is {low} or more."),

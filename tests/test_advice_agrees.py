@@ -1,0 +1,151 @@
+"""What a week advises agrees with what was planned, what hurts and what stood out: no line contradicts another, and none the week's own headline."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from pathlib import Path
+
+import pytest
+
+from dashboard.queries.kept import store_at
+from dashboard.queries.review import review
+from dashboard.standing.refresh import refresh, stale
+from etl.settings import RULES
+from etl.store import said
+from etl.store.said import BLOCKS, NOTES
+from tests.logs import ask, bring
+
+TODAY = date(2026, 10, 26)  # a Monday: the week of the 19th is over
+LAST = date(2026, 10, 19)
+HEAD = "Date,Athlete,Exercise,Set,Load (kg),Reps,RIR,Pain place,Pain score\n"
+SESSION = (("Bench press", 60), ("Barbell row", 50), ("Back squat", 80), ("Hammer curl", 12))
+
+
+def week(monday: date, sets: int = 3, reps: int = 8, pain: dict[str, tuple[str, float]] | None = None, days: tuple[int, ...] = (0, 2, 4)) -> str:
+    """Three sessions of four exercises; pain: exercise -> place and score on each of its sets."""
+    return "".join(f"{monday + timedelta(days=d)},Ida,{name},{n},{load},{reps},2,{','.join(map(str, (pain or {}).get(name, ('', ''))))}\n"
+                   for d in days for name, load in SESSION for n in range(1, sets + 1))
+
+
+def weeks(count: int, **given) -> str:
+    """`count` equal weeks up to the one before LAST."""
+    return "".join(week(LAST - timedelta(weeks=back), **given) for back in range(count, 0, -1))
+
+
+def log(store: Path, rows: str, today: date = TODAY) -> None:
+    bring(store, HEAD + rows)
+    refresh(store, today=today)
+
+
+def block(store: Path, due: date | None, today: date = TODAY, **values) -> int:
+    number = said.say(store, BLOCKS, "Ida", {"aim": "more pulling", "starts": LAST - timedelta(weeks=5), "ends": LAST + timedelta(days=13), "deload_due": due} | values, today)
+    refresh(store, today=today)
+    return number
+
+
+def following(store: Path, monday: date = LAST) -> list[dict]:
+    return review(store_at(store), "Ida", monday)["next"]
+
+
+def adds(changes: list[dict]) -> list[str]:
+    """The changes that add a set or a load."""
+    return [one["action"] for one in changes if ": add " in one["action"] or "next load" in one["action"] or "next step" in one["action"]]
+
+
+def test_a_deload_that_is_due_next_week_comes_first_and_nothing_is_added(store: Path):
+    log(store, weeks(7) + week(LAST))
+    plain = following(store)
+    assert adds(plain), "without the block, short parts are given sets"
+    number = block(store, LAST + timedelta(days=9))
+    first, *others = following(store)
+    assert first["action"].startswith("Take the easy week that is due next week: about 18 to 22 hard sets, 50 to 60 % of the usual 36")
+    assert "more pulling" in first["reason"] and "14 September to 1 November 2026" in first["reason"]
+    assert not adds(others) and not any("Keep the rest" in one["action"] for one in others)
+    said.take_back(store, BLOCKS, number)
+    refresh(store, today=TODAY)
+    assert following(store) == plain
+
+
+def test_a_block_that_is_changed_works_out_the_weeks_from_the_one_that_plans_it(store: Path):
+    log(store, weeks(7) + week(LAST))
+    number = said.say(store, BLOCKS, "Ida", {"aim": "pulling", "starts": LAST - timedelta(weeks=5), "ends": LAST + timedelta(days=13), "deload_due": LAST}, TODAY)
+    assert stale(store, TODAY) == [("Ida", LAST - timedelta(weeks=1))]
+    refresh(store, today=TODAY)
+    assert "easy week that is due" in following(store, LAST - timedelta(weeks=1))[0]["action"]
+    said.change(store, BLOCKS, number, {"deload_due": LAST + timedelta(weeks=1)}, TODAY)
+    refresh(store, today=TODAY)
+    assert "easy week that is due" not in following(store, LAST - timedelta(weeks=1))[0]["action"]
+    assert "easy week that is due" in following(store)[0]["action"]
+
+
+def test_a_due_deload_that_was_trained_in_full_is_said_and_nothing_is_added(store: Path):
+    log(store, weeks(7) + week(LAST))
+    block(store, LAST)
+    first, *others = following(store)
+    assert first["action"].startswith("Take the easy week next week") and "An easy week was due; 36 of a usual 36 hard sets were done." in first["reason"]
+    assert not adds(others) and not review(store_at(store), "Ida", LAST)["done"]["deload"]
+
+
+@pytest.mark.parametrize(("sets", "easy"), [(2, True), (3, False)])
+def test_a_due_deload_is_an_easy_week_up_to_four_fifths_of_usual(store: Path, sets: int, easy: bool):
+    """Two thirds of the usual are no deload by themselves, and are one where a deload was due."""
+    log(store, weeks(7) + week(LAST, sets=sets))
+    assert not review(store_at(store), "Ida", LAST)["done"]["deload"]
+    block(store, LAST)
+    found = review(store_at(store), "Ida", LAST)
+    assert found["done"]["deload"] == easy and not adds(found["next"])
+    if easy:
+        assert found["next"][0]["action"] == "Go back to what was usual, about 36 hard sets."
+        assert not any("below_band" == flag["kind"] and flag["week"] == str(LAST) for flag in found["flags"])
+
+
+def test_what_hurts_is_named_and_nothing_is_added_to_it(store: Path):
+    log(store, weeks(7, sets=1) + week(LAST, sets=1, pain={"Hammer curl": ("left elbow", 4)}))
+    first, *others = following(store)
+    assert first["action"].startswith("Hammer curl: hold, or trim and lighten it") and "left elbow, 4 of 10" in first["reason"]
+    assert "have it seen" not in first["action"]
+    parts = {"brachialis", "brachioradialis", "biceps"}
+    assert not any(one["subject"] in parts or "ammer curl" in one["action"] for one in others)
+
+
+@pytest.mark.parametrize(("score", "before", "see"), [(6.0, None, True), (4.0, None, False), (4.0, 15, True), (4.0, 7, False)])
+def test_strong_or_lasting_pain_is_first_to_be_seen(store: Path, score: float, before: int | None, see: bool):
+    log(store, weeks(7) + week(LAST))
+    day = LAST + timedelta(days=2)
+    for when in [day, *([day - timedelta(days=before)] if before else [])]:
+        said.say(store, NOTES, "Ida", {"date": when, "kind": "pain", "place": "left elbow", "score": score, "subject": "hammer_curl"}, TODAY)
+    refresh(store, today=TODAY)
+    assert ("have it seen before more is done" in following(store)[0]["action"]) == see
+
+
+@pytest.mark.parametrize(("subject", "begins"), [("biceps", "Biceps: hold, or trim"), ("", "Left elbow: leave out or lighten what brings the pain on")])
+def test_pain_of_a_part_or_of_the_whole_day_is_in_the_plan(store: Path, subject: str, begins: str):
+    log(store, weeks(7, sets=1) + week(LAST, sets=1))
+    said.say(store, NOTES, "Ida", {"date": LAST, "kind": "pain", "place": "left elbow", "score": 3.0, "subject": subject}, TODAY)
+    refresh(store, today=TODAY)
+    first, *others = following(store)
+    assert first["action"].startswith(begins) and "left elbow" in first["reason"]
+    assert not any(one["subject"] == "biceps" for one in others)
+
+
+@pytest.mark.parametrize("sets", [3, 8])
+def test_after_a_jump_of_the_whole_body_nothing_is_added(store: Path, sets: int):
+    """All parts that nobody trains are short; after 96 sets against a usual 36 they can wait."""
+    log(store, weeks(7) + week(LAST, sets=sets))
+    found = following(store)
+    assert bool(adds(found)) == (sets == 3)
+    if sets == 8:
+        assert found[0]["action"] == "Whole body: stay at or under 96 hard sets, or go back towards 36."
+        assert len(found) == 1, "and nothing says to keep the rest"
+
+
+def test_five_changes_at_most_and_the_rest_is_counted(sample_store: Path):
+    told = ask(sample_store, "select athlete, week, count(*) filter (action not like 'Keep %'), max(reason) filter (action = 'Keep the rest as it is.') from kept_next group by all")
+    assert max(count for *_, count, _ in told) == RULES.next_most
+    assert any(rest and "left out" in rest for *_, rest in told)
+
+
+def test_one_line_for_a_part(sample_store: Path):
+    """A part that is to be trimmed is not told to look at sets, and one that jumped is not trimmed again."""
+    twice = ask(sample_store, "select athlete, week, subject from kept_next where subject <> '' group by all having count(*) > 1")
+    assert not twice
