@@ -5,15 +5,25 @@ from __future__ import annotations
 from datetime import date, timedelta
 from pathlib import Path
 
+import pandas as pd
 import pytest
 
 from dashboard.queries.kept import store_at
 from dashboard.queries.review import review
+from dashboard.sentences import client, clients, plan
+from dashboard.sentences.findings import strength_finding
+from dashboard.sentences.grammar import plural
+from dashboard.sentences.numbers import begun
+from dashboard.sentences.plan import comes_from
+from dashboard.sentences.remember import remember
 from dashboard.standing.refresh import refresh, stale
+from etl import tables
+from etl.importing import Answers, keep, understand
 from etl.settings import RULES
 from etl.store import said
 from etl.store.said import BLOCKS, NOTES
 from tests.logs import ask, bring
+from tests.page_runs import all_text, unescaped
 
 TODAY = date(2026, 10, 26)  # a Monday: the week of the 19th is over
 LAST = date(2026, 10, 19)
@@ -149,3 +159,78 @@ def test_one_line_for_a_part(sample_store: Path):
     """A part that is to be trimmed is not told to look at sets, and one that jumped is not trimmed again."""
     twice = ask(sample_store, "select athlete, week, subject from kept_next where subject <> '' group by all having count(*) > 1")
     assert not twice
+
+
+@pytest.mark.parametrize(("after", "shown_from"), [(2, LAST - timedelta(weeks=1)), (6, LAST), (7, LAST)])
+def test_a_running_week_shows_the_last_full_weeks_changes_and_its_own_on_its_sunday(store: Path, run, after: int, shown_from: date):
+    """The same rows, imported on the Wednesday: on Sunday nobody imports anything, and the advice comes all the same."""
+    log(store, weeks(7) + week(LAST, sets=8, days=(0, 2)), LAST + timedelta(days=2))
+    if after > 2:
+        assert stale(store, LAST + timedelta(days=5)) == []
+        assert stale(store, LAST + timedelta(days=after)) == [("Ida", LAST)]
+        refresh(store, today=LAST + timedelta(days=after))
+        assert stale(store, LAST + timedelta(days=after)) == []
+    found = review(store_at(store), "Ida", LAST)
+    assert (found["so_far"], found["next_from"]) == (after < 7, str(shown_from))
+    assert found["next"][0]["action"].startswith("Whole body: stay at or under 64") == (after > 2)
+
+
+def test_a_week_says_in_words_where_its_changes_come_from():
+    week_ = date(2026, 11, 23)
+    assert comes_from(week_, week_, False) == ""
+    assert comes_from(week_, week_, True).startswith("So far")
+    assert "from the week of 16 November" in comes_from(date(2026, 11, 16), week_, True)
+
+
+NOTHING = pd.DataFrame({"name": [], "verdict": [], "rate_pct_week": [], "rate_low": [], "rate_high": []})
+
+
+def advice(*lines: tuple[str, str]) -> pd.DataFrame:
+    return pd.DataFrame(lines, columns=["action", "reason"])
+
+
+def test_to_remember_names_what_hurts_and_what_to_do_about_it():
+    short = ("Hip abductors: add 2 sets.", "It had 0 hard sets and its band begins at 4; 4 short.")
+    hurting = [("left elbow", ["hammer curl"])]
+    text = remember(30, 39, NOTHING, advice(plan.easy_due(39.0, 0.5, 0.6, "pulling", LAST, LAST), plan.with_pain("hammer curl", "left elbow", 4.0, False), short), hurting)
+    assert text == "Left elbow (hammer curl) hurts, and that comes first: hammer curl: hold, or trim and lighten it; leave it out where it goes on hurting."
+    other = remember(30, 39, NOTHING, advice(plan.with_pain("back squat", "right knee", 4.0, False), short), hurting)
+    assert "left elbow" in other.lower() and "squat" not in other, "the changes of the week before are about another pain"
+    assert "add" not in remember(30, 39, NOTHING, advice(short), hurting)
+
+
+def test_a_running_week_is_not_called_done():
+    assert remember(12, 39, NOTHING, advice(plan.hold(True)), so_far=True).startswith("12 hard sets are done so far of a usual 39;")
+
+
+def test_the_page_of_a_running_week_says_so(store: Path, open_page):
+    """Its `today` is the real one."""
+    monday = date.today() - timedelta(days=date.today().weekday())
+    text = HEAD + "".join(week(monday - timedelta(weeks=back)) for back in range(8, 0, -1)) + week(monday, sets=1, days=(0,))
+    keep(store, understand([("log.csv", text.encode())], Answers()))
+    refresh(store)
+    shown = unescaped(all_text(open_page(store, athlete="Ida", week=monday.isoformat())))
+    assert "Do the same again" not in shown and "Keep next week as it was" not in shown
+    sunday = date.today().weekday() == 6
+    assert ("So far: from this week as it stands on its last day." if sunday else "This week still runs; these come from the week of") in shown
+
+
+NAMES = {part: name for part, name in zip(tables.parts()["part_id"], tables.parts()["coach_word"], strict=True)}
+PLURAL = {"cuff_external_rotators", "triceps_lateral_medial", "wrist_flexors", "wrist_extensors", "pronators", "finger_extensors", "lats", "trapezius_descending", "mid_back",
+          "trapezius_ascending", "spinal_erectors", "rectus_abdominis", "obliques", "gluteus_maximus", "hip_abductors", "hip_flexors", "hip_adductors", "vasti", "hamstrings_two_joint"}
+
+
+@pytest.mark.parametrize("part", NAMES)
+def test_every_part_has_the_verb_of_its_number(part: str):
+    many = part in PLURAL
+    assert plural(NAMES[part]) == many
+    still = "stand still" if many else "stands still"
+    assert strength_finding([NAMES[part]], ["plateau"]) == f"{begun(NAMES[part])} {still}"
+    assert clients.verdicts([(NAMES[part], "plateau")]) == f"{begun(NAMES[part])}: {still} now."
+    assert client.watch("plateau", NAMES[part], {}, False) == f"{begun(NAMES[part])} {'have' if many else 'has'} stood still lately."
+    rising = pd.DataFrame({"name": [NAMES[part]], "verdict": ["progressing"], "rate_pct_week": [0.5], "rate_low": [0.2], "rate_high": [0.8]})
+    assert remember(30, 39, rising, advice()).startswith(f"{begun(NAMES[part])} {'are' if many else 'is'} getting stronger")
+
+
+def test_every_exercise_is_one():
+    assert not [name for name in tables.exercises()["name"] if plural(name)]

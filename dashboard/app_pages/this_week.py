@@ -15,6 +15,7 @@ from dashboard.queries import week as week_of
 from dashboard.sentences.dose import has_range
 from dashboard.sentences.load import JUMPS
 from dashboard.sentences.numbers import counted, day
+from dashboard.sentences.plan import KEEP_REST, comes_from
 from dashboard.sentences.remember import remember
 from dashboard.sentences.units import rows_in_unit
 
@@ -55,27 +56,32 @@ def show(choice: Choice) -> None:
         _flags(choice, flags)
         week_parts.to_look_at(choice, done, flags)
     with right:
-        _next(choice, following)
+        _next(choice, done, following)
         _remember(choice, done, following)
 
 
-def _next(choice: Choice, following: pd.DataFrame) -> None:
+def _next(choice: Choice, done: dict, following: pd.DataFrame) -> None:
     st.header("What to change next week")
     if following.empty:
-        st.markdown("Nothing. Do the same again.")
+        st.markdown("This week still runs, and no full week stands before it." if done["so_far"] else "Nothing. Do the same again.")
     else:
-        changes(following)
+        if said_from := comes_from(following["week"].iloc[0].date(), choice.week, bool(done["so_far"])):
+            remark(said_from)
+        kept = following["action"] == KEEP_REST
+        changes(following[~kept])
+        for row in following[kept].itertuples():
+            remark(escape(f"{row.action} {row.reason}"))
     how_worked_out(choice.address, CHANGES | (RANGE if following["reason"].map(has_range).any() else {}))
     said.decisions(choice)
 
 
 def _remember(choice: Choice, done: dict, following: pd.DataFrame) -> None:
     """One sentence, set apart."""
-    felt = said_of.pain(choice.store, choice.athlete, choice.week)
-    hurting = bool((felt["this_week"].astype(bool) & (felt["kind"] == "pain")).any())
-    text = remember(done["hard_sets"], done["usual_hard_sets"], strength_of.parts(choice.store, choice.athlete, choice.week), following, hurting)
+    text = remember(done["hard_sets"], done["usual_hard_sets"], strength_of.parts(choice.store, choice.athlete, choice.week), following,
+                    said_of.hurting(choice.store, choice.athlete, choice.week), bool(done["so_far"]))
+    said_from = comes_from(following["week"].iloc[0].date(), choice.week, bool(done["so_far"])) if len(following) else ""
     with st.container(border=True, key="remember"):
-        st.markdown(f":gray[:small[To remember]]  \n**{escape(text)}**")
+        st.markdown(f":gray[:small[To remember]]  \n**{escape(text)}**" + (f"  \n:gray[:small[{escape(said_from)}]]" if said_from else ""))
 
 
 def _flags(choice: Choice, flags: pd.DataFrame) -> None:

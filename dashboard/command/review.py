@@ -24,6 +24,7 @@ from dashboard.sentences.dose import not_distinguishable as told_apart
 from dashboard.sentences.numbers import amount, number, sets, signed
 from dashboard.sentences.load import JUMPS, without_plan
 from dashboard.sentences.marks import WORDS as MARKED_AS
+from dashboard.sentences.plan import comes_from
 from dashboard.sentences.onset import DATED, NOT_DATED
 from dashboard.sentences.strength import WORDS, by_equation
 from dashboard.standing.refresh import refresh
@@ -63,7 +64,7 @@ def _words(r: dict[str, Any]) -> list[str]:
         lines += ["", "Load", f"  {r['message']}"]
     lines += _flags(r)
     if r["next"]:
-        lines += ["", "Next week", *(f"  {n['action']} {n['reason']}" for n in r["next"])]
+        lines += ["", " ".join(filter(None, ["Next week.", comes_from(date.fromisoformat(r["next_from"]), date.fromisoformat(r["week"]), r["so_far"])])).removesuffix("."), *(f"  {n['action']} {n['reason']}" for n in r["next"])]
     if r["cautions"]:
         lines += ["", "Care", *(f"  {text}" for text in r["cautions"])]
     return [*lines, "", FORMULAS, CAUTION]

@@ -27,7 +27,13 @@ select * from holding
 order by case level when 'alert' then 0 when 'review' then 1 else 2 end, week desc, kind, subject
 """
 ALL_FLAGS = "select * from kept_flags where athlete = ? and week <= ? order by week desc, kind, subject"
-NEXT = "select * from kept_next where athlete = ? and week = ? order by position"
+# A week that still runs has none before its Sunday: then those of the last full week.
+NEXT = """
+select * from kept_next where athlete = ?1 and week = (
+    select max(k.week) from kept_next k
+    where k.athlete = ?1 and (k.week = ?2 or k.week < ?2 and (select so_far from kept_weeks where athlete = ?1 and week = ?2)))
+order by position
+"""
 CAUTIONS = "select message from kept_cautions where athlete = ? and week = ? order by topic"
 LEVEL = "select level, level_said from athletes where athlete = ?"
 
@@ -61,7 +67,9 @@ def flags_so_far(store: Store, athlete: str, week: date) -> pd.DataFrame:
 
 
 def following(store: Store, athlete: str, week: date) -> pd.DataFrame:
-    """What to change in the week after, in order: subject, called, action, reason."""
+    """What to change in the week after, in order: subject, called, action, reason, and the Monday `week` from which it comes: the last full
+    week where this one still runs and is not at its Sunday.
+    """
     found = rows(store, NEXT, athlete, week)
     return found.assign(called=found["subject"].map(called))
 

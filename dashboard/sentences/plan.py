@@ -17,6 +17,19 @@ def hold(in_focus: bool) -> tuple[str, str]:
     return "Keep next week as it was.", f"{share}, and no load stands out."
 
 
+def comes_from(week: date, shown: date, so_far: bool) -> str:
+    """From which week the changes come that stand beside the week `shown`; '' where that is over and they are its own.
+
+    >>> comes_from(date(2026, 11, 16), date(2026, 11, 23), True)
+    'This week still runs; these come from the week of 16 November, so next week is this one.'
+    >>> comes_from(date(2026, 11, 23), date(2026, 11, 23), True)
+    'So far: from this week as it stands on its last day.'
+    """
+    if week < shown:
+        return f"This week still runs; these come from the week of {day(week, year=False)}, so next week is this one."
+    return "So far: from this week as it stands on its last day." if so_far else ""
+
+
 def no_training() -> tuple[str, str]:
     """A week without a set."""
     return "Go on where you left off.", "No set was logged this week. After more than two weeks away a return begins at about 70 % of what was usual, after four, or with care, at 50 %."
