@@ -13,7 +13,7 @@ from dashboard.queries import said as said_of
 from dashboard.queries import strength as strength_of
 from dashboard.queries import week as week_of
 from dashboard.sentences.dose import has_range
-from dashboard.sentences.load import JUMPS
+from dashboard.sentences.load import JUMPS, LIMITS
 from dashboard.sentences.numbers import counted, day
 from dashboard.sentences.plan import KEEP_REST, comes_from
 from dashboard.sentences.remember import remember
@@ -32,7 +32,7 @@ def show(choice: Choice) -> None:
     following = rows_in_unit(week_of.following(choice.store, choice.athlete, choice.week), choice.unit, "action", "reason")
     st.title(f"Week of {day(choice.week)}" + (", so far" if done["so_far"] else ""))
     said_once()
-    st.markdown(escape(done["message"] or week_parts.quiet(done)))
+    st.markdown(escape(week_parts.headline(choice, done, flags)))
     # Each row of the page is one step of the review, so that a phone shows the steps in the same order.
     left, right = st.columns([3, 2], gap="large")
     with left:
@@ -92,7 +92,7 @@ def _flags(choice: Choice, flags: pd.DataFrame) -> None:
         st.markdown("Nothing out of the ordinary.")
     flag_list(week_of.flag_messages(shown))
     if load.any():
-        remark(f"{counted(int(load.sum()), 'change', 'changes')} of load, of the whole body and of single parts: the line at the top says the largest.")
+        remark(f"{counted(int(load.sum()), 'change', 'changes')} of load, of the whole body and of single parts: the line at the top says the largest. {LIMITS}")
         st.page_link("app_pages/load.py", label="Every change of load →", query_params=choice.address)
     if not flags.empty:
         told = {"message", *flags["kind"].map(of_flags())}

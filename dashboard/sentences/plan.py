@@ -4,11 +4,8 @@ from __future__ import annotations
 
 from datetime import date
 
-from dashboard.sentences.dose import between
+from dashboard.sentences.dose import EASY, between
 from dashboard.sentences.numbers import begun, counted, day, listed, number, sets
-
-# What made a week easy: its mark, that a block had it due, or that the log shows it.
-EASY = {"deload": "marked as a deload", "holiday": "marked as a holiday", "illness": "marked as an illness", "due": "the easy week that was due", "": "an easy one"}
 
 
 def hold(in_focus: bool) -> tuple[str, str]:
@@ -93,9 +90,9 @@ def easy_was_due(done: float, usual: float) -> str:
 
 
 def after_easy(usual: float, why: str) -> tuple[str, str]:
-    """The week after an easy one. why: what it was marked as, 'due' where a block had it due, '' where the log shows it."""
+    """The week after an easy one. why: a key of EASY."""
     much = f", about {sets(round(usual))}" if usual == usual else ""
-    return f"Go back to what was usual{much}.", f"This week was {EASY[why]}, so its doses ask for nothing."
+    return f"Go back to what was usual{much}.", f"This week was easy, {EASY[why]}, so its doses ask for nothing."
 
 
 def after_illness() -> tuple[str, str]:
