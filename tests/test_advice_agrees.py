@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date, timedelta
 from pathlib import Path
 
 import pandas as pd
 import pytest
 
+from dashboard.charts import shelf
+from dashboard.queries import balance
+from dashboard.queries import strength as strength_of
+from dashboard.queries import week as weeks_of
 from dashboard.queries.kept import store_at
 from dashboard.queries.review import review
 from dashboard.sentences import client, clients, plan
 from dashboard.sentences.findings import strength_finding
 from dashboard.sentences.grammar import plural
-from dashboard.sentences.numbers import begun
+from dashboard.sentences.load import largest
+from dashboard.sentences.numbers import begun, few
 from dashboard.sentences.plan import comes_from
 from dashboard.sentences.remember import remember
 from dashboard.standing.refresh import refresh, stale
@@ -21,9 +27,11 @@ from etl import tables
 from etl.importing import Answers, keep, understand
 from etl.settings import RULES
 from etl.store import said
+from etl.store.athletes import say
+from etl.store.marked_weeks import EASY, mark_week
 from etl.store.said import BLOCKS, NOTES
 from tests.logs import ask, bring
-from tests.page_runs import all_text, unescaped
+from tests.page_runs import all_text, charts, unescaped
 
 TODAY = date(2026, 10, 26)  # a Monday: the week of the 19th is over
 LAST = date(2026, 10, 19)
@@ -128,6 +136,14 @@ def test_strong_or_lasting_pain_is_first_to_be_seen(store: Path, score: float, b
     assert ("have it seen before more is done" in following(store)[0]["action"]) == see
 
 
+@pytest.mark.parametrize(("score", "held"), [(6.0, True), (3.0, False)])
+def test_strong_pain_of_which_nobody_said_what_brings_it_on_holds_every_addition(store: Path, score: float, held: bool):
+    log(store, weeks(7, sets=1) + week(LAST, sets=1))
+    said.say(store, NOTES, "Ida", {"date": LAST, "kind": "pain", "place": "left elbow", "score": score}, TODAY)
+    refresh(store, today=TODAY)
+    assert bool(adds(following(store))) != held
+
+
 @pytest.mark.parametrize(("subject", "begins"), [("biceps", "Biceps: hold, or trim"), ("", "Left elbow: leave out or lighten what brings the pain on")])
 def test_pain_of_a_part_or_of_the_whole_day_is_in_the_plan(store: Path, subject: str, begins: str):
     log(store, weeks(7, sets=1) + week(LAST, sets=1))
@@ -153,6 +169,11 @@ def test_five_changes_at_most_and_the_rest_is_counted(sample_store: Path):
     told = ask(sample_store, "select athlete, week, count(*) filter (action not like 'Keep %'), max(reason) filter (action = 'Keep the rest as it is.') from kept_next group by all")
     assert max(count for *_, count, _ in told) == RULES.next_most
     assert any(rest and "left out" in rest for *_, rest in told)
+    short = ask(sample_store, "select w.reason, p.n from kept_next w join (select athlete, week, count(*) as n from kept_parts where in_focus and status = 'below' group by all) p "
+                "using (athlete, week) where w.reason like '%more part%short%can wait%'")
+    none = ask(sample_store, "select count(*) from kept_next w where reason like '%more part%short%can wait%' and not exists "
+               "(select 1 from kept_parts p where p.athlete = w.athlete and p.week = w.week and in_focus and status = 'below')")
+    assert none == [(0,)] and all(int(re.search(r"(\d+) more parts? (is|are) short", reason)[1]) <= n for reason, n in short)
 
 
 def test_one_line_for_a_part(sample_store: Path):
@@ -193,7 +214,7 @@ def test_to_remember_names_what_hurts_and_what_to_do_about_it():
     short = ("Hip abductors: add 2 sets.", "It had 0 hard sets and its band begins at 4; 4 short.")
     hurting = [("left elbow", ["hammer curl"])]
     text = remember(30, 39, NOTHING, advice(plan.easy_due(39.0, 0.5, 0.6, "pulling", LAST, LAST), plan.with_pain("hammer curl", "left elbow", 4.0, False), short), hurting)
-    assert text == "Left elbow (hammer curl) hurts, and that comes first: hammer curl: hold, or trim and lighten it; leave it out where it goes on hurting."
+    assert text == "Left elbow (hammer curl) hurts, and that comes first: hold, or trim and lighten it; leave it out where it goes on hurting."
     other = remember(30, 39, NOTHING, advice(plan.with_pain("back squat", "right knee", 4.0, False), short), hurting)
     assert "left elbow" in other.lower() and "squat" not in other, "the changes of the week before are about another pain"
     assert "add" not in remember(30, 39, NOTHING, advice(short), hurting)
@@ -234,3 +255,70 @@ def test_every_part_has_the_verb_of_its_number(part: str):
 
 def test_every_exercise_is_one():
     assert not [name for name in tables.exercises()["name"] if plural(name)]
+
+
+@pytest.mark.parametrize("mark", EASY)
+def test_a_marked_week_is_not_judged_by_its_doses(store: Path, run, open_page, mark: str):
+    log(store, weeks(7) + week(LAST, sets=1, days=(0,)))
+    plain = open_page(store, athlete="Ida", week=str(LAST - timedelta(weeks=1)))
+    assert any("went short" in header.value for header in plain.header)
+    mark_week(store, "Ida", LAST, mark, today=TODAY)
+    refresh(store, today=TODAY)
+    page = open_page(store, athlete="Ida", week=str(LAST))
+    shown = unescaped(all_text(page))
+    words = " ".join(proto.alt or "" for proto in charts(page))
+    assert f"An easy week, marked as {'an' if mark == 'illness' else 'a'} {mark}: its doses are not judged" in shown
+    assert not any("went short" in header.value for header in page.header) and "focus parts are covered" not in shown
+    assert "Hard sets of each part" in words and not re.search(r"[\d.]+ short", words)
+    status, told, _ = run("review", "--athlete", "Ida", "--week", str(LAST))
+    assert status == 0 and "its doses are not judged" in told and "0 of" not in told and not re.search(r"band .* below$", told, re.MULTILINE)
+
+
+def test_heading_planks_and_counts_name_the_same_parts_in_one_order(store: Path, open_page):
+    """Of many short parts: the heading's are the first planks, the largest shortage first, and what is covered, short or without direct sets adds up."""
+    log(store, weeks(7, sets=1) + week(LAST, sets=1))
+    say(store, "Ida", focus=[*tables.parts()["part_id"]])
+    refresh(store, today=TODAY)
+    parts, easy = balance.shown(store_at(store), "Ida", LAST)
+    focus = shelf.shortest_first(parts[parts["in_focus"].astype(bool)])
+    assert (focus["band_low"] - focus["dose"]).diff().dropna().le(0).all() and focus["dose"].tolist() != sorted(focus["dose"])
+    short = focus.loc[focus["status"] == "below", "name"].tolist()
+    assert shelf.finding(focus.sort_index()) == f"{few(short)} went short", "in the order of the planks, whatever order the parts come in"
+    done = weeks_of.done(store_at(store), "Ida", LAST)
+    needs = {"deltoid", "triceps", "calf"}
+    held = focus[(focus["status"] != "below") & focus["muscle"].isin(needs) & (focus["direct_sets"] < 2)]
+    assert easy is None and done["covered"] + len(short) + len(held) == done["focus_parts"] and len(held)
+    page = open_page(store, athlete="Ida", week=str(LAST))
+    planks = next(chart.alt for chart in charts(page) if chart.alt.startswith("Hard sets of each part"))
+    told = [planks.index(f"{name}: ") for name in focus["name"].head(4)]
+    assert told == sorted(told)
+    assert f"{len(short)} are short, {len(held)} {'has its' if len(held) == 1 else 'have their'} sets but fewer than two direct ones" in unescaped(all_text(page))
+
+
+def test_a_running_week_says_whose_numbers_a_flag_tells(store: Path):
+    """Twelve weeks without a gain; on the Wednesday after, the plateau is told with the last full week's numbers."""
+    rows = "".join(week(LAST - timedelta(weeks=back)) for back in range(24, -1, -1)) + week(LAST + timedelta(weeks=1), sets=1, days=(0,))
+    log(store, rows, TODAY + timedelta(days=2))
+    flags = weeks_of.flags(store_at(store), "Ida", LAST + timedelta(weeks=1))
+    held = flags[flags["kind"] == "plateau"]
+    assert len(held) and held["message"].str.endswith("(As of the end of the week of 19 October.)").all()
+    over = weeks_of.flags(store_at(store), "Ida", LAST).set_index(["kind", "subject"])
+    for row in held.itertuples():
+        assert row.message.startswith(over.loc[(row.kind, row.subject), "message"]) and not over.loc[(row.kind, row.subject), "message"].endswith("October.)")
+        assert row.numbers == over.loc[(row.kind, row.subject), "numbers"]
+    parts = strength_of.parts(store_at(store), "Ida", LAST).set_index("part")
+    for subject in set(held["subject"]) & set(parts.index):
+        assert over.loc[("plateau", subject), "numbers"]["rate_pct_week"] == pytest.approx(parts.loc[subject, "rate_pct_week"], abs=1e-3)
+
+
+def test_a_week_with_a_jump_begins_with_one_plain_sentence(store: Path, open_page):
+    log(store, weeks(7) + week(LAST, sets=8))
+    shown = unescaped(all_text(open_page(store, athlete="Ida", week=str(LAST))))
+    assert "Whole body: 96 hard sets this week against a usual 36, 2.7 times as many.\n" in shown
+    assert "(" not in largest("session_spike", "lats", {}, "Lats: 15 hard sets in one session (11 to 19); the largest of the 30 days before had 6.")
+
+
+def test_a_due_deload_trained_in_full_stands_in_the_first_line(store: Path, open_page):
+    log(store, weeks(7) + week(LAST))
+    block(store, LAST)
+    assert "An easy week was due; 36 of a usual 36 hard sets were done." in unescaped(all_text(open_page(store, athlete="Ida", week=str(LAST))))

@@ -44,7 +44,7 @@ def review(store: Store, athlete: str, monday: date) -> dict[str, Any]:
         "muscles": _records(_with_pairs(balance.muscles(store, athlete, monday)), MUSCLE_KEYS),
         "coverage": plain(row["coverage"]), "covered_parts": plain(row["covered"]), "focus_parts": plain(row["focus_parts"]),
         "weakest_part": plain(row["weakest_part"]), "weakest_not_distinguishable": row["weakest_not_distinguishable"], "message": row["message"] or "",
-        "marked": load.marked_as(store, athlete, monday), "load_columns": _load_columns(store, athlete, monday),
+        "marked": load.marked_as(store, athlete, monday), "not_judged": week.easy(store, athlete, monday), "load_columns": _load_columns(store, athlete, monday),
         "flags": _records(week.flags(store, athlete, monday), FLAG_KEYS),
         "cautions": week.cautions(store, athlete, monday),
         "next": _records(following, ("subject", "action", "reason")), "next_from": plain(following["week"].iloc[0]) if len(following) else None,

@@ -25,8 +25,11 @@ def remember(done: float, usual: float, parts: pd.DataFrame, following: pd.DataF
     if hurting:
         # The changes may come from the week before, and be about something else that hurt then.
         of_these = [row.action for row in following.itertuples() if row.reason.startswith(PAIN) and any(f"({place}" in row.reason for place, _ in hurting)]
+        first = _told([*of_these, ANY][0])
+        if len(hurting) == 1 and len(hurting[0][1]) <= 1:  # then what it is about has just been said
+            first = first.removeprefix(f"{[*hurting[0][1], hurting[0][0]][0].lower()}: ")
         named = few([hurts(place, about) for place, about in hurting])
-        return f"{begun(named)} hurt{'s' if len(hurting) == 1 else ''}, and that comes first: {_told([*of_these, ANY][0])}."
+        return f"{begun(named)} hurt{'s' if len(hurting) == 1 else ''}, and that comes first: {first}."
     first = following["action"].iloc[0] if len(following) else ""
     return begun(f"{_good(done, usual, parts, so_far)}; {f'next week: {_told(first)}' if first else KEEP}.")
 

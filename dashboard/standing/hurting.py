@@ -17,11 +17,14 @@ Change = tuple[str, tuple[str, str]]
 COLUMNS = ["line", "day", "exercise", "pain_place", "pain_score"]
 
 
-def pain_by_line(w: Weekly, rules: Rules = RULES) -> dict[int, list[Change]]:
-    """Week line -> what hurt, the worst first: exercises and parts that pain was noted with, then places that it was noted at with neither."""
+def pain_by_line(w: Weekly, rules: Rules = RULES) -> tuple[dict[int, list[Change]], set[int]]:
+    """Week line -> what hurt, the worst first: exercises and parts that pain was noted with, then places that it was noted at with neither.
+    And the lines with pain that is strong or lasts while nobody said what brings it on: nothing is added in them.
+    """
     noted = _noted(w)
+    held: set[int] = set()
     if noted.empty:
-        return {}
+        return {}, held
     lasting = _lasting(w.log.pain, rules)
     words: Mapping[str, str] = exercise_names() | dict(zip(part_ids(), part_words(), strict=True))
     found: dict[int, list[Change]] = {}
@@ -30,8 +33,10 @@ def pain_by_line(w: Weekly, rules: Rules = RULES) -> dict[int, list[Change]]:
         alone = rows[(rows["exercise"] == "") & ~rows["place"].isin(with_one["place"])].drop_duplicates("place")
         for row in (*with_one.itertuples(), *alone.itertuples()):
             see = bool(row.pain_score > rules.pain_high) or (int(line), row.place) in lasting
+            if see and not row.exercise:
+                held.add(int(line))
             found.setdefault(int(line), []).append((row.exercise, say.with_pain(words.get(row.exercise, ""), row.pain_place, row.pain_score, see)))
-    return found
+    return found, held
 
 
 def _noted(w: Weekly) -> pd.DataFrame:

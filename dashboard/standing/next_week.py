@@ -37,7 +37,8 @@ class Planner:
         self.own = OwnExercises(w)
         self.ready = _ready_by_line(w)
         self.stalled = _stalled_by_line(found)
-        self.pain, self.unknown = pain_by_line(w, rules), _unknown_by_line(w)
+        self.pain, self.held = pain_by_line(w, rules)
+        self.unknown = _unknown_by_line(w)
         self.low, self.high = bands(w.log, rules)
         self.effort_logged = _effort_logged(w)
         self.risen = {r.line for r in raised if r.subject == WHOLE and r.kind in JUMPS}
@@ -74,9 +75,11 @@ class Planner:
         stalled = _stalled([p for p in self.stalled.get(line, []) if p not in named], self.effort_logged[line])
         ready = [r for r in self.ready.get(line, []) if r.exercise not in hurting and not _parts_of({r.exercise}) & (spared | jumped)][:MOST]
         steps = [(r.exercise, _step(r.exercise, r, w.log.loads, rules)) for r in ready]
-        return self._told(line, [*pain, *jumps, *short, *over, *stalled, *steps], more_short)
+        if line in self.held:
+            short, more_short, steps = [], 0, []
+        return self._told(line, [*pain, *jumps, *short, *over, *stalled, *steps], short, more_short)
 
-    def _told(self, line: int, changes: list[Change], more_short: int = 0) -> list[Change]:
+    def _told(self, line: int, changes: list[Change], short: Collection[Change] = (), more_short: int = 0) -> list[Change]:
         """The first changes, with a word on sets that wait for a decision and, but after one of the whole body, on all that stays as it is."""
         waiting = self.unknown.get(line)
         most = self.rules.next_most - (waiting is not None)
@@ -87,7 +90,7 @@ class Planner:
             return [("", say.hold(bool(self.w.focus[line].any())))]
         if any(subject == WHOLE for subject, _ in changes):
             return told
-        short_left = sum(action.partition(": ")[2].startswith("add ") for _, (action, _) in left)
+        short_left = sum(one in short for one in left)
         return [*told, ("", say.keep_rest(more_short + short_left, len(left) - short_left))]
 
 
