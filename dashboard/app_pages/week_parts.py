@@ -71,7 +71,7 @@ def figures(done: dict[str, Any]) -> None:
     with st.container(horizontal=True, gap="small"):
         for label, value, beside in shown:
             if value not in ("–", "0"):
-                st.metric(label, value, beside, delta_color="off", delta_arrow="off", border=True, width=150, height="stretch")
+                st.metric(label, value, beside, delta_color="off", delta_arrow="off", border=True, width=150)
 
 
 def weeks(choice: Choice) -> None:
