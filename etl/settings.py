@@ -112,6 +112,7 @@ class Rules:
     shared_pairs: float = _s(60, "pairs of sessions on one day", "D", "decided here: until the log shows more, exercises share no readiness")
     noisy_windows: Mapping[str, tuple] = _s({"beginner": ((0.0, 11), (1.0, 12)), "intermediate": ((1.3, 20), (1.4, 24)), "advanced": ((1.3, 20), (1.4, 24))}, "scale of the noise: weeks", "D", "decided here by simulation: a series of estimates noisier than usual is looked at over more weeks")
     trend_min_sessions: int = _s(8, "sessions", "D", "decided here by simulation")
+    open_weeks: int = _s(8, "weeks without a new best", "D", "decided here: as long an undecided exercise is worth a word; a fact, no verdict")
     trend_min_span: float = _s(0.60, "share of the window", "D", "decided here by simulation")
     z_declining: float = _s(1.6449, "standard errors", "C", "95 % one-sided")
     z_progressing: float = _s(1.2816, "standard errors", "C", "90 % one-sided")

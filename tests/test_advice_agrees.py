@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -322,3 +323,18 @@ def test_a_due_deload_trained_in_full_stands_in_the_first_line(store: Path, open
     log(store, weeks(7) + week(LAST))
     block(store, LAST)
     assert "An easy week was due; 36 of a usual 36 hard sets were done." in unescaped(all_text(open_page(store, athlete="Ida", week=str(LAST))))
+
+
+def test_an_exercise_that_is_undecided_for_months_is_named_where_it_is_of_the_focus(store: Path):
+    """Noisy sessions without a rise: the best of the first weeks stands, and no verdict is reached."""
+    loads = [60, 66, 57, 63, 55, 64, 58, 65, 56, 63, 59, 64, 57, 62]
+    rows = "".join(f"{LAST - timedelta(weeks=back) + timedelta(days=d)},Ida,Bench press,{n},{load},6,2,,\n"
+                   for back, load in zip(range(13, -1, -1), loads, strict=True) for d in (0, 3) for n in (1, 2, 3))
+    log(store, rows)
+    (one,) = [row for row in strength_of.exercises(store_at(store), "Ida", LAST).itertuples()]
+    assert one.verdict == "undecided" and one.best_since.date() < LAST - timedelta(weeks=8)
+    assert strength_of.long_open(store_at(store), "Ida", LAST) == [one.name]
+    assert strength_of.long_open(store_at(store), "Ida", LAST, replace(RULES, open_weeks=14)) == []
+    say(store, "Ida", focus=["soleus"])
+    refresh(store, today=TODAY)
+    assert strength_of.long_open(store_at(store), "Ida", LAST) == []

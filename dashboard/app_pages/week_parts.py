@@ -18,7 +18,7 @@ from dashboard.charts.taken_rows import RATES, taken
 from dashboard.sentences import dose
 from dashboard.sentences.load import JUMPS, largest
 from dashboard.sentences.plan import easy_was_due
-from dashboard.sentences.strength import rising
+from dashboard.sentences.strength import long_open, rising
 from dashboard.sentences.numbers import begun, counted, number
 from dashboard.sentences.units import rows_in_unit
 from dashboard.choices import Choice
@@ -113,6 +113,8 @@ def strength(choice: Choice) -> None:
     if parts.empty and exercises.empty:
         return
     st.header(escape(begun(rising(parts if len(parts) else exercises, "part" if len(parts) else "exercise"))))
+    if told := long_open(strength_of.long_open(choice.store, choice.athlete, choice.week)):
+        remark(escape(told))
     judged = parts[parts["verdict"] != WAITING]
     if len(judged):
         part_rates(choice, telling(judged, PARTS_TOLD))
