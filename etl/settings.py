@@ -112,6 +112,7 @@ class Rules:
     shared_pairs: float = _s(60, "pairs of sessions on one day", "D", "decided here: until the log shows more, exercises share no readiness")
     noisy_windows: Mapping[str, tuple] = _s({"beginner": ((0.0, 11), (1.0, 12)), "intermediate": ((1.3, 20), (1.4, 24)), "advanced": ((1.3, 20), (1.4, 24))}, "scale of the noise: weeks", "D", "decided here by simulation: a series of estimates noisier than usual is looked at over more weeks")
     trend_min_sessions: int = _s(8, "sessions", "D", "decided here by simulation")
+    open_weeks: int = _s(8, "weeks without a new best", "D", "decided here: as long an undecided exercise is worth a word; a fact, no verdict")
     trend_min_span: float = _s(0.60, "share of the window", "D", "decided here by simulation")
     z_declining: float = _s(1.6449, "standard errors", "C", "95 % one-sided")
     z_progressing: float = _s(1.2816, "standard errors", "C", "90 % one-sided")
@@ -146,6 +147,8 @@ class Rules:
     deload_share: float = _s(0.60, "share of the median of 4 active weeks", "D", "after Rogerson 2024, doi:10.1186/s40798-024-00691-y")
     deload_rir_up: float = _s(2.0, "repetitions in reserve", "D", JUDGED)
     deload_one_in: int = _s(3, "weeks", "D", JUDGED)
+    deload_due_share: float = _s(0.80, "share of usual", "D", "decided here: in a week in which a block has a deload due, up to this much is taken for it")
+    deload_to: tuple = _s((0.50, 0.60), "share of usual", "D", "the usual easy week of four to eight; the upper end is what the log itself takes for a deload")
 
     # --- changes of load -------------------------------------------------------------------------------------
     usual_weeks: int = _s(8, "weeks", "D", SIMULATED)
@@ -208,6 +211,7 @@ class Rules:
 
     # --- next week ---------------------------------------------------------------------------------------------
     add_sets: tuple = _s((1, 2), "sets", "D", JUDGED)
+    next_most: int = _s(5, "changes of one week", "D", "decided here: more are not done, and nobody could tell which of them did what")
     load_step_pct: tuple = _s((2, 10), "%", "P", "ACSM 2009, MSSE 41:687: when one or two repetitions over target")
 
     # --- the pictures of steps and of weeks ----------------------------------------------------------------------

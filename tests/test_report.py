@@ -231,9 +231,12 @@ def test_loads_are_in_the_clients_unit(ida):
 
 CHANGES = {
     "hold": plan.hold(True), "no_training": plan.no_training(), "keep_rest": plan.keep_rest(2), "add_sets": plan.add_sets("rear delt", 1.5, 2, "band pull-apart", 2.5, 4, 0, 10.5),
-    "trim": plan.trim("front delt", 26.0, 20, 11.5, 29.0), "with_pain": plan.with_pain("hammer curl", "left elbow", ", 6 of 10"),
+    "trim": plan.trim("front delt", 26.0, 20, 11.5, 29.0), "with_pain": plan.with_pain("hammer curl", "left elbow", 6.0, True),
     "after_jump": plan.after_jump("lats", 21.0, 9.0, 3.5, 36.0), "ramp": plan.ramp(0.85, 72.0), "after_plateau": plan.after_plateau("biceps", True),
     "next_load": plan.next_load("push-up", "", 27, 20, "one set of the next step"), "data_note": plan.data_note(2, ["Rope thing"]),
+    "easy_due": plan.easy_due(36.0, 0.5, 0.6, "pulling", date(2026, 3, 2), date(2026, 4, 5)),
+    "easy_not_taken": plan.easy_not_taken(36.0, 36.0, "pulling", date(2026, 3, 2), date(2026, 4, 5)),
+    "after_easy": plan.after_easy(36.0, "holiday"), "after_illness": plan.after_illness(), "after_rise": plan.after_rise(60.0, 40.0),
 }
 CLIENT = {
     "hold": "Keep next week as it was.", "no_training": "Go on where you left off.", "keep_rest": client.HOLD,
@@ -242,17 +245,22 @@ CLIENT = {
     "after_jump": "Lats: stay at or under 21 hard sets, or go back towards 9.", "ramp": "About 61 hard sets in all next week. You are coming back from a break.",
     "after_plateau": "It has stood still: first a look at effort, rest between sets, sleep and the days of training.",
     "next_load": "Push-up: one set of the next step.", "data_note": "",
+    "easy_due": "Take the easy week that is due next week: about 18 to 22 hard sets, 50 to 60 % of the usual 36, at the loads of now, with two or more repetitions further in reserve.",
+    "easy_not_taken": "Take the easy week next week, or decide to go on without it.", "after_easy": "Go back to what was usual, about 36 hard sets.",
+    "after_illness": "Begin below what was usual, and see how it goes.", "after_rise": "Whole body: repeat this week’s 60 hard sets, or trim a few.",
 }
 
 
 NEXT_LOADS = {"heavier_of_any", "heavier_in_the_house", "next_of_ladder"}  # these write a piece of `next_load`
+BESIDE = {"easy_was_due", "block", "comes_from"}  # and these a piece of a reason, or what stands above the changes
 
 
 def test_every_change_that_a_plan_can_hold_has_its_words_for_a_client():
     writers = {name for name, one in vars(plan).items() if callable(one) and one.__module__ == plan.__name__}
-    assert writers - NEXT_LOADS == set(CHANGES) == set(CLIENT)
+    assert writers - NEXT_LOADS - BESIDE == set(CHANGES) == set(CLIENT)
     assert {name: client.plan("it", *change) for name, change in CHANGES.items()} == CLIENT
     assert client.plan("it", *plan.data_note(1, ["a"])) == ""
+    assert client.plan("", *plan.with_pain("", "left elbow", 6.0, True)) == "", "a place is the coach's business"
 
 
 def test_every_kind_of_flag_of_a_client_has_words_and_none_that_has_to_be_taught(sample_store):

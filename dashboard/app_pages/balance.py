@@ -36,9 +36,9 @@ HEADS = {"head_dose": "dose", "credit": "credits", "dose_range": "range", "dose_
 
 
 def show(choice: Choice) -> None:
-    every = parts_of.parts(choice.store, choice.athlete, choice.week)
+    every, easy = parts_of.shown(choice.store, choice.athlete, choice.week)
     focus = every[every["in_focus"].astype(bool)]
-    st.title(escape(f"Week of {day(choice.week, year=False)}: {shelf.finding(focus)}" if len(focus) else "Balance"))
+    st.title(escape(f"Week of {day(choice.week, year=False)}: {shelf.finding(focus, easy)}" if len(focus) else "Balance"))
     how_to_read(shelf.READING)
     level, level_said = level_of(choice.store, choice.athlete)
     own = parts_of.own_bands(choice.store, choice.athlete)

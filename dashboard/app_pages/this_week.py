@@ -13,8 +13,9 @@ from dashboard.queries import said as said_of
 from dashboard.queries import strength as strength_of
 from dashboard.queries import week as week_of
 from dashboard.sentences.dose import has_range
-from dashboard.sentences.load import JUMPS
+from dashboard.sentences.load import JUMPS, LIMITS
 from dashboard.sentences.numbers import counted, day
+from dashboard.sentences.plan import KEEP_REST, comes_from
 from dashboard.sentences.remember import remember
 from dashboard.sentences.units import rows_in_unit
 
@@ -31,7 +32,7 @@ def show(choice: Choice) -> None:
     following = rows_in_unit(week_of.following(choice.store, choice.athlete, choice.week), choice.unit, "action", "reason")
     st.title(f"Week of {day(choice.week)}" + (", so far" if done["so_far"] else ""))
     said_once()
-    st.markdown(escape(done["message"] or week_parts.quiet(done)))
+    st.markdown(escape(week_parts.headline(choice, done, flags)))
     # Each row of the page is one step of the review, so that a phone shows the steps in the same order. The pictures are sent first.
     (weeks, felt), (balance, strength), (flagged, ahead) = (st.columns([3, 2], gap="large") for _ in range(3))
     with weeks:
@@ -54,27 +55,32 @@ def show(choice: Choice) -> None:
         _flags(choice, flags)
         week_parts.to_look_at(choice, done, flags)
     with ahead:
-        _next(choice, following)
+        _next(choice, done, following)
         _remember(choice, done, following)
 
 
-def _next(choice: Choice, following: pd.DataFrame) -> None:
+def _next(choice: Choice, done: dict, following: pd.DataFrame) -> None:
     st.header("What to change next week")
     if following.empty:
-        st.markdown("Nothing. Do the same again.")
+        st.markdown("This week still runs, and no full week stands before it." if done["so_far"] else "Nothing. Do the same again.")
     else:
-        changes(following)
+        if said_from := comes_from(following["week"].iloc[0].date(), choice.week, bool(done["so_far"])):
+            remark(said_from)
+        kept = following["action"] == KEEP_REST
+        changes(following[~kept])
+        for row in following[kept].itertuples():
+            remark(escape(f"{row.action} {row.reason}"))
     how_worked_out(choice.address, CHANGES | (RANGE if following["reason"].map(has_range).any() else {}))
     said.decisions(choice)
 
 
 def _remember(choice: Choice, done: dict, following: pd.DataFrame) -> None:
     """One sentence, set apart."""
-    felt = said_of.pain(choice.store, choice.athlete, choice.week)
-    hurting = bool((felt["this_week"].astype(bool) & (felt["kind"] == "pain")).any())
-    text = remember(done["hard_sets"], done["usual_hard_sets"], strength_of.parts(choice.store, choice.athlete, choice.week), following, hurting)
+    text = remember(done["hard_sets"], done["usual_hard_sets"], strength_of.parts(choice.store, choice.athlete, choice.week), following,
+                    said_of.hurting(choice.store, choice.athlete, choice.week), bool(done["so_far"]))
+    said_from = comes_from(following["week"].iloc[0].date(), choice.week, bool(done["so_far"])) if len(following) else ""
     with st.container(border=True, key="remember"):
-        st.markdown(f":gray[:small[To remember]]  \n**{escape(text)}**")
+        st.markdown(f":gray[:small[To remember]]  \n**{escape(text)}**" + (f"  \n:gray[:small[{escape(said_from)}]]" if said_from else ""))
 
 
 def _flags(choice: Choice, flags: pd.DataFrame) -> None:
@@ -85,7 +91,7 @@ def _flags(choice: Choice, flags: pd.DataFrame) -> None:
         st.markdown("Nothing out of the ordinary.")
     flag_list(week_of.flag_messages(shown))
     if load.any():
-        remark(f"{counted(int(load.sum()), 'change', 'changes')} of load, of the whole body and of single parts: the line at the top says the largest.")
+        remark(f"{counted(int(load.sum()), 'change', 'changes')} of load, of the whole body and of single parts: the line at the top says the largest. {LIMITS}")
         st.page_link("app_pages/load.py", label="Every change of load →", query_params=choice.address)
     if not flags.empty:
         told = {"message", *flags["kind"].map(of_flags())}

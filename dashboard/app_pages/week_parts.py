@@ -16,7 +16,9 @@ from dashboard.charts.exercise_rows import exercise_rows
 from dashboard.charts import taken_rows
 from dashboard.charts.taken_rows import RATES, taken
 from dashboard.sentences import dose
-from dashboard.sentences.strength import rising
+from dashboard.sentences.load import JUMPS, largest
+from dashboard.sentences.plan import easy_was_due
+from dashboard.sentences.strength import long_open, rising
 from dashboard.sentences.numbers import begun, counted, number
 from dashboard.sentences.units import rows_in_unit
 from dashboard.choices import Choice
@@ -25,7 +27,7 @@ from dashboard.queries import ribbon as ribbon_of
 from dashboard.queries import strength as strength_of
 from dashboard.queries import week as week_of
 from dashboard.queries.strength import telling
-from dashboard.queries.words import called
+from dashboard.queries.words import WHOLE_BODY, called
 
 WAITING = "too_little_data"
 REPEATED = ("repetitions", "reps", "hold")  # measures of parts and of exercises that are no estimated maximum
@@ -38,8 +40,18 @@ PER_KG = "per_body_mass"
 STRENGTH = {"verdict": "verdicts", "pooled_part": "parts", "rate_interval": "rates", "value_now": "present value", PER_KG: "kg per kg"}
 
 
+def headline(choice: Choice, done: dict[str, Any], flags: pd.DataFrame) -> str:
+    """The first line of a week: an easy week that was due and not taken, the one largest change of load, or what was done."""
+    jumps = flags[flags["kind"].isin(JUMPS)]
+    jumps = jumps.sort_values("rank", ascending=False, kind="stable").sort_values("subject", key=lambda subject: subject != WHOLE_BODY, kind="stable")
+    told = [largest(row.kind, row.called, row.numbers, row.message) for row in jumps.head(1).itertuples()] or [quiet(done)]
+    if not done["so_far"] and week_of.easy(choice.store, choice.athlete, choice.week) is None and week_of.deload_due(choice.store, choice.athlete, choice.week):
+        told.insert(0, easy_was_due(done["hard_sets"], done["usual_hard_sets"]))
+    return " ".join(told)
+
+
 def quiet(done: dict[str, Any]) -> str:
-    """The first line of a week without a message about load."""
+    """The first line of a week without a change of load."""
     if not done["hard_sets"]:
         return "No hard sets in this week."
     if pd.isna(done["usual_hard_sets"]):
@@ -73,14 +85,15 @@ def weeks(choice: Choice) -> None:
 
 def balance(choice: Choice, done: dict[str, Any]) -> None:
     """The parts that went short, or were nearest to it."""
-    found = parts_of.parts(choice.store, choice.athlete, choice.week)
+    found, easy = parts_of.shown(choice.store, choice.athlete, choice.week)
     focus = found[found["in_focus"].astype(bool)]
     if focus.empty:
         return
-    st.header(escape(begun(shelf.finding(focus))))
-    remark(f"{number(done['covered'])} of {number(done['focus_parts'])} focus parts are covered"
-           + (f"; {escape(dose.weakest(called(done['weakest_part']), [called(p) for p in done['weakest_not_distinguishable']]))}." if done["weakest_part"] else "."))
-    weakest = focus.sort_values("headroom").head(PARTS_SHOWN)
+    st.header(escape(begun(shelf.finding(focus, easy))))
+    weakest = shelf.shortest_first(focus).head(PARTS_SHOWN)
+    if easy is None:
+        remark(escape(dose.coverage(done["covered"], done["focus_parts"], int((focus["status"] == "below").sum())) + (
+            f"; {dose.weakest(called(done['weakest_part']), [called(p) for p in done['weakest_not_distinguishable']], weakest['name'].iloc[0])}." if done["weakest_part"] else ".")))
     history = parts_of.history(choice.store, choice.athlete, choice.week, HISTORY_WEEKS)
     picture(shelf.shelf(weakest, history, choice.colours), shelf.in_words(weakest, choice.week), taken(weakest, taken_rows.SHELF), "shelf weakest", choice.week)
     if pairs := parts_of.not_distinguishable(weakest):
@@ -97,6 +110,8 @@ def strength(choice: Choice) -> None:
     if parts.empty and exercises.empty:
         return
     st.header(escape(begun(rising(parts if len(parts) else exercises, "part" if len(parts) else "exercise"))))
+    if told := long_open(strength_of.long_open(choice.store, choice.athlete, choice.week)):
+        remark(escape(told))
     judged = parts[parts["verdict"] != WAITING]
     if len(judged):
         part_rates(choice, telling(judged, PARTS_TOLD))

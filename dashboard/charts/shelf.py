@@ -15,7 +15,7 @@ import pyarrow as pa
 
 from dashboard.charts import shelf_rows
 from dashboard.charts.picked import frame, pickable
-from dashboard.sentences.dose import between
+from dashboard.sentences.dose import between, not_judged
 from dashboard.sentences.numbers import day, few, number
 from dashboard.look import Look, finish, layered
 
@@ -63,8 +63,16 @@ def in_words(parts: pd.DataFrame, week) -> str:
     return f"Hard sets of each part in the week of {day(week)}, in brackets with each credit one tier lower or higher. " + "; ".join(told) + "."
 
 
-def finding(parts: pd.DataFrame) -> str:
-    """What the shelf shows, as a title."""
+def shortest_first(parts: pd.DataFrame) -> pd.DataFrame:
+    """Parts by how much they lack to their band's low end, the largest shortage first: the order of all that a page says of what is short."""
+    return parts.loc[(parts["dose"] - parts["band_low"]).sort_values(kind="stable").index]
+
+
+def finding(parts: pd.DataFrame, easy: str | None = None) -> str:
+    """What the shelf shows, as a title. easy: a key of `sentences.dose.EASY` for a week whose doses are not judged."""
+    if easy is not None:
+        return not_judged(easy)
+    parts = shortest_first(parts)
     short = parts.loc[parts["status"] == "below", "name"].tolist()
     above = parts.loc[parts["status"] == "above", "name"].tolist()
     if short:

@@ -19,11 +19,12 @@ from dashboard.queries.kept import Store, store_at
 from dashboard.queries.people import athletes
 from dashboard.queries.week import flag_messages
 from dashboard.queries.words import called
-from dashboard.sentences.dose import RANGES, has_range, weakest
+from dashboard.sentences.dose import RANGES, has_range, not_judged, weakest
 from dashboard.sentences.dose import not_distinguishable as told_apart
 from dashboard.sentences.numbers import amount, number, sets, signed
 from dashboard.sentences.load import JUMPS, without_plan
 from dashboard.sentences.marks import WORDS as MARKED_AS
+from dashboard.sentences.plan import comes_from
 from dashboard.sentences.onset import DATED, NOT_DATED
 from dashboard.sentences.strength import WORDS, by_equation
 from dashboard.standing.refresh import refresh
@@ -63,7 +64,7 @@ def _words(r: dict[str, Any]) -> list[str]:
         lines += ["", "Load", f"  {r['message']}"]
     lines += _flags(r)
     if r["next"]:
-        lines += ["", "Next week", *(f"  {n['action']} {n['reason']}" for n in r["next"])]
+        lines += ["", " ".join(filter(None, ["Next week.", comes_from(date.fromisoformat(r["next_from"]), date.fromisoformat(r["week"]), r["so_far"])])).removesuffix("."), *(f"  {n['action']} {n['reason']}" for n in r["next"])]
     if r["cautions"]:
         lines += ["", "Care", *(f"  {text}" for text in r["cautions"])]
     return [*lines, "", FORMULAS, CAUTION]
@@ -100,13 +101,14 @@ def _done(done: dict[str, Any], marked: str | None) -> list[str]:
 def _parts(r: dict[str, Any]) -> list[str]:
     focus = [p for p in r["parts"] if p["in_focus"]]
     others = [called(part) for part in r["weakest_not_distinguishable"]]
-    lines = [f"Parts in focus: {r['covered_parts']} of {r['focus_parts']} covered" + (f", {weakest(called(r['weakest_part']), others)}" if r["weakest_part"] else "")]
-    if sum(p["status"] != "below" for p in focus) != r["covered_parts"]:
+    judged = f"{r['covered_parts']} of {r['focus_parts']} covered" + (f", {weakest(called(r['weakest_part']), others)}" if r["weakest_part"] else "")
+    lines = [f"Parts in focus: {judged if r['not_judged'] is None else not_judged(r['not_judged'])}"]
+    if r["not_judged"] is None and sum(p["status"] != "below" for p in focus) != r["covered_parts"]:
         lines.append("  covered asks beside the band for two direct sets, where the part is of the deltoids, the triceps or the calves")
     lines.append("  hard sets (direct 1, indirect 0.5) and what they would be with each credit one tier lower or higher")
     for p in sorted(focus, key=lambda p: p["dose"] / p["band_low"] if p["band_low"] else inf):
         lines.append(f"  {called(p['part']):34} {number(p['dose']):>5}  ({number(p['low'])} to {number(p['high'])})   "
-                     f"band {number(p['band_low'])} to {number(p['band_high'])}   {p['status']}")
+                     f"band {number(p['band_low'])} to {number(p['band_high'])}   {p['status'] if r['not_judged'] is None else ''}".rstrip())
     if focus and (pairs := not_distinguishable(pd.DataFrame(focus))):
         lines.append(f"  {told_apart(pairs)}")
     return lines if focus else ["Parts in focus: none yet (a region needs four hard sets a week)"]

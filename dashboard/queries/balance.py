@@ -10,6 +10,7 @@ import pandas as pd
 
 from dashboard.measures.balance import indistinguishable
 from dashboard.queries.kept import Store, of_week, rows
+from dashboard.queries.week import easy
 from dashboard.queries.words import called, head_words, part_muscles, part_regions, part_words
 
 PARTS = "select *, dose - band_low as headroom from kept_parts where athlete = ? and week = ?"
@@ -32,6 +33,14 @@ def parts(store: Store, athlete: str, week: date) -> pd.DataFrame:
     )
     found["fill"] = [_fill(fills.get(row.part), part_words().get(row.part, "")) if row.status == "below" else "" for row in found.itertuples()]
     return found.sort_values(["order", "part"], ignore_index=True).drop(columns="order")
+
+
+def shown(store: Store, athlete: str, week: date) -> tuple[pd.DataFrame, str | None]:
+    """`parts` as a page shows them, and why the week's doses are not judged (`queries.week.easy`): in an easy week no part is called short and
+    none is filled.
+    """
+    found, why = parts(store, athlete, week), easy(store, athlete, week)
+    return (found if why is None else found.assign(status="not_judged", fill="")), why
 
 
 def own_bands(store: Store, athlete: str) -> list[str]:

@@ -32,7 +32,7 @@ order by athlete, week, case level when 'alert' then 0 when 'review' then 1 else
 
 def review(store: Store, athlete: str, monday: date) -> dict[str, Any]:
     """One athlete's week: what the command line's contract names, parts' pooled verdicts before the exercises'."""
-    row = week.done(store, athlete, monday)
+    row, following = week.done(store, athlete, monday), week.following(store, athlete, monday)
     pooled = _records(strength.parts(store, athlete, monday), POOLED_KEYS)
     single = _records(strength.exercises(store, athlete, monday), EXERCISE_KEYS)
     return {
@@ -44,10 +44,10 @@ def review(store: Store, athlete: str, monday: date) -> dict[str, Any]:
         "muscles": _records(_with_pairs(balance.muscles(store, athlete, monday)), MUSCLE_KEYS),
         "coverage": plain(row["coverage"]), "covered_parts": plain(row["covered"]), "focus_parts": plain(row["focus_parts"]),
         "weakest_part": plain(row["weakest_part"]), "weakest_not_distinguishable": row["weakest_not_distinguishable"], "message": row["message"] or "",
-        "marked": load.marked_as(store, athlete, monday), "load_columns": _load_columns(store, athlete, monday),
+        "marked": load.marked_as(store, athlete, monday), "not_judged": week.easy(store, athlete, monday), "load_columns": _load_columns(store, athlete, monday),
         "flags": _records(week.flags(store, athlete, monday), FLAG_KEYS),
         "cautions": week.cautions(store, athlete, monday),
-        "next": _records(week.following(store, athlete, monday), ("subject", "action", "reason")),
+        "next": _records(following, ("subject", "action", "reason")), "next_from": plain(following["week"].iloc[0]) if len(following) else None,
     }
 
 

@@ -44,6 +44,17 @@ def pain(store: Store, athlete: str, week: date) -> pd.DataFrame:
     return found.assign(called=words.astype(object), this_week=found["date"].dt.date >= week)
 
 
+def hurting(store: Store, athlete: str, week: date) -> list[tuple[str, list[str]]]:
+    """Each place that hurt in that week, the worst first, with the exercises and parts in words that it was noted with."""
+    felt = pain(store, athlete, week)
+    felt = felt[felt["this_week"].astype(bool) & (felt["kind"] == "pain")].sort_values("score", ascending=False, kind="stable")
+    found: dict[str, list[str]] = {}
+    for row in felt.itertuples():
+        about = found.setdefault(row.place, [])
+        about += [one for one in row.called if one not in about]
+    return list(found.items())
+
+
 def gave_out(store: Store, athlete: str, week: date) -> pd.DataFrame:
     """What ended sets before the muscle did: limited_by, exercise in words, sets; the most sets first."""
     found = rows(store, GAVE_OUT, athlete, week, week)

@@ -10,7 +10,13 @@ from dashboard.queries.kept import Store, of_week, rows
 from dashboard.queries.words import called, part_words
 from dashboard.sentences.units import KG, from_kg
 from etl import tables
+from etl.settings import RULES, Rules
 
+LONG_OPEN = """
+select exercise from kept_strength where athlete = ?1 and week = ?2 and verdict = 'undecided' and best_since <= ?2::date + 6 - ?3::integer
+order by best_since, exercise
+"""
+IN_FOCUS = "select part from kept_parts where athlete = ? and week = ? and in_focus"
 # An exercise can have several series (a load, an object); the verdict's own is kept with it.
 BESTS = """
 select b.*
@@ -34,6 +40,13 @@ def exercises(store: Store, athlete: str, week: date) -> pd.DataFrame:
     names = found["exercise"].map(called)
     found = _by_verdict(found.assign(name=names, series_name=names + found["measure"].map(lambda measure: f", {SERIES[measure]}")))
     return found.set_index(["exercise", "measure"], drop=False)
+
+
+def long_open(store: Store, athlete: str, week: date, rules: Rules = RULES) -> list[str]:
+    """Exercises, in words, of the parts in focus that are undecided while their best has stood for `open_weeks` or more, the longest first."""
+    found = rows(store, LONG_OPEN, athlete, week, 7 * rules.open_weeks)
+    first = frozenset().union(*(exercises_of(part) for part in rows(store, IN_FOCUS, athlete, week)["part"]))
+    return list(dict.fromkeys(called(one) for one in found["exercise"] if one in first))
 
 
 def parts(store: Store, athlete: str, week: date) -> pd.DataFrame:

@@ -11,21 +11,34 @@ import pandas as pd
 from dashboard.queries.kept import Store, of_week, rows
 from dashboard.queries.words import called
 from dashboard.sentences.balance import under_bands
+from dashboard.sentences.dose import EASY
+from dashboard.sentences.load import as_of
 
 MOST_BANDS = 3
-# An episode is kept with the numbers of its first week; a later week shows what its own look said.
+# An episode is kept with the numbers of its first week; a later week shows what its own look said, or, while it runs, the last look's.
 FLAGS = """
 with holding as (
 select f.athlete, f.kind, f.subject, f.week, f.until, coalesce(r.level, f.level) as level, coalesce(r.numbers, f.numbers) as numbers,
-    coalesce(r.message, f.message) as message, coalesce(r.rank, 0) as rank
+    coalesce(r.message, f.message) as message, coalesce(r.rank, 0) as rank, coalesce(r.week, f.week) as look
 from kept_flags f
-left join kept_raised r on r.athlete = f.athlete and r.kind = f.kind and r.subject = f.subject and r.week = ?
-where f.athlete = ? and f.week <= ? and (f.until is null or f.until >= ?)
+left join kept_raised r on r.athlete = f.athlete and r.kind = f.kind and r.subject = f.subject and r.week >= f.week and r.week <= ?1
+where f.athlete = ?2 and f.week <= ?1 and (f.until is null or f.until >= ?1)
+qualify row_number() over (partition by f.kind, f.subject, f.week order by r.week desc nulls last) = 1
 )
 select * from holding
 order by case level when 'alert' then 0 when 'review' then 1 else 2 end, week desc, kind, subject
 """
 ALL_FLAGS = "select * from kept_flags where athlete = ? and week <= ? order by week desc, kind, subject"
+# A week that still runs has none before its Sunday: then those of the last full week.
+LAST_NEXT = """
+select * from kept_next where athlete = ?1 and week = (
+    select max(k.week) from kept_next k where k.athlete = ?1 and k.week < ?2 and (select so_far from kept_weeks where athlete = ?1 and week = ?2))
+order by position
+"""
+EASY_WEEK = """
+select w.deload, m.mark, exists (select 1 from blocks b where b.athlete = w.athlete and b.deload_due = w.week) as due
+from kept_weeks w left join marked_weeks m on m.athlete = w.athlete and m.week = w.week where w.athlete = ? and w.week = ?
+"""
 LEVEL = "select level, level_said from athletes where athlete = ?"
 
 
@@ -39,8 +52,11 @@ def done(store: Store, athlete: str, week: date) -> dict[str, Any]:
 
 
 def flags(store: Store, athlete: str, week: date) -> pd.DataFrame:
-    """The flags that hold in that week, alerts first; `called` is the subject in words, `numbers` a dict."""
-    return _readable(rows(store, FLAGS, week, athlete, week, week))
+    """The flags that hold in that week, alerts first; `called` is the subject in words, `numbers` a dict, `look` the Monday of the week whose
+    numbers they are: a week that still runs has no look of its own, and the message says whose it is.
+    """
+    found = _readable(rows(store, FLAGS, week, athlete))
+    return found.assign(message=[as_of(row.message, row.look.date(), week) for row in found.itertuples()])
 
 
 def flag_messages(flags: pd.DataFrame) -> pd.DataFrame:
@@ -58,14 +74,30 @@ def flags_so_far(store: Store, athlete: str, week: date) -> pd.DataFrame:
 
 
 def following(store: Store, athlete: str, week: date) -> pd.DataFrame:
-    """What to change in the week after, in order: subject, called, action, reason."""
+    """What to change in the week after, in order: subject, called, action, reason, and the Monday `week` from which it comes: the last full
+    week where this one still runs and is not at its Sunday.
+    """
     found = of_week(store, "kept_next", athlete, week, "position")
+    found = rows(store, LAST_NEXT, athlete, week) if found.empty else found
     return found.assign(called=found["subject"].map(called))
 
 
 def cautions(store: Store, athlete: str, week: date) -> list[str]:
     """The cautions that apply in that week, as sentences."""
     return of_week(store, "kept_cautions", athlete, week, "topic")["message"].tolist()
+
+
+def easy(store: Store, athlete: str, week: date) -> str | None:
+    """Why the week's doses are not judged, a key of `sentences.dose.EASY`; None where they are."""
+    (row,) = rows(store, EASY_WEEK, athlete, week).itertuples()
+    if not row.deload:
+        return None
+    return row.mark if row.mark in EASY else "due" if row.due else ""
+
+
+def deload_due(store: Store, athlete: str, week: date) -> bool:
+    """Whether a block has its deload due in that week."""
+    return bool(rows(store, EASY_WEEK, athlete, week)["due"].iloc[0])
 
 
 def level(store: Store, athlete: str) -> tuple[str, bool]:

@@ -10,6 +10,7 @@ from typing import Any, NamedTuple
 import pandas as pd
 
 from dashboard.sentences.cautions import BY_TOPIC
+from dashboard.sentences.grammar import plural
 from dashboard.sentences.numbers import begun, counted, day, few, number, sets
 from dashboard.sentences.units import from_kg, load
 
@@ -117,14 +118,14 @@ WATCHED = {
     "large_spike": MUCH,
     "spike": MUCH,
     "return": "{what} had {about}{load} hard sets, {about}{usual_before} before the {days_away} days away: the first weeks back go easier.",
-    "declining": "{what} has gone down lately.",
+    "declining": "{what} {has} gone down lately.",
     "session_spike": "{what} had {about}{load} hard sets in one session; the largest of the 30 days before had {about}{largest_30_days}.",
-    "climb": "{load_of} has climbed from {about}{four_before} to {about}{last_four} hard sets a week.",
+    "climb": "{load_of} {has} climbed from {about}{four_before} to {about}{last_four} hard sets a week.",
     "side_difference": "{what}: the {weaker} side is about {behind}\u00a0% behind.",
-    "plateau": "{what} has stood still lately.",
+    "plateau": "{what} {has} stood still lately.",
     "below_band": "{what} had {about}{mean} hard sets a week lately; the aim is {low} or more.",
     "new_area": "{what} had {about}{load} hard sets, which is new: some soreness is ordinary.",
-    "first_exposure": "{what} is new or back after eight weeks: some soreness is ordinary.",
+    "first_exposure": "{what} {are} new or back after eight weeks: some soreness is ordinary.",
 }
 
 
@@ -133,7 +134,12 @@ def watch(kind: str, name: str, numbers: Mapping[str, Any], whole: bool) -> str:
     what, about, load_of = ("This week", "", "The load") if whole else (begun(name), "about ", begun(name))
     shown = {key: number(value) if isinstance(value, int | float) else value for key, value in numbers.items()}
     behind = number(abs(numbers["difference_pct"]), 0) if "difference_pct" in numbers else ""
-    return WATCHED.get(kind, "").format(**shown, what=what, about=about, load_of=load_of, behind=behind)
+    return WATCHED.get(kind, "").format(**shown, what=what, about=about, load_of=load_of, behind=behind, **_verbs(name, whole))
+
+
+def _verbs(name: str, whole: bool = False) -> dict[str, str]:
+    """`{has}` and `{are}` as the name takes them."""
+    return {"has": "have", "are": "are"} if not whole and plural(name) else {"has": "has", "are": "is"}
 
 
 class _Kind(NamedTuple):
@@ -145,12 +151,14 @@ class _Kind(NamedTuple):
 
 AMOUNT = r"[\d.,\u202f]+"
 PLAN = (
+    _Kind(r"^Pain was noted this week .*, with no exercise said\.", ""),
     _Kind(r"^Pain was noted ", "{called}: hold it, or make it lighter."),
     _Kind(r" wait for it and are in no part's count\.$| waits for it ", ""),
     _Kind(rf"^It had (?P<dose>{AMOUNT}) hard sets?.* its band begins at (?P<low>{AMOUNT});", "{action} It had about {dose} this week, and the aim is {low} or more."),
     _Kind(rf"^It had (?P<dose>{AMOUNT}) hard sets?.* its band ends at (?P<high>{AMOUNT})\.$", "{action} It had about {dose} this week, and the aim is {high} at most."),
-    _Kind(r"^Its strength shows a plateau\.", "{called} has stood still: first a look at effort, rest between sets, sleep and the days of training."),
+    _Kind(r"^Its strength shows a plateau\.", "{called} {has} stood still: first a look at effort, rest between sets, sleep and the days of training."),
     _Kind(r"^You are coming back from a break", "{action} You are coming back from a break."),
+    _Kind(r"^This week was marked as an illness", "Begin below what was usual, and see how it goes."),
     _Kind(r"^Sets are added where ", HOLD),
 )
 
@@ -159,7 +167,7 @@ def plan(called: str, action: str, reason: str) -> str:
     """A change of the next week as a client reads it; '' for one that is the coach's own business. action, reason: of `sentences.plan`."""
     for kind in PLAN:
         if found := re.search(kind.reason, reason):
-            return kind.words.format(called=begun(called), action=action, **found.groupdict())
+            return kind.words.format(called=begun(called), action=action, **_verbs(called), **found.groupdict())
     return action
 
 

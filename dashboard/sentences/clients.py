@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 import pandas as pd
 
+from dashboard.sentences.grammar import plural
 from dashboard.sentences.load import without_plan
 from dashboard.sentences.numbers import amount, begun, counted, day, number, sets
 
@@ -67,7 +68,7 @@ def verdicts(turned: Sequence[tuple[str, str]]) -> str:
     by_now: dict[str, list[str]] = {}
     for name, now in turned:
         by_now.setdefault(now, []).append(name)
-    return " ".join(f"{begun(_named(names))}: {TURNED[now] if len(names) == 1 else _plural(TURNED[now])}." for now, names in by_now.items())
+    return " ".join(f"{begun(_named(names))}: {TURNED[now] if len(names) == 1 and not plural(names[0]) else _plural(TURNED[now])}." for now, names in by_now.items())
 
 
 def parts_short(parts: Sequence[str]) -> str:

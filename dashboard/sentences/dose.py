@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 import pandas as pd
 
-from dashboard.sentences.numbers import listed, number
+from dashboard.sentences.numbers import counted, listed, number
 
 RANGES = "Ranges in brackets: with each credit one tier lower or higher."
 MOST_NAMED = 2
@@ -32,8 +32,12 @@ def has_range(message: str) -> bool:
     return bool(RANGE.search(message))
 
 
-def weakest(part: str, others: Sequence[str]) -> str:
-    """The part that has least of its band, and those whose order with it depends on the credits.
+def weakest(part: str, others: Sequence[str], shortest: str = "") -> str:
+    """The part that has least of its band, and those whose order with it depends on the credits. shortest: the part that lacks the most sets,
+    where it is named beside.
+
+    >>> weakest("grip", [], "lats"), weakest("lats", [], "lats")
+    ('measured by share of its band the weakest is grip', 'the weakest is lats')
 
     >>> weakest("rear delt", [])
     'the weakest is rear delt'
@@ -41,7 +45,31 @@ def weakest(part: str, others: Sequence[str]) -> str:
     'the weakest is rear delt (not distinguishable from lats, calves and 1 more)'
     """
     named = [*others[:MOST_NAMED], *([f"{len(others) - MOST_NAMED} more"] if len(others) > MOST_NAMED else [])]
-    return f"the weakest is {part}" + (f" (not distinguishable from {listed(named)})" if named else "")
+    return f"{'measured by share of its band ' if shortest not in ('', part) else ''}the weakest is {part}" + (f" (not distinguishable from {listed(named)})" if named else "")
+
+
+# What made a week easy: its mark, that a block had a deload due, or the log alone.
+EASY = {"deload": "marked as a deload", "holiday": "marked as a holiday", "illness": "marked as an illness", "due": "as it was due", "": "by what was done"}
+
+
+def not_judged(easy: str) -> str:
+    """The title of a week whose doses say nothing of the training. easy: a key of EASY.
+
+    >>> not_judged("holiday")
+    'an easy week, marked as a holiday: its doses are not judged'
+    """
+    return f"an easy week, {EASY[easy]}: its doses are not judged"
+
+
+def coverage(covered: int, of: int, short: int) -> str:
+    """How many parts in focus are covered in a week, and what the others lack. short: those under their band.
+
+    >>> coverage(8, 9, 1), coverage(14, 22, 6), coverage(9, 9, 0)
+    ('8 of 9 focus parts are covered this week, 1 is short', '14 of 22 focus parts are covered this week, 6 are short, 2 have their sets but fewer than two direct ones', '9 of 9 focus parts are covered this week')
+    """
+    indirect = of - covered - short
+    return (f"{number(covered)} of {number(of)} focus parts are covered this week" + (f", {counted(short, 'is', 'are')} short" if short else "")
+            + (f", {counted(indirect, 'has its', 'have their')} sets but fewer than two direct ones" if indirect > 0 else ""))
 
 
 def not_distinguishable(pairs: Sequence[tuple[str, str]]) -> str:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import pandas as pd
 
 from dashboard.sentences.dose import between
+from dashboard.sentences.grammar import plural
 from dashboard.sentences.numbers import begun, counted, listed, number
 
 MOVES = {"progressing": ("rises", "rise"), "plateau": ("stands still", "stand still"), "declining": ("falls", "fall")}
@@ -19,14 +20,14 @@ def strength_finding(names: Sequence[str], verdicts: Sequence[str], what: str = 
     """Which parts (or exercises) rise, stand still and fall, and of how many that is open; more than three are counted.
 
     >>> strength_finding(["chest", "lats", "calves"], ["progressing", "plateau", "undecided"])
-    'Chest rises, lats stands still, 1 undecided'
+    'Chest rises, lats stand still, 1 undecided'
     >>> strength_finding(list("abcde"), ["progressing"] * 4 + ["undecided"])
     '4 parts rise, 1 undecided'
     >>> strength_finding(["chest"], ["too_little_data"])
     'Too little data yet for a verdict'
     """
     found = {verdict: [name for name, one in zip(names, verdicts, strict=True) if one == verdict] for verdict in (*MOVES, UNDECIDED)}
-    told = [f"{listed(own) if len(own) <= NAMED else f'{number(len(own))} {what}'} {words[len(own) > 1]}" for verdict, words in MOVES.items() if (own := found[verdict])]
+    told = [f"{listed(own) if len(own) <= NAMED else f'{number(len(own))} {what}'} {words[len(own) > 1 or plural(own[0])]}" for verdict, words in MOVES.items() if (own := found[verdict])]
     if found[UNDECIDED]:
         told.append(f"{number(len(found[UNDECIDED]))} undecided" if told else f"No verdict yet: all {number(len(found[UNDECIDED]))} {what} undecided")
     return begun(", ".join(told)) if told else "Too little data yet for a verdict"

@@ -5,8 +5,12 @@ Never what will happen to anyone: no trial ties a week's sets in lifting to inju
 
 from __future__ import annotations
 
-from dashboard.sentences.dose import RANGES, between, has_range
-from dashboard.sentences.numbers import listed, number, sets
+from collections.abc import Mapping
+from datetime import date
+from typing import Any
+
+from dashboard.sentences.dose import RANGE, RANGES, between, has_range
+from dashboard.sentences.numbers import day, listed, number, sets
 from etl.settings import RULES, Rules
 
 NAN = float("nan")
@@ -71,6 +75,27 @@ def as_planned(message: str) -> str:
 def without_plan(message: str) -> str:
     """A message as it stands in the combined one, which says once what was planned."""
     return message.removesuffix(PLANNED)
+
+
+def as_of(message: str, look: date, week: date) -> str:
+    """A flag's message in the week `week`, with the week whose numbers it tells where that is an earlier one.
+
+    >>> as_of("Lats: plateau.", date(2026, 11, 16), date(2026, 11, 23))
+    'Lats: plateau. (As of the end of the week of 16 November.)'
+    """
+    return message if look >= week else f"{message} (As of the end of the week of {day(look, year=False)}.)"
+
+
+def largest(kind: str, subject: str, numbers: Mapping[str, Any], message: str) -> str:
+    """The one change of load that leads a week, in a plain sentence without ranges.
+
+    >>> largest("spike", "whole body", {"load": 91.0, "usual": 39.0}, "")
+    'Whole body: 91 hard sets this week against a usual 39, 2.3 times as many.'
+    """
+    planned = PLANNED if numbers.get("planned") else ""
+    if kind in ("spike", "large_spike"):
+        return f"{_name(subject)}: {sets(numbers['load'])} this week against a usual {number(numbers['usual'])}, {number(numbers['load'] / numbers['usual'])} times as many.{planned}"
+    return RANGE.sub("", without_plan(message)).partition(". ")[0].rstrip(".") + f".{planned}"
 
 
 def combined(messages: list[str]) -> str:

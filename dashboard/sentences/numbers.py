@@ -58,8 +58,15 @@ def listed(words: Sequence[str]) -> str:
 
 
 def few(words: Sequence[str]) -> str:
-    """The first three words, and how many more there are."""
-    return listed(words) if len(words) <= 3 else f"{', '.join(words[:3])} and {len(words) - 3} more"
+    """The first three words, and how many more there are; parted by semicolons where one of them holds a comma.
+
+    >>> few(["lats", "grip"]), few(["calf, upper", "calf, lower"]), few(["calf, upper", "abs", "grip", "shin"])
+    ('lats and grip', 'calf, upper; calf, lower', 'calf, upper; abs; grip and 1 more')
+    """
+    apart = "; " if any("," in word for word in words[:3]) else ", "
+    if len(words) <= 3:
+        return listed(words) if apart == ", " else apart.join(words)
+    return f"{apart.join(words[:3])} and {len(words) - 3} more"
 
 
 def counted(count: int, one: str, many: str) -> str:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dashboard.sentences.dose import between
-from dashboard.sentences.numbers import counted, listed, number, sets
+from datetime import date
+
+from dashboard.sentences.dose import EASY, between
+from dashboard.sentences.numbers import begun, counted, day, listed, number, sets
 
 
 def hold(in_focus: bool) -> tuple[str, str]:
@@ -12,15 +14,32 @@ def hold(in_focus: bool) -> tuple[str, str]:
     return "Keep next week as it was.", f"{share}, and no load stands out."
 
 
+def comes_from(week: date, shown: date, so_far: bool) -> str:
+    """From which week the changes come that stand beside the week `shown`; '' where that is over and they are its own.
+
+    >>> comes_from(date(2026, 11, 16), date(2026, 11, 23), True)
+    'This week still runs; these come from the week of 16 November, so next week is this one.'
+    >>> comes_from(date(2026, 11, 23), date(2026, 11, 23), True)
+    'So far: from this week as it stands on its last day.'
+    """
+    if week < shown:
+        return f"This week still runs; these come from the week of {day(week, year=False)}, so next week is this one."
+    return "So far: from this week as it stands on its last day." if so_far else ""
+
+
 def no_training() -> tuple[str, str]:
     """A week without a set."""
     return "Go on where you left off.", "No set was logged this week. After more than two weeks away a return begins at about 70 % of what was usual, after four, or with care, at 50 %."
 
 
-def keep_rest(more_short: int) -> tuple[str, str]:
-    """All that stays, and how many parts are short beside those that were named."""
-    others = f" {counted(more_short, 'more part is', 'more parts are')} short and can wait: a few changes at a time." if more_short else ""
-    return "Keep the rest as it is.", f"Sets are added where a part is short or stands still, not by habit.{others}"
+KEEP_REST = "Keep the rest as it is."
+
+
+def keep_rest(more_short: int, more: int = 0) -> tuple[str, str]:
+    """All that stays; how many parts are short beside those that were named, and how many other changes were left out."""
+    waiting = [*([counted(more_short, "more part is short", "more parts are short")] if more_short else []), *([counted(more, "other change is left out", "other changes are left out")] if more else [])]
+    others = f" {listed(waiting)}, and can wait: a few changes at a time." if waiting else ""
+    return KEEP_REST, f"Sets are added where a part is short or stands still, not by habit.{others}"
 
 
 def add_sets(part: str, short_by: float, add: int, exercise: str, dose: float, band_low: float, low: float, high: float) -> tuple[str, str]:
@@ -37,10 +56,62 @@ def trim(part: str, dose: float, band_high: float, low: float, high: float) -> t
             f"It had {sets(dose)}{between(low, high)}, and its band ends at {number(band_high)}.")
 
 
-def with_pain(exercise: str, place: str, score: str) -> tuple[str, str]:
-    """An exercise during which pain was noted."""
-    return (f"{exercise[0].upper() + exercise[1:]}: hold, or trim and lighten it; leave it out where it goes on hurting.",
-            f"Pain was noted with it this week ({place}{score}). Above 5 of 10, or for two weeks: have it seen.")
+def with_pain(about: str, place: str, score: float, see: bool) -> tuple[str, str]:
+    """An exercise or a part that pain was noted with; '' for a place alone. score: of 10, or NaN. see: it is strong, or lasts."""
+    where = f"{place}{f', {number(score)} of 10' if score == score else ''}"
+    then = ", and have it seen before more is done" if see else ""
+    if not about:
+        return (f"{begun(place)}: leave out or lighten what brings the pain on; what does not may stay{then}.",
+                f"Pain was noted this week ({where}), with no exercise said. Above 5 of 10, or for two weeks: have it seen.")
+    return (f"{begun(about)}: hold, or trim and lighten it; leave it out where it goes on hurting{then}.",
+            f"Pain was noted with it this week ({where}). Above 5 of 10, or for two weeks: have it seen.")
+
+
+def easy_due(usual: float, low: float, high: float, aim: str, starts: date, ends: date) -> tuple[str, str]:
+    """A deload is due in the week after. usual: hard sets, or NaN. low, high: shares of it. aim, starts, ends: of the block."""
+    share = f"{number(100 * low, 0)} to {number(100 * high, 0)} % of the usual"
+    much = f"about {number(round(low * usual))} to {sets(round(high * usual))}, {share} {number(usual)}" if usual == usual else f"about {share} sets"
+    return (f"Take the easy week that is due next week: {much}, at the loads of now, with two or more repetitions further in reserve.",
+            f"{block(aim, starts, ends)} has its deload due then. No sets and no loads are added in it.")
+
+
+def easy_not_taken(done: float, usual: float, aim: str, starts: date, ends: date) -> tuple[str, str]:
+    """A deload was due in this week, which was trained like any other."""
+    return "Take the easy week next week, or decide to go on without it.", f"{easy_was_due(done, usual)} {block(aim, starts, ends)} had its deload due. Nothing is added until that is decided."
+
+
+def easy_was_due(done: float, usual: float) -> str:
+    """A week that was to be easy, and was not.
+
+    >>> easy_was_due(39.0, 39.0)
+    'An easy week was due; 39 of a usual 39 hard sets were done.'
+    """
+    return f"An easy week was due; {number(done)}{f' of a usual {number(usual)}' if usual == usual else ''} hard sets were done."
+
+
+def after_easy(usual: float, why: str) -> tuple[str, str]:
+    """The week after an easy one. why: a key of EASY."""
+    much = f", about {sets(round(usual))}" if usual == usual else ""
+    return f"Go back to what was usual{much}.", f"This week was easy, {EASY[why]}, so its doses ask for nothing."
+
+
+def after_illness() -> tuple[str, str]:
+    """The week after one that was marked as an illness."""
+    return "Once you are well, begin below what was usual and see how it goes.", f"This week was {EASY['illness']}, so its doses ask for nothing."
+
+
+def block(aim: str, starts: date, ends: date) -> str:
+    """A block by its aim and its days.
+
+    >>> block("more pulling", date(2026, 10, 19), date(2026, 11, 29))
+    'The block “more pulling” (19 October to 29 November 2026)'
+    """
+    return f"The block “{aim}” ({day(starts, year=starts.year != ends.year)} to {day(ends)})"
+
+
+def after_rise(load: float, usual: float) -> tuple[str, str]:
+    """The whole body after another change of load than a spike: a large session, or a climb."""
+    return (f"Whole body: repeat this week’s {sets(load)}, or trim a few.", f"Its load changed much; usual is {number(usual)}. Nothing is added beside that.")
 
 
 def after_jump(part: str, load: float, usual: float, low: float, high: float) -> tuple[str, str]:

@@ -8,7 +8,7 @@ import pandas as pd
 
 from dashboard.measures.verdict import TOO_LITTLE
 from dashboard.sentences.decimal_mark import marked
-from dashboard.sentences.numbers import MINUS, amount, counted, day_of, number
+from dashboard.sentences.numbers import MINUS, amount, counted, day_of, few, number
 from etl.settings import RULES, Rules
 
 DAYS = 7
@@ -97,6 +97,18 @@ def rising(judged: pd.DataFrame, what: str) -> str:
             subject = "" if told else f" {what if count == 1 else what + 's'}"
             told.append(f"{number(count)}{subject} {one if count == 1 else many}")
     return f"strength: {', '.join(told)}"
+
+
+def long_open(names: Sequence[str], rules: Rules = RULES) -> str:
+    """Exercises of the parts in focus that are undecided and have had no best for long; '' for none.
+
+    >>> long_open(["pull-up"])
+    '1 exercise of your focus is undecided and has had no new best for 8 weeks or more: pull-up.'
+    """
+    if not names:
+        return ""
+    return (f"{counted(len(names), 'exercise of your focus is', 'exercises of your focus are')} undecided and {'has' if len(names) == 1 else 'have'} "
+            f"had no new best for {rules.open_weeks} weeks or more: {few(names)}.")
 
 
 def _held(held: bool) -> str:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from datetime import date
+from typing import Any, NamedTuple
 
 import numpy as np
 import pandas as pd
@@ -18,9 +19,18 @@ from etl.settings import RULES, Rules
 from etl.store import own
 
 BAND = "load=band"
+EPOCH = date(1970, 1, 1)
 OF_EXERCISE = {"by_body": bool, "per_hand": bool, "bodymass_share": float, "long_end": object, "strength_estimate": object, "mode": object, "reps_high": float}
 FACTS = {"exercise": object, "modifiers": object, "name": object, "banded": bool, "kind_no": int} | OF_EXERCISE
 UNSAID = ("intermediate", None, "lower_of_two", None)
+
+
+class Due(NamedTuple):
+    """A block whose deload is due in a week."""
+
+    aim: str
+    starts: date
+    ends: date
 
 
 @dataclass(frozen=True)
@@ -30,7 +40,8 @@ class Log:
     those of the catalogue are not. planned: rows of sets that were planned. pain: one row per day, place and exercise. day_efforts: session
     RPE and minutes of rows without a set. kinds: of all logs that were read together. mondays: the Monday of each line, in whole
     days. marked: the Mondays of the weeks that a person has marked, each with what as. targets: part id -> the low and high end of the
-    band that a person set, hard sets a week. loads: those in the house, kg in one hand, rising; () where nothing was said.
+    band that a person set, hard sets a week. loads: those in the house, kg in one hand, rising; () where nothing was said. complete: how
+    many weeks are over; reviewed: the same, and the running one on its Sunday. due: the Mondays of weeks in which a deload is due.
     """
 
     athlete: str
@@ -47,6 +58,8 @@ class Log:
     marked: dict[int, str]
     targets: Mapping[str, tuple[float, float]]
     loads: tuple[float, ...]
+    reviewed: int
+    due: Mapping[int, Due]
 
     @property
     def weeks(self) -> int:
@@ -55,6 +68,11 @@ class Log:
     def marked_as(self, *marks: str) -> np.ndarray:
         """Which weeks a person has marked as one of these, (weeks,)."""
         return np.array([self.marked.get(int(monday)) in marks for monday in self.mondays], bool)
+
+    @property
+    def deload_due(self) -> np.ndarray:
+        """In which weeks a deload is due, (weeks,)."""
+        return np.array([int(monday) in self.due for monday in self.mondays], bool)
 
     @property
     def beginner(self) -> bool:
@@ -83,8 +101,11 @@ def read_logs(con: Any, athletes: Sequence[str], today: int, rules: Rules = RULE
     marked: dict[str, dict[int, str]] = {}
     for athlete, day, mark in zip(said["athlete"], days(said["week"]).tolist(), said["mark"], strict=True):
         marked.setdefault(athlete, {})[day] = mark
+    due: dict[str, dict[int, Due]] = {}
+    for athlete, week, *block in con.execute(mart("deloads_due"), {"athletes": list(athletes)}).fetchall():
+        due.setdefault(athlete, {})[(week - EPOCH).days] = Due(*block)
     bands = own.targets(con)
-    return {athlete: _log(athlete, people.get(athlete, UNSAID), {name: of[athlete] for name, of in cut.items()}, kinds, start, today, marked.get(athlete, {}),
+    return {athlete: _log(athlete, people.get(athlete, UNSAID), {name: of[athlete] for name, of in cut.items()}, kinds, start, today, marked.get(athlete, {}), due.get(athlete, {}),
                           {one.part_id: (one.low, one.high) for one in bands if one.athlete in ("", athlete)})
             for athlete, start in first.items()}
 
@@ -114,11 +135,12 @@ def _by_athlete(table: pd.DataFrame, athletes: Iterable[str]) -> dict[str, pd.Da
 
 
 def _log(athlete: str, said: Sequence, tables_of: dict[str, pd.DataFrame], kinds: tuple, first: int, today: int, marked: dict[int, str],
-         targets: Mapping[str, tuple[float, float]]) -> Log:
+         due: Mapping[int, Due], targets: Mapping[str, tuple[float, float]]) -> Log:
     mondays = np.arange(first, int(tables_of["sets"]["day"].iloc[-1]) + 1, 7)
     level, focus, equation, loads = said
     return Log(athlete, level, tuple(json.loads(focus or "[]")), equation, **tables_of, kinds=kinds, mondays=mondays,
-               complete=int(np.sum(mondays + 6 < today)), marked=marked, targets=targets, loads=tuple(json.loads(loads or "[]")))
+               complete=int(np.sum(mondays + 6 < today)), marked=marked, targets=targets, loads=tuple(json.loads(loads or "[]")),
+               reviewed=int(np.sum(mondays + 6 <= today)), due=due)
 
 
 def days(dates: pd.Series) -> np.ndarray:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Sequence
 from functools import cache
 from typing import NamedTuple
 
@@ -10,10 +11,14 @@ import pandas as pd
 
 from dashboard.measures import dose
 from dashboard.sentences import plan as say
+from dashboard.sentences.load import JUMPS
 from dashboard.sentences.numbers import number
+from dashboard.standing import easy_weeks
 from dashboard.standing.body import base_credits, body, prime_parts
 from dashboard.standing.entry_flags import exercise_names
+from dashboard.standing.hurting import pain_by_line
 from dashboard.standing.load_flags import WHOLE, LoadView, usual_before
+from dashboard.standing.raised import Raised
 from dashboard.standing.strength import Strength
 from dashboard.standing.weekly import Weekly, bands
 from etl import tables
@@ -27,41 +32,66 @@ Change = tuple[str, tuple[str, str]]
 class Planner:
     """What each week of a log suggests for the week after; what does not depend on the week is prepared once."""
 
-    def __init__(self, w: Weekly, view: LoadView, found: Strength, rules: Rules = RULES) -> None:
+    def __init__(self, w: Weekly, view: LoadView, found: Strength, raised: Sequence[Raised], rules: Rules = RULES) -> None:
         self.w, self.view, self.rules = w, view, rules
         self.own = OwnExercises(w)
         self.ready = _ready_by_line(w)
         self.stalled = _stalled_by_line(found)
-        self.pain, self.unknown = _pain_by_line(w), _unknown_by_line(w)
+        self.pain, self.held = pain_by_line(w, rules)
+        self.unknown = _unknown_by_line(w)
         self.low, self.high = bands(w.log, rules)
         self.effort_logged = _effort_logged(w)
+        self.risen = {r.line for r in raised if r.subject == WHOLE and r.kind in JUMPS}
 
     def changes(self, line: int) -> list[Change]:
-        """(subject, (action, reason)) of one complete week, the most pressing first."""
-        w, view, rules = self.w, self.view, self.rules
+        """(subject, (action, reason)) of one week, the most pressing first; at most `next_most` of them, and what is said beside them."""
+        w, pain = self.w, self.pain.get(line, [])
+        if due := easy_weeks.due_next(w, line, self.rules):
+            return self._told(line, [*due, *pain])
         if not w.whole[line]:
-            return [("", say.no_training())]
-        pain = self.pain.get(line, [])
-        hurting = {subject for subject, _ in pain}
-        ready = [r for r in self.ready.get(line, []) if r.exercise not in hurting][:MOST]
-        spared = _parts_of(hurting)
-        jumps = _jumps(w, view, line)
-        # After a jump of the whole body the one advice says it: trimming part by part would say it again.
-        over = [] if any(subject == WHOLE for subject, _ in jumps) else _over(w, line, self.high)
-        ramp = _ramp(w, view, line, rules)
-        if ramp:
-            return self._told(line, pain + ramp, 0)
-        short, more_short = _short(w, self.own, line, spared, self.low, rules)
-        stalled = _stalled([p for p in self.stalled.get(line, []) if p not in spared], self.effort_logged[line])
-        return self._told(line, [*pain, *jumps, *short, *over, *stalled, *((r.exercise, _step(r.exercise, r, self.w.log.loads, rules)) for r in ready)], more_short)
+            return [*pain, *(easy_weeks.after(w, line) or [("", say.no_training())])]
+        if ramp := _ramp(w, self.view, line, self.rules):
+            return self._told(line, [*pain, *ramp])
+        if waits := easy_weeks.not_taken(w, line):
+            return self._told(line, [*waits, *pain])
+        if back := easy_weeks.after(w, line):
+            return self._told(line, [*pain, *back])
+        jumps = _jumps(w, self.view, line)
+        if any(subject == WHOLE for subject, _ in jumps):
+            return self._told(line, [*pain, *jumps])
+        if line in self.risen:
+            return self._told(line, [*pain, (WHOLE, say.after_rise(float(w.whole[line]), float(w.against.usual[line, -1])))])
+        return self._part_by_part(line, pain, jumps)
 
-    def _told(self, line: int, changes: list[Change], more_short: int) -> list[Change]:
-        """The changes, with a word on sets that wait for a decision and on all that stays as it is."""
-        if (waiting := self.unknown.get(line)) is not None:
-            changes.append(("", say.data_note(len(waiting), list(dict.fromkeys(waiting))[:MOST])))
-        if not changes:
+    def _part_by_part(self, line: int, pain: list[Change], jumps: list[Change]) -> list[Change]:
+        """Where nothing is to be said of the whole body. Each part has one line, the most pressing one, and nothing is added to what hurts or jumped."""
+        w, rules, (ids, _) = self.w, self.rules, _part_words()
+        hurting = {subject for subject, _ in pain}
+        spared = _parts_of(hurting) | hurting & set(ids)
+        jumped = {subject for subject, _ in jumps}
+        short, more_short = _short(w, self.own, line, spared | jumped, hurting, self.low, rules)
+        over = [one for one in _over(w, line, self.high) if one[0] not in jumped]
+        named = spared | jumped | {subject for subject, _ in [*short, *over]}
+        stalled = _stalled([p for p in self.stalled.get(line, []) if p not in named], self.effort_logged[line])
+        ready = [r for r in self.ready.get(line, []) if r.exercise not in hurting and not _parts_of({r.exercise}) & (spared | jumped)][:MOST]
+        steps = [(r.exercise, _step(r.exercise, r, w.log.loads, rules)) for r in ready]
+        if line in self.held:
+            short, more_short, steps = [], 0, []
+        return self._told(line, [*pain, *jumps, *short, *over, *stalled, *steps], short, more_short)
+
+    def _told(self, line: int, changes: list[Change], short: Collection[Change] = (), more_short: int = 0) -> list[Change]:
+        """The first changes, with a word on sets that wait for a decision and, but after one of the whole body, on all that stays as it is."""
+        waiting = self.unknown.get(line)
+        most = self.rules.next_most - (waiting is not None)
+        told, left = changes[:most], changes[most:]
+        if waiting is not None:
+            told = [*told, ("", say.data_note(len(waiting), list(dict.fromkeys(waiting))[:MOST]))]
+        if not told:
             return [("", say.hold(bool(self.w.focus[line].any())))]
-        return [*changes, ("", say.keep_rest(more_short))]
+        if any(subject == WHOLE for subject, _ in changes):
+            return told
+        short_left = sum(one in short for one in left)
+        return [*told, ("", say.keep_rest(more_short + short_left, len(left) - short_left))]
 
 
 class OwnExercises:
@@ -77,13 +107,13 @@ class OwnExercises:
         base = base_credits(self.names)
         self.direct = dose.pooled(base, body().part_heads) >= 1
 
-    def filler(self, part: int, line: int, level: str) -> str:
-        """An exercise that trains the part directly: the athlete's own most used one, else one that what they use allows."""
-        used = self.counts[line]
+    def filler(self, part: int, line: int, level: str, hurting: Collection[str] = ()) -> str:
+        """An exercise that trains the part directly: the athlete's own most used one, else one that what they use allows; none that hurts."""
+        used = np.where(np.isin(self.names, list(hurting)), 0, self.counts[line])
         score = np.where(self.direct[:, part], used, 0)
         if score.max(initial=0):
             return str(self.names[score.argmax()])
-        return _from_catalogue(part, frozenset(self.names[used > 0]), level)
+        return _from_catalogue(part, frozenset(self.names[used > 0]), level, frozenset(hurting))
 
 
 def _unknown_by_line(w: Weekly) -> dict[int, list[str]]:
@@ -94,21 +124,6 @@ def _unknown_by_line(w: Weekly) -> dict[int, list[str]]:
         return {}
     waiting = sets[["line", "exercise_as_written"]].iloc[rows]
     return {int(line): list(names) for line, names in waiting.groupby("line")["exercise_as_written"]}
-
-
-def _pain_by_line(w: Weekly) -> dict[int, list[Change]]:
-    """Week line -> exercises with which pain was noted, in the log or by a person beside it, the worst first."""
-    sets, noted = w.log.sets, w.log.pain
-    rows = np.flatnonzero(sets["exercise"].notna() & (sets["pain_place"].notna() | (sets["pain_score"] > 0) | (sets["limited_by"] == "pain")))
-    beside = noted[noted["exercise"].isin(exercise_names().keys()) & noted["line"].between(0, w.log.weeks - 1)]
-    if not len(rows) and beside.empty:
-        return {}
-    columns = ["line", "exercise", "pain_place", "pain_score"]
-    hurt = pd.concat([part[columns].astype({"exercise": object, "pain_place": object}) for part in (sets.iloc[rows], beside) if len(part)])
-    worst = hurt.sort_values("pain_score", ascending=False, kind="stable").drop_duplicates(["line", "exercise"])
-    return {int(line): [(r.exercise, say.with_pain(
-        exercise_names()[r.exercise], r.pain_place if isinstance(r.pain_place, str) else "place not said",
-        f", {number(r.pain_score)} of 10" if r.pain_score == r.pain_score else "")) for r in rows.itertuples()] for line, rows in worst.groupby("line")}
 
 
 @cache
@@ -145,12 +160,10 @@ def _jumps(w: Weekly, view: LoadView, line: int) -> list[Change]:
             for s in jumped[:MOST]]
 
 
-def _short(w: Weekly, own: OwnExercises, line: int, spared: set[str], low: np.ndarray, rules: Rules) -> tuple[list[Change], int]:
-    """Parts in focus below their band, the shortest first, and how many more there are; none in a deload week, whose
-    doses are low on purpose.
+def _short(w: Weekly, own: OwnExercises, line: int, spared: set[str], hurting: set[str], low: np.ndarray, rules: Rules) -> tuple[list[Change], int]:
+    """Parts in focus below their band, the shortest first, and how many more there are. spared: parts that are asked for nothing;
+    hurting: exercises that fill none.
     """
-    if w.deload[line]:
-        return [], 0
     asked = w.focus[line].copy()
     asked[body().part_positions(sorted(spared))] = False
     lacking = np.where(asked, low - w.parts.dose[line], 0.0)
@@ -159,18 +172,19 @@ def _short(w: Weekly, own: OwnExercises, line: int, spared: set[str], low: np.nd
     changes = []
     for p in order[:MOST]:
         add = rules.add_sets[0] if lacking[p] <= rules.add_sets[0] else rules.add_sets[1]
-        exercise = exercise_names().get(own.filler(p, line, w.log.level), "")
+        exercise = exercise_names().get(own.filler(p, line, w.log.level, hurting), "")
         changes.append((ids[p], say.add_sets(words[p], lacking[p], add, exercise, w.parts.dose[line, p], low[p], w.parts.low[line, p], w.parts.high[line, p])))
     return changes, len(order) - len(changes)
 
 
 @tables.per_catalogue
-def _from_catalogue(part: int, used: frozenset[str], level: str) -> str:
+def _from_catalogue(part: int, used: frozenset[str], level: str, hurting: frozenset[str]) -> str:
     """The most direct exercise for a part (fewest other direct heads) that needs no more than the used ones need."""
     table = tables.exercises()
     at_hand = {thing for text in table.loc[table["exercise_id"].isin(used), "equipment"] for option in tables.equipment_options(text) for thing in option}
     base = base_credits(table["exercise_id"])
     direct = base[:, body().part_heads[part]].max(axis=1) >= 1
+    direct &= ~table["exercise_id"].isin(hurting).to_numpy()
     fits = np.array([any(o <= at_hand | {"bodyweight"} for o in tables.equipment_options(text)) for text in table["equipment"]])
     able = (table["level"].map(LEVELS.index) <= LEVELS.index(level)).to_numpy()
     order = table.assign(heads=(base >= 1).sum(axis=1))

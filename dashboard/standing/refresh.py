@@ -109,7 +109,7 @@ def _shipped() -> str:
 
 def stale(path: str | Path, today: date | None = None) -> Stale:
     """Athletes whose standing must be worked out again, and from which Monday on: after a change of their log, and once
-    a week that was still running has ended; all of them where the catalogue or the rules have changed.
+    a week that was still running has its Sunday or has ended; all of them where the catalogue or the rules have changed.
     """
     with reading(path) as con:
         return _waiting(con, today or date.today())
@@ -148,7 +148,7 @@ def _tables(w: Weekly, found: Strength, since: int, rules: Rules) -> dict[str, p
         "kept_load_columns": load_columns(w, rules),
         "kept_strength": kept.exercise_strength(found), "kept_part_strength": kept.part_strength(found), "kept_sides": side_table,
         "kept_weeks": kept.weeks(w, view, raised, since, rules), "kept_cautions": cautions(w, raised, rules),
-        "kept_next": _next(w, view, found, since, rules), "kept_raised": kept.raised([r for r in raised if r.line >= since]), "kept_bests": kept.bests(found.points, rules),
+        "kept_next": _next(w, view, found, raised, since, rules), "kept_raised": kept.raised([r for r in raised if r.line >= since]), "kept_bests": kept.bests(found.points, rules),
         "kept_onsets": kept.onsets(onsets(w, found, since, rules)),
     }
 
@@ -159,9 +159,9 @@ def flags_of(w: Weekly, view: LoadView, found: Strength, side_table: pd.DataFram
             *entry_flags(w, found.points, rules)]
 
 
-def _next(w: Weekly, view: LoadView, found: Strength, since: int, rules: Rules) -> pd.DataFrame:
-    planner = Planner(w, view, found, rules)
-    rows = [(line, i, subject, action, reason) for line in range(since, w.log.complete)
+def _next(w: Weekly, view: LoadView, found: Strength, raised: list[Raised], since: int, rules: Rules) -> pd.DataFrame:
+    planner = Planner(w, view, found, raised, rules)
+    rows = [(line, i, subject, action, reason) for line in range(since, w.log.reviewed)
             for i, (subject, (action, reason)) in enumerate(planner.changes(line))]
     return pd.DataFrame(rows, columns=["line", "position", "subject", "action", "reason"])
 

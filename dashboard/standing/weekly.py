@@ -88,12 +88,15 @@ def weekly(log: Log, rules: Rules = RULES) -> Weekly:
     loads = np.column_stack([parts.dose, whole])
     prior = np.r_[np.full(parts.dose.shape[1], rules.noise_prior_part), rules.noise_prior_body]
     body_gaps = layoffs(body_days, end, rules)
+    against = against_usual(loads, prior[None, :], rules)
     marked = log.marked_as(*EASY)
     deload = deload_weeks(whole, mean_rir, rules, marked) & ~np.array([return_week(body_gaps, int(m), rules) is not None for m in log.mondays])
-    deload[log.complete :] = False  # a running week has few sets so far, which says nothing
+    # Where an easy week was meant, less than usual is one, however much less; what else counts is the same.
+    deload |= log.deload_due & (whole <= rules.deload_due_share * against.usual[:, -1])
+    deload[log.reviewed :] = False  # a running week has few sets so far, which says nothing before its Sunday
     deload |= marked
     return Weekly(
-        log, heads, parts, muscles, whole, mean_rir, against_usual(loads, prior[None, :], rules),
+        log, heads, parts, muscles, whole, mean_rir, against,
         usual_load(heads.dose, rules)[0], deload, body_gaps,
         _layoffs(part_days, end, rules), part_days, body_days, _focus(log, b, of_parts.direct, rules), set_parts, set_direct, of_heads)
 

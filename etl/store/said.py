@@ -54,8 +54,8 @@ _OTHERWISE = {"kind": NOTE, "subject": WHOLE_DAY, "text": "", "private": True}
 def say(path: str | Path, table: Table, athlete: str, values: dict[str, Any], today: date | None = None) -> int:
     """Write a record; returns its number. values: column -> value, of `table.columns`; what is left out is empty (a note is private).
 
-    Raises Refusal for an athlete that the store does not have and for values that cannot be (see `_checked`). Pain marks the athlete's
-    weeks from that day on to be worked out again: it is among what the next week is planned by.
+    Raises Refusal for an athlete that the store does not have and for values that cannot be (see `_checked`). Pain, and a deload that is
+    due, mark the athlete's weeks to be worked out again: they are among what the next week is planned by.
     """
     values = _checked(table, values, today or date.today())
     with writing(path) as con:
@@ -106,7 +106,9 @@ def said(path: str | Path, table: Table, athlete: str) -> pd.DataFrame:
 def move(con: duckdb.DuckDBPyConnection, old: str, new: str) -> None:
     """Give what was said of one spelling to an athlete, in the caller's transaction."""
     for table in TABLES:
-        con.execute(f"update {table.name} set athlete = ? where athlete = ?", [new, old])
+        moved = con.execute(f"update {table.name} set athlete = ? where athlete = ? returning {table.key}", [new, old]).fetchall()
+        for (number,) in moved:
+            _touched(con, table, new, _record(con, table, number))
 
 
 def forget_name(con: duckdb.DuckDBPyConnection, names: re.Pattern[str], instead: str) -> None:
@@ -120,6 +122,8 @@ def forget_name(con: duckdb.DuckDBPyConnection, names: re.Pattern[str], instead:
                         # Letters whose small form is longer are found in small letters alone: then nothing of the text is kept.
                         kept = instead if names.search(plain.casefold()) else plain
                         con.execute(f"update {table.name} set {column} = ? where {table.key} = ?", [kept, number])
+                        about = _record(con, table, number)
+                        _touched(con, table, about["athlete"], about)  # what was worked out says it too
 
 
 def _insert(con: duckdb.DuckDBPyConnection, table: Table, number: int, athlete: str, values: dict[str, Any]) -> None:
@@ -137,9 +141,15 @@ def _record(con: duckdb.DuckDBPyConnection, table: Table, number: int) -> dict[s
 
 
 def _touched(con: duckdb.DuckDBPyConnection, table: Table, athlete: str, values: dict[str, Any]) -> None:
+    """What was worked out with it: pain from its day on, a deload that is due from the week before, which plans it."""
     if table is NOTES and values["kind"] == PAIN:
-        if con.execute("select count(*) from sets where athlete = ? and date >= ?::date - 6 and not planned", [athlete, values["date"]]).fetchall()[0][0]:
-            mark_stale(con, {athlete: values["date"]})
+        since = values["date"]
+    elif table is BLOCKS and values["deload_due"]:
+        since = values["deload_due"] - timedelta(weeks=1)
+    else:
+        return
+    if con.execute("select count(*) from sets where athlete = ? and date >= ?::date - 6 and not planned", [athlete, since]).fetchall()[0][0]:
+        mark_stale(con, {athlete: since})
 
 
 def _checked(table: Table, values: dict[str, Any], today: date) -> dict[str, Any]:
