@@ -118,7 +118,7 @@ def _said(commands: argparse._SubParsersAction) -> None:
     felt = note.add_mutually_exclusive_group()
     felt.add_argument("--pain", metavar="PLACE", help="it is pain, and where")
     felt.add_argument("--sore", metavar="PLACE", help="it is soreness, and where")
-    note.add_argument("--score", type=float, help="of pain or soreness, 0 to 10")
+    note.add_argument("--score", type=float, help="of pain or soreness, 1 to 10")
     note.add_argument("--shared", action="store_true", help="it may be shown to the client, where notes or pain may (evenset athlete NAME --client-sees)")
 
     goal = _said_command(commands, "goal", "keep a goal with a date; without words, list them", "TEXT")

@@ -14,9 +14,10 @@ NOTES = "select * from notes where athlete = ? and date between ?::date and ?::d
 GOALS = "select * from goals where athlete = ? order by reached_on is not null, due, goal_id"
 BLOCKS = "select * from blocks where athlete = ? order by starts desc, block_id desc"
 DECISIONS = "select * from decisions where athlete = ? and date < ?::date + 7 order by date desc, decision_id desc"
-# One row for each place and day, the highest score.
+# One row for each place and day, the highest score, and the words of the notes.
 PAIN = f"""
-select date, kind, place, max(score) as score, string_agg(distinct subject, '|' order by subject) as subjects
+select date, kind, place, max(score) as score, string_agg(distinct subject, '|' order by subject) as subjects,
+    coalesce(string_agg(distinct text, '; ' order by text) filter (text <> ''), '') as text, bool_or(beside and not private) as shared
 from {FELT} where athlete = ? and not planned and date between ?::date - 7 and ?::date + 6
 group by date, kind, place order by date, kind desc, place
 """
@@ -37,7 +38,11 @@ def notes(store: Store, athlete: str, week: date) -> pd.DataFrame:
 
 
 def pain(store: Store, athlete: str, week: date) -> pd.DataFrame:
-    """Pain and soreness of a week and the one before, from the log and from notes: date, kind, place, score (0-10, NaN unsaid), exercises in words, this_week."""
+    """Pain and soreness of a week and the one before, from the log and from notes.
+
+    date, kind, place, score (0-10, NaN unsaid), called (exercises in words), text (what the notes say), shared (whether a note of it may be shown to
+    the client), this_week.
+    """
     found = rows(store, PAIN, athlete, week, week)
     words = found["subjects"].map(lambda text: [called(one) for one in text.split("|")] if isinstance(text, str) else [])
     return found.assign(called=words.astype(object), this_week=found["date"].dt.date >= week)
@@ -72,7 +77,7 @@ def decisions(store: Store, athlete: str, week: date) -> pd.DataFrame:
 
 
 def subjects(store: Store, athlete: str, week: date) -> dict[str, str]:
-    """What a note, a goal or a decision can be about: '' for the day as a whole, the exercises of the last twelve weeks, the parts."""
+    """What a note, a goal or a decision can be about: '' for everything, the exercises of the last twelve weeks, the parts."""
     done = rows(store, DONE_LATELY, athlete, week, week)["exercise"]
     names = exercise_words()
-    return {"": "the day as a whole"} | {one: names[one] for one in done if one in names} | dict(part_words())
+    return {"": "everything"} | {one: names[one] for one in done if one in names} | dict(part_words())
