@@ -25,7 +25,7 @@ def ida(store: Path) -> dict[str, str]:
 
 
 @pytest.mark.parametrize(("path", "what", "first"), FORMS)
-def test_a_form_takes_the_focus_and_stands_whole(visit, fresh, path, what, first):
+def test_a_form_takes_the_focus_and_stands_whole(fresh, visit, path, what, first):
     address, store = fresh
     asked = ida(store)
     seen = visit(address)
@@ -46,7 +46,7 @@ def test_a_form_takes_the_focus_and_stands_whole(visit, fresh, path, what, first
 
 
 @pytest.mark.parametrize("width", [1280, 375])
-def test_what_is_refused_stands_in_the_form_with_what_was_typed(visit, fresh, width):
+def test_what_is_refused_stands_in_the_form_with_what_was_typed(fresh, visit, width):
     address, store = fresh
     asked = ida(store)
     seen = visit(address, width)

@@ -249,11 +249,11 @@ def test_what_is_refused_is_said_in_the_open_form_and_keeps_what_was_typed(ida: 
     run.radio(key="kind_note_day").set_value("pain")
     run.text_area(key="text_note_day").set_value("on the last set")
     keep(run)
-    assert not run.exception and ["Where the pain is" in one.value for one in run.error] == [True]
+    assert not run.exception and ["Where the pain is" in one.value for one in run.warning] == [True]
     assert run.text_area(key="text_note_day").value == "on the last set" and run.radio(key="kind_note_day").value == "pain"
     run.text_input(key="place_note_day").set_value("left elbow")
     keep(run)
-    assert not run.error and "kept" in " ".join(one.value for one in run.success)
+    assert not run.warning and "kept" in " ".join(one.value for one in run.success)
     assert not [one for one in run.text_area if one.key == "text_note_day"], "the form closes"
     assert ask(ida, "select place, score, text from notes") == [("left elbow", None, "on the last set")]
 
@@ -265,7 +265,7 @@ def test_every_form_says_what_it_refuses_and_stays_open(ida: Path, monkeypatch: 
     about = [one for one in run.selectbox if one.key == f"about_{what}_day"]
     assert [one.options[0] for one in about] == ["Everything"] * len(about)
     keep(run)
-    assert not run.exception and [word in one.value for one in run.error] == [True]
+    assert not run.exception and [word in one.value for one in run.warning] == [True]
     assert [one for one in run.button if one.label == "Keep it"]
 
 

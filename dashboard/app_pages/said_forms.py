@@ -57,7 +57,7 @@ def _form(choice: Choice, what: str, subject: str, name: str) -> None:
             try:
                 number = said.say(choice.store.path, table, choice.athlete, values)
             except Refusal as refusal:
-                beside.get(refusal.field, below).error(escape(str(refusal)))
+                beside.get(refusal.field, below).warning(escape(str(refusal)))
                 return
             worked_out(choice.store.path)
             _close()
@@ -110,11 +110,11 @@ def _block(choice: Choice, name: str, subject: str, beside: Beside) -> tuple[Tab
     with left:
         starts = st.date_input("Starts", value=choice.week, format=ISO, key=f"starts_{name}")
         beside["starts"] = st.empty()
-        due = st.date_input("A deload is due in the week of", value=None, format=ISO, key=f"deload_{name}")
-        beside["deload_due"] = st.empty()
     with right:
         ends = st.date_input("Ends", value=choice.week + timedelta(weeks=BLOCK_WEEKS, days=-1), format=ISO, key=f"ends_{name}")
         beside["ends"] = st.empty()
+    due = st.date_input("A deload is due in the week of", value=None, format=ISO, key=f"deload_{name}")
+    beside["deload_due"] = st.empty()
     return BLOCKS, {"aim": aim, "starts": starts, "ends": ends, "deload_due": due}
 
 
