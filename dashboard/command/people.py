@@ -16,6 +16,7 @@ from dashboard.queries.people import athletes, week_to_show, weeks
 from dashboard.standing.refresh import refresh
 from etl import tables
 from etl.refusal import Refusal
+from etl.store import known as people
 from etl.store import reading, store_path
 from etl.store.athletes import say, settings
 
@@ -55,13 +56,11 @@ def find_stored(path: Path, name: str | None) -> str:
 def _one_of(known: list[str], path: str, name: str | None) -> str:
     if not known:
         raise Refusal("The store holds no training yet", path, "Import a log (evenset import FILE.csv), or look at the sample (evenset demo).")
-    if name in known:
-        return name
-    same = [k for k in known if name and k.casefold() == name.casefold()]
-    if len(same) == 1 or (name is None and len(known) == 1):
-        return same[0] if same else known[0]
-    what = f"There is no athlete '{name}'" if name else "There are several athletes"
-    raise Refusal(what, "--athlete", f"Name one of: {', '.join(known)}.")
+    if name is None and len(known) == 1:
+        return known[0]
+    if name and (one := people.meant(name, known)):
+        return one
+    raise people.nobody(name, known, "--athlete") if name else Refusal("There are several athletes", "--athlete", people.suggestion(None, known))
 
 
 def find_week(store: Store, name: str, said: str | None) -> date:

@@ -16,6 +16,15 @@ select exercise_as_written, count(*) as sets from sets
 where exercise is null and name_key not in (select name_key from name_decisions)
 group by exercise_as_written order by sets desc, exercise_as_written
 """
+# Whose weeks an import holds, who has most of it first.
+PEOPLE = """
+select athlete, count(*) as sets from sets where import_id = ? and athlete in (select athlete from kept_weeks) group by athlete order by sets desc, athlete
+"""
+
+
+def people_of(store: Store, import_id: int) -> list[str]:
+    """The athletes of an import who have weeks to see, those with most of its sets first."""
+    return rows(store, PEOPLE, import_id)["athlete"].tolist()
 
 
 def imports(store: Store) -> pd.DataFrame:
