@@ -60,7 +60,7 @@ def test_the_preview_shows_rows_beside_what_they_became(open_page, tmp_path):
     rows = run.table[0].value.map(unescaped)
     assert rows["row"].tolist() == ["2", "3", "4", "", "5", "6"], "five rows, and one that is two sets"
     assert rows["exercise"].tolist()[:4] == ["barbell bench press", "plank", "single-arm dumbbell row, left", "single-arm dumbbell row, right"]
-    assert rows["load"].tolist()[:1] == ["45.4 kg"]
+    assert rows["load"].tolist()[:1] == ["45.4 kg (100 lb)"]
     assert rows[escape("reps or seconds")].tolist()[:2] == ["8 reps", "40 s"]
     assert rows["exercise"].tolist()[4:] == ['set aside: "never" cannot be read as a date', "values of the day, no set"]
     assert rows[escape("as written")][0] == "2026-03-02 | Robin | Bench press | 100 | 8"

@@ -15,7 +15,8 @@ from dashboard.app_pages import column_roles
 from dashboard.app_pages.first_rows import first_rows
 from dashboard.app_pages.page import escape, grid, remark, say_next, table
 from dashboard.choices import FILE_TYPES, Choice, import_answers, leave_sample
-from dashboard.queries.imports import people_of
+from dashboard.queries.imports import people_of, unmatched_of
+from dashboard.queries.kept import store_at
 from dashboard.queries.people import week_to_show
 from dashboard.queries.words import called
 from dashboard.sentences.imports import stored
@@ -156,7 +157,7 @@ def _store(choice: Choice, preview: Preview) -> None:
     column_roles.all_said().clear()
     st.session_state.pop("rehearsed")
     st.session_state[JUST_IN] = report["import"]
-    say_next(stored(report["import"], report["sets_stored"], len(report["unmatched"]), report["rows_set_aside"]))
+    say_next(stored(report["import"], report["sets_stored"], unmatched_of(store_at(choice.store.path), report["import"]), report["rows_set_aside"]))
 
 
 def _to_see(choice: Choice) -> None:

@@ -19,6 +19,7 @@ from etl.refusal import Refusal
 EVERYBODY = "everybody"
 KINDS = {"exercise": "An exercise of your own", "credit": "A credit", "name": "A name", "target": "A target"}
 OF_KIND = {"laterality": "Sides", "mode": "Counted in", "level": "From level", "per_hand": "Load of one hand"}
+NAME = "own_exercise_name"
 NO_HEAD = "Choose a head"
 
 
@@ -32,6 +33,15 @@ def show(choice: Choice) -> None:
     found = own.changes(choice.store.path)
     _listed(choice, found)
     _table(choice, found)
+
+
+def asked_by_name() -> bool:
+    """Whether the address asks for an exercise of one's own by its name; the form then holds the name."""
+    name = st.query_params.get("own")
+    if name is not None:
+        del st.query_params["own"]
+        st.session_state["own_kind"], st.session_state[NAME] = "exercise", name[:80]
+    return name is not None
 
 
 def change_credit(choice: Choice, exercise: str) -> None:
@@ -66,7 +76,7 @@ def _credit_form(choice: Choice, exercise: str, key: str) -> None:
 def _add_exercise(choice: Choice) -> None:
     words = exercise_titles()
     with st.form("own_exercise", border=False):
-        name = st.text_input("Name", max_chars=80, placeholder="as you write it in your log")
+        name = st.text_input("Name", max_chars=80, key=NAME, placeholder="as you write it in your log")
         like = st.selectbox("It is like", list(words), index=None, format_func=words.__getitem__, placeholder="the exercise whose heads it trains",
                             help="It begins with that exercise's heads, load and repetitions; change them afterwards.")
         equipment = st.text_input("Done with", placeholder="as there; else: bench+dumbbells or cable", max_chars=80)

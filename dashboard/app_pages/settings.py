@@ -12,8 +12,10 @@ from dashboard.app_pages.page import escape, remark, said_once, say_next, worked
 from dashboard.choices import Choice, current
 from dashboard.queries.balance import own_bands
 from dashboard.queries.words import part_words
-from dashboard.sentences.numbers import begun, listed, number
+from dashboard.sentences.numbers import begun, listed
 from dashboard.sentences.said import SEES
+from dashboard.sentences.units import loads_told
+from etl.notation.house import loads_in_kg
 from etl.refusal import Refusal
 from etl.store.athletes import SHOWN_UNITS, Settings, say, settings
 
@@ -21,8 +23,9 @@ LEVELS = {"beginner": "beginner", "intermediate": "intermediate", "advanced": "a
 WHY = {
     "level": "Which band of weekly sets a part is held against, and how many weeks a verdict on strength looks back.",
     "focus": "The parts that matter now. Left empty: the main parts of the regions that the log trains.",
-    "loads": "Kilograms in one hand, such as 2, 4, 6, 7.5, 10. The next load that is suggested is one of these. Left empty: any.",
-    "unit": "The log keeps what was written; only what is shown changes.",
+    "loads": "In one hand, such as 2, 4, 6, 7.5, 10, or 2 to 10 by 2. A load in the other unit has it behind it: 5 lb. The next load that is suggested "
+             "is one of these. Left empty: any.",
+    "unit": "The log keeps what was written; only what is shown changes. Until it is said here, it is the unit that most of the log is written in.",
     "shows": "What the page and the report for the client hold beside the training. A private note is never shown.",
 }
 
@@ -50,13 +53,17 @@ def _form(choice: Choice, known: Settings) -> None:
                          help=WHY["level"], key=f"level_{key}")
         focus = st.multiselect("In focus", list(parts), default=[one for one in known.focus if one in parts], format_func=lambda one: begun(parts[one]), help=WHY["focus"],
                                placeholder="The main parts of what is trained", key=f"focus_{key}")
-        loads = st.text_input("Loads in the house, kg in one hand", value=", ".join(number(load, 3) for load in known.loads), help=WHY["loads"],
+        loads = st.text_input(f"Loads in the house, {known.shown_unit} in one hand", value=loads_told(known.loads, known.shown_unit), help=WHY["loads"],
                               placeholder="any", max_chars=600, key=f"loads_{key}")
-        unit = st.radio("Loads are shown in", SHOWN_UNITS, index=SHOWN_UNITS.index(known.shown_unit), horizontal=True, help=WHY["unit"], key=f"unit_{key}")
+        beside_loads = st.empty()
+        unit = st.radio("Loads are shown in" + ("" if known.shown_unit_said else " (as most of the log so far)"), SHOWN_UNITS, index=SHOWN_UNITS.index(known.shown_unit), horizontal=True, help=WHY["unit"], key=f"unit_{key}")
         shows = st.multiselect("A client sees beside the training", list(SEES), default=list(known.shows), format_func=lambda one: begun(SEES[one]), help=WHY["shows"],
                                placeholder="Nothing", key=f"shows_{key}")
         if st.form_submit_button("Keep", disabled=choice.sample):
-            _keep(choice, known, {"level": level, "focus": focus, "loads": _loads(loads), "shown_unit": unit, "shows": shows})
+            try:
+                _keep(choice, known, {"level": level, "focus": focus, "loads": loads_in_kg(loads, known.shown_unit), "shown_unit": unit, "shows": shows})
+            except Refusal as refusal:
+                (beside_loads if refusal.field == "loads" else st).warning(escape(str(refusal)))
     own = own_bands(choice.store, choice.athlete)
     remark((f"Bands of your own: {escape(listed(own))}. " if own else "The bands are those of the level. ") + "A band of your own for a part is set on the page Exercises, under your own changes.")
 
@@ -73,13 +80,6 @@ def _keep(choice: Choice, known: Settings, values: dict[str, Any]) -> None:
 
 def _restore(choice: Choice, before: dict[str, Any], names: list[str]) -> None:
     say(choice.store.path, choice.athlete, **{name: list(before[name]) if isinstance(before[name], tuple) else before[name] for name in names})
-
-
-def _loads(text: str) -> list[float]:
-    try:
-        return sorted({float(item) for item in text.replace(";", ",").split(",") if item.strip()})
-    except ValueError:
-        raise Refusal(f"'{text}' are no loads", "Loads in the house", "Write kg in one hand, parted by commas, such as 2, 4, 6, 7.5, 10.") from None
 
 
 if current().athlete:

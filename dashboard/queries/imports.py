@@ -13,8 +13,12 @@ IMPORTS = "select * from imports order by import_id desc"
 # Names on which nobody has decided, "none of these" included.
 UNMATCHED = """
 select exercise_as_written, count(*) as sets from sets
-where exercise is null and name_key not in (select name_key from name_decisions)
+where exercise is null and name_key not in (select name_key from name_decisions) and (athlete = ?1 or ?1 is null)
 group by exercise_as_written order by sets desc, exercise_as_written
+"""
+UNMATCHED_OF = """
+select count(distinct exercise_as_written) as names from sets
+where import_id = ? and exercise is null and name_key not in (select name_key from name_decisions)
 """
 # Whose weeks an import holds, who has most of it first.
 PEOPLE = """
@@ -38,9 +42,14 @@ def set_aside(store: Store) -> pd.DataFrame:
     return rows(store, WAITING, None, None)
 
 
-def unmatched(store: Store) -> pd.DataFrame:
-    """The exercises that no catalogue entry was found for: exercise_as_written, sets; most sets first."""
-    return rows(store, UNMATCHED)
+def unmatched(store: Store, athlete: str | None = None) -> pd.DataFrame:
+    """The exercises that no catalogue entry was found for, of one athlete or all: exercise_as_written, sets; most sets first."""
+    return rows(store, UNMATCHED, athlete)
+
+
+def unmatched_of(store: Store, import_id: int) -> int:
+    """How many of an import's exercises wait for a match."""
+    return int(rows(store, UNMATCHED_OF, import_id)["names"].iloc[0])
 
 
 def waiting_count(store: Store) -> int:

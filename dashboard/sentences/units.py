@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
 import pandas as pd
 
 from dashboard.sentences.numbers import MINUS, measured, number
 
 KG, LB = "kg", "lb"
+BODY_WEIGHT = "body weight"
 LB_KG = 0.45359237  # kg in a pound (exact, international pound of 1959)
 NUMBER = r"\d[\d\u202f]*(?:\.\d+)?"
 # A load, or two ends of one; after it may stand its interval in brackets, which has no unit of its own.
@@ -39,6 +41,16 @@ def as_written(kg: float, unit: str = KG) -> str:
     whole = [one for one in (KG, LB) if _quarters(from_kg(kg, one))]
     told = whole[0] if len(whole) == 1 else unit
     return f"{number(from_kg(kg, told), 3)} {told}"
+
+
+def loads_told(loads: Sequence[float], unit: str) -> str:
+    """Loads of the log or the house, kg, as they were written: bare numbers in `unit`; with one of another unit among them, each with its own.
+
+    >>> loads_told([2.0, 7.5], KG), loads_told([5 * LB_KG, 7.5 * LB_KG], LB), loads_told([2.0, 5 * LB_KG], KG)
+    ('2, 7.5', '5, 7.5', '2 kg, 5 lb')
+    """
+    told = [as_written(one, unit) for one in loads]
+    return ", ".join(one.removesuffix(f" {unit}") for one in told) if all(one.endswith(unit) for one in told) else ", ".join(told)
 
 
 def _quarters(value: float) -> bool:
