@@ -18,7 +18,6 @@ from etl.tables import in_use
 
 SHOWN = 8
 OF_ONE = "waits_of_one"
-OWN_NAME = 80  # characters of a name of one's own
 
 
 def show(choice: Choice) -> None:
@@ -56,7 +55,7 @@ def _one(choice: Choice, row, match: Match) -> None:
             refresh(choice.store.path)
             say_next(f"{row.exercise_as_written} is no exercise of the catalogue. Its sets stay in the log, and it is not asked again.")
         st.page_link("app_pages/exercises.py", label="Make it an exercise of my own →", width="content",
-                     query_params={**choice.address, "own": row.exercise_as_written[:OWN_NAME]})
+                     query_params={**choice.address, "own": row.exercise_as_written})
 
 
 def settled(choice: Choice) -> None:
