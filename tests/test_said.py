@@ -320,3 +320,15 @@ def test_the_next_load_is_one_of_those_in_the_house(store: Path):
     assert told(8.0, 10.0, 10.5, 12.0) == "Hammer curl: the next load in the house, 10.5 kg."
     assert "12.5 kg, is 25 % up: first more repetitions" in told(10.0, 12.5)
     assert "no heavier load in the house" in told(6.0, 10.0)
+
+
+def test_notes_of_the_log_stand_beside_those_of_the_week_as_text(store: Path, monkeypatch: pytest.MonkeyPatch):
+    words = ["left elbow twinge", "<b>tired</b> **x**", "third", "fourth", "fifth", "sixth"]
+    bring(store, log(weeks=2).replace("Limited by", "Notes,Other") + "".join(
+        f"{MONDAY + timedelta(days=n % 2)},Ida,Lateral raise,{n + 1},8,12,2,,,{text}\n" for n, text in enumerate(words)).replace(",,,", ",,,"))
+    refresh(store, today=TODAY)
+    shown = unescaped(all_text(page(store, monkeypatch, "", athlete="Ida", week=MONDAY.isoformat())))
+    assert all(shown.count(text) == 1 for text in words) and "lateral raise: left elbow twinge" in shown
+    run = page(store, monkeypatch, "", athlete="Ida", week=MONDAY.isoformat())
+    assert "**x**" not in all_text(run) and [one.label for one in run.expander if "from the log" in one.label] == ["2 other notes from the log"]
+    assert words[0] not in all_text(page(store, monkeypatch, "", athlete="Ida", week=(MONDAY - timedelta(weeks=1)).isoformat()))

@@ -41,14 +41,15 @@ def _shown(found: pd.DataFrame) -> pd.DataFrame:
     frame = found[["set_id", "exercise_as_written", *EDITABLE]].copy()
     frame["date"] = pd.to_datetime(frame["date"]).dt.date
     frame["exercise"] = frame["exercise"].map(lambda exercise: called(exercise) if isinstance(exercise, str) else None)
-    return frame.assign(**{REMOVE: False})
+    frame.insert(0, REMOVE, False)
+    return frame
 
 
 def _editor(choice: Choice, found: pd.DataFrame) -> None:
     st.markdown("Change a cell, or tick *remove*, and keep it. The next export of the same log will not bring the mistake back.")
     shown = _shown(found)
     by_words = {words: exercise for exercise, words in exercise_words().items()}
-    config = {"set_id": None, "exercise_as_written": st.column_config.TextColumn("as written", disabled=True),
+    config = {REMOVE: st.column_config.CheckboxColumn(REMOVE, width="small", pinned=True), "set_id": None, "exercise_as_written": st.column_config.TextColumn("as written", disabled=True),
               "date": st.column_config.DateColumn("date"), "exercise": st.column_config.SelectboxColumn("exercise", options=sorted(by_words)),
               "kind": st.column_config.SelectboxColumn("kind", options=list(KINDS), required=True),
               "side": st.column_config.SelectboxColumn("side", options=list(SIDES), required=True)}

@@ -26,6 +26,14 @@ select limited_by, coalesce(exercise, '') as exercise, any_value(exercise_as_wri
 where athlete = ? and date between ?::date and ?::date + 6 and not planned and limited_by is not null and limited_by <> 'muscle'
 group by limited_by, coalesce(exercise, '') order by sets desc, limited_by, exercise
 """
+# What the log itself holds as a note, once for each day and exercise that it stands at.
+REMARKS = """
+select distinct date, coalesce(exercise, '') as exercise, exercise_as_written as written, trim(note) as text from sets
+where athlete = ?1 and date between ?2::date and ?2::date + 6 and not planned and trim(note) <> ''
+union
+select date, '', '', trim(note) from days where athlete = ?1 and date between ?2::date and ?2::date + 6 and trim(note) <> ''
+order by date, written, text
+"""
 DONE_LATELY = "select distinct exercise from kept_bests where athlete = ? and date between ?::date - 77 and ?::date + 6 order by exercise"
 NOW = """
 select measure, value, value_low, value_high from kept_strength where athlete = ? and week = ? and exercise = ?
@@ -51,6 +59,12 @@ def pain(store: Store, athlete: str, week: date) -> pd.DataFrame:
 def gave_out(store: Store, athlete: str, week: date) -> pd.DataFrame:
     """What ended sets before the muscle did: limited_by, exercise in words, sets; the most sets first."""
     found = rows(store, GAVE_OUT, athlete, week, week)
+    return found.assign(called=[called(one) if one else written for one, written in zip(found["exercise"], found["written"], strict=True)])
+
+
+def remarks(store: Store, athlete: str, week: date) -> pd.DataFrame:
+    """Notes that stand in the log of a week, oldest first: date, text, called (the exercise in words, '' for a row of the day)."""
+    found = rows(store, REMARKS, athlete, week)
     return found.assign(called=[called(one) if one else written for one, written in zip(found["exercise"], found["written"], strict=True)])
 
 

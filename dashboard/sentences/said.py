@@ -80,6 +80,15 @@ def more_of_felt(one: Mapping[str, Any]) -> str:
     return ": ".join(filter(None, [", ".join([day(one["date"], year=False), *one["called"]]), one["text"]])) + (MAY_BE_SHOWN if one["shared"] else "")
 
 
+def from_the_log(one: Mapping[str, Any]) -> str:
+    """A note of the log with its day and exercise.
+
+    >>> from_the_log({"date": date(2026, 3, 9), "called": "hammer curl", "text": "left elbow twinge"})
+    '9 March, hammer curl: left elbow twinge'
+    """
+    return f"{', '.join(filter(None, [day(one['date'], year=False), one['called']]))}: {one['text']}"
+
+
 def open_from_before(before: pd.DataFrame, now: set[str]) -> str:
     """What was noted the week before and not again: kind, place, score, date. now: this week's places, casefolded. '' for nothing."""
     left = before[(before["kind"] == "pain") & ~before["place"].str.casefold().isin(now)]

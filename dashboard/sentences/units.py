@@ -10,7 +10,7 @@ import pandas as pd
 from dashboard.sentences.numbers import MINUS, measured, number
 
 KG, LB = "kg", "lb"
-BODY_WEIGHT = "body weight"
+BODY_WEIGHT, NO_LOAD = "body weight", "0 kg"
 LB_KG = 0.45359237  # kg in a pound (exact, international pound of 1959)
 NUMBER = r"\d[\d\u202f]*(?:\.\d+)?"
 # A load, or two ends of one; after it may stand its interval in brackets, which has no unit of its own.
@@ -41,6 +41,15 @@ def as_written(kg: float, unit: str = KG) -> str:
     whole = [one for one in (KG, LB) if _quarters(from_kg(kg, one))]
     told = whole[0] if len(whole) == 1 else unit
     return f"{number(from_kg(kg, told), 3)} {told}"
+
+
+def at_load(series: str) -> str:
+    """What a series of repetitions is at, in words.
+
+    >>> at_load("0 kg"), at_load("0 kg, grip neutral"), at_load("10 kg")
+    ('body weight', 'body weight, grip neutral', '10 kg')
+    """
+    return BODY_WEIGHT + series.removeprefix(NO_LOAD) if series.startswith((f"{NO_LOAD},", f"{NO_LOAD} ")) or series == NO_LOAD else series
 
 
 def loads_told(loads: Sequence[float], unit: str) -> str:
