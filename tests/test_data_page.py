@@ -146,7 +146,7 @@ def test_the_tick_that_leaves_a_row_out_stays_in_sight_before_wide_rows(open_pag
     run.file_uploader[0].set_value(("log.csv", f"{wide}\n2026-03-02,Robin,Bench press,60,8{',x' * 12}\nnever,Robin,Bench press,60,8{',x' * 12}\n".encode(), "text/csv")).run()
     next(button for button in run.button if button.label == "Store it").click().run()
     for part, tick in (("waits", "leave out"), ("sets", "remove")):
-        table = next(node for node in nodes(section(run, part).main) if node.type == "arrow_data_frame")
+        table = next(node for node in nodes(section(run, part).main) if node.type == "dataframe")
         assert table.value.columns[0] == tick and json.loads(table.proto.columns)[tick]["pinned"]
 
 
