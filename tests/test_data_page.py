@@ -9,6 +9,7 @@ from streamlit.testing.v1 import AppTest
 
 from dashboard import choices
 from dashboard.app_pages.page import escape
+from dashboard.app_pages.stored_sets import _value
 from dashboard.queries import imports, people
 from dashboard.queries.kept import store_at
 from etl.fast import blocks
@@ -153,3 +154,11 @@ def test_the_tick_that_leaves_a_row_out_stays_in_sight_before_wide_rows(open_pag
 def test_body_weight_is_called_so_in_the_first_rows(open_page, tmp_path):
     run = bring(open_page(tmp_path / "body.duckdb", "app_pages/data.py"), "Date,Athlete,Exercise,Weight (lb),Reps\n2026-03-02,Robin,Pull-up,BW,8\n2026-03-02,Robin,Curl,47.5,8\n")
     assert run.table[0].value.map(unescaped)["load"].tolist() == ["body weight", "21.5 kg (47.5 lb)"]
+
+
+def test_loads_of_a_log_in_pounds_are_corrected_in_pounds(open_page, tmp_path):
+    run = bring(open_page(tmp_path / "lb.duckdb", "app_pages/data.py"), "Date,Athlete,Exercise,Weight (lb),Reps\n2026-03-02,Robin,Curl,47.5,8\n")
+    next(button for button in run.button if button.label == "Store it").click().run()
+    table = next(node for node in nodes(section(run, "sets").main) if node.type == "dataframe")
+    assert table.value["load_kg"].tolist() == [47.5] and json.loads(table.proto.columns)["load_kg"]["label"] == "load, lb"
+    assert _value("load_kg", 50.0, {}, "lb") == 50 * 0.45359237 and _value("reps", 50.0, {}, "lb") == 50.0

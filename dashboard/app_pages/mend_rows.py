@@ -47,7 +47,7 @@ def _table(choice: Choice, import_id: int, file: str) -> None:
     key = f"mend_{import_id}_{choice.store.stamp}"
     edited = st.data_editor(shown, hide_index=True, width="stretch", placeholder="", key=key, disabled=["row", "reason"],
                             alt=f"Rows of {file} that were set aside, to be mended", column_config={
-                                LEAVE_OUT: st.column_config.CheckboxColumn(LEAVE_OUT, width="small", pinned=True),  # in sight however wide the rows are
+                                LEAVE_OUT: st.column_config.CheckboxColumn(LEAVE_OUT, pinned=True),  # in sight however wide the rows are
                                 "row": st.column_config.NumberColumn("row", width="small"), "reason": st.column_config.TextColumn("reason", width="large")})
     changed = (edited[cells] != shown[cells]).any(axis=1) | edited[LEAVE_OUT]
     with st.container(horizontal=True):

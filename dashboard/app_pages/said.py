@@ -24,15 +24,15 @@ REMARKS_SHOWN = 4  # notes of the log beside those of the week
 def notes(choice: Choice) -> None:
     """The week's notes, and ways to add one and to take one back; pain and soreness stand with `felt`, and are taken back here as well."""
     found = said_of.notes(choice.store, choice.athlete, choice.week)
-    _kept(choice, NOTES, found, found["kind"] == "note")
     _from_the_log(choice)
+    _kept(choice, NOTES, found, found["kind"] == "note")
 
 
 def _from_the_log(choice: Choice) -> None:
     """What the log itself holds as notes in this week: a few, and the rest on request."""
     told = [f"- {escape(say.from_the_log(row))}" for row in said_of.remarks(choice.store, choice.athlete, choice.week).to_dict("records")]
     if told:
-        st.markdown("\n".join(["From the log:", "", *told[:REMARKS_SHOWN]]))
+        st.markdown("\n".join(["From the log:", *told[:REMARKS_SHOWN]]))
     if rest := told[REMARKS_SHOWN:]:
         with st.expander(f"{counted(len(rest), 'other note', 'other notes')} from the log"):
             st.markdown("\n".join(rest))

@@ -71,6 +71,20 @@ def from_kg(kg: float, unit: str) -> float:
     return kg / LB_KG if unit == LB else kg
 
 
+def to_kg(value: float, unit: str) -> float:
+    """A load that is written in the unit, in kg."""
+    return value * LB_KG if unit == LB else value
+
+
+def written_number(kg: float, unit: str) -> float:
+    """A load of the log in the unit, without what a product in double precision adds to a number that was written.
+
+    >>> written_number(47.5 * LB_KG, LB), written_number(20.0, KG)
+    (47.5, 20.0)
+    """
+    return round(from_kg(kg, unit), 4)
+
+
 def load(kg: float, unit: str) -> str:
     """A load in the unit, whole.
 
