@@ -154,6 +154,7 @@ def test_the_tick_that_leaves_a_row_out_stays_in_sight_before_wide_rows(open_pag
 def test_body_weight_is_called_so_in_the_first_rows(open_page, tmp_path):
     run = bring(open_page(tmp_path / "body.duckdb", "app_pages/data.py"), "Date,Athlete,Exercise,Weight (lb),Reps\n2026-03-02,Robin,Pull-up,BW,8\n2026-03-02,Robin,Curl,47.5,8\n")
     assert run.table[0].value.map(unescaped)["load"].tolist() == ["body weight", "21.5 kg (47.5 lb)"]
+    assert "Loads are in lb, from the header Weight (lb)." in unescaped(all_text(run))
 
 
 def test_loads_of_a_log_in_pounds_are_corrected_in_pounds(open_page, tmp_path):

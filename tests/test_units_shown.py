@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 
 import pandas as pd
 import pytest
@@ -19,7 +19,7 @@ from etl.store.athletes import say
 from etl.store.said import GOALS
 from tests.logs import bring
 from tests.page_runs import all_text, charts, unescaped
-from tests.test_said import MONDAY, TODAY, ida, log, page  # noqa: F401 - a fixture
+from tests.test_said import HEAD, MONDAY, TODAY, ida, log, page  # noqa: F401 - a fixture
 
 LB = 0.45359237
 
@@ -80,3 +80,12 @@ def test_the_pages_of_an_athlete_in_pounds_hold_no_kilogram_of_ours(ida, monkeyp
     assert [line for line in text.splitlines() if " kg" in line.replace("a bench press of 70 kg", "").replace("kg per kg", "")] == []
     assert not [chart for chart in charts(run) if " kg" in chart.alt.replace("kg per kg", "")]
     say(ida, "Ida", shown_unit="kg")
+
+
+def test_repetitions_at_no_load_are_at_body_weight(store):
+    """The best of a series without a load, in the reason of its verdict."""
+    days = [MONDAY - timedelta(weeks=back) + timedelta(days=d) for back in range(30) for d in (0, 3)]
+    bring(store, HEAD + "".join(f"{day},Ida,Push-up,1,0,{12 + n % 3},2,,,\n" for n, day in enumerate(sorted(days))))
+    refresh(store, today=TODAY)
+    reasons = " ".join(exercises(store_at(store), "Ida", MONDAY)["reason"])
+    assert "at body weight" in reasons and "0 kg" not in reasons

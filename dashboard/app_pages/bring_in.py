@@ -117,6 +117,8 @@ def _offer(choice: Choice, preview: Preview) -> None:
                 f"{number(report['already_stored'])} already stored, {counted(report['rows_set_aside'], 'row', 'rows')} set aside.**")
     if report["assumed"]:
         st.markdown("Taken for granted:\n" + "\n".join(f"- {escape(text)}" for text in report["assumed"]))
+    if said := column_roles.units_said(preview.files):
+        st.markdown(escape(said))
     rows = first_rows(preview)
     if not rows.empty:
         st.markdown("The first rows, as written and as they were understood:")
