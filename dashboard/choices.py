@@ -187,7 +187,7 @@ def _chosen(store: Store, people: list[str], bar: bool) -> tuple[str, date]:
     if not bar:
         return _kept(store, asked)
     with st.container(horizontal=True, vertical_alignment="bottom", key="choice_bar"):
-        athlete = st.selectbox("Athlete", people, key=ATHLETE, width=260, on_change=_arrived)
+        athlete = st.selectbox("Athlete", people, key=ATHLETE, width=260, on_change=_somebody_else)
         known = weeks(store, athlete)
         _settle(WEEK, _monday(asked.get("week")), known, week_to_show(store, athlete))
         here = known.index(st.session_state[WEEK])
@@ -252,6 +252,12 @@ def _write(athlete: str, week: date) -> None:
     st.session_state[WRITTEN] = address
     if {name: st.query_params.get(name) for name in address} != address:
         st.query_params.update(address)
+
+
+def _somebody_else() -> None:
+    """Another athlete was chosen: their own last week is shown, not the week of whoever was there before."""
+    st.session_state.pop(WEEK, None)
+    _arrived()
 
 
 def _go(week: date) -> None:

@@ -85,7 +85,7 @@ def visit(browser):
             seen.settle()
         found = list(pictures.troubles(seen))
         seen.page.close()
-        assert not found
+        assert not found, found
 
 
 def asked(seen: Visit) -> dict[str, str]:

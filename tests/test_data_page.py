@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import json
+
 import pytest
 from streamlit.testing.v1 import AppTest
 
 from dashboard import choices
 from dashboard.app_pages.page import escape
+from dashboard.app_pages.stored_sets import _value
 from dashboard.queries import imports, people
 from dashboard.queries.kept import store_at
 from etl.fast import blocks
 from etl.importing import Answers, keep, known, understand
-from tests.page_runs import all_text, unescaped
+from tests.page_runs import all_text, nodes, unescaped
 
 LOG = b"""Date,Exercise,Weight (kg),Reps,RIR
 2026-03-02,Bench press,60,8,2
@@ -60,7 +63,7 @@ def test_the_preview_shows_rows_beside_what_they_became(open_page, tmp_path):
     rows = run.table[0].value.map(unescaped)
     assert rows["row"].tolist() == ["2", "3", "4", "", "5", "6"], "five rows, and one that is two sets"
     assert rows["exercise"].tolist()[:4] == ["barbell bench press", "plank", "single-arm dumbbell row, left", "single-arm dumbbell row, right"]
-    assert rows["load"].tolist()[:1] == ["45.4 kg"]
+    assert rows["load"].tolist()[:1] == ["45.4 kg (100 lb)"]
     assert rows[escape("reps or seconds")].tolist()[:2] == ["8 reps", "40 s"]
     assert rows["exercise"].tolist()[4:] == ['set aside: "never" cannot be read as a date', "values of the day, no set"]
     assert rows[escape("as written")][0] == "2026-03-02 | Robin | Bench press | 100 | 8"
@@ -136,3 +139,27 @@ def test_an_import_can_be_taken_back_on_the_page(open_page, tmp_path):
     run = section(open_page(store, "app_pages/data.py"), "imports")
     next(button for button in run.button if button.label == "Take this import back").click().run()
     assert "3 sets went" in run.success[0].value.replace("\\", "")
+
+
+def test_the_tick_that_leaves_a_row_out_stays_in_sight_before_wide_rows(open_page, tmp_path):
+    run = open_page(tmp_path / "wide.duckdb", "app_pages/data.py")
+    wide = "Date,Athlete,Exercise,Weight (kg),Reps," + ",".join(f"Other {n}" for n in range(12))
+    run.file_uploader[0].set_value(("log.csv", f"{wide}\n2026-03-02,Robin,Bench press,60,8{',x' * 12}\nnever,Robin,Bench press,60,8{',x' * 12}\n".encode(), "text/csv")).run()
+    next(button for button in run.button if button.label == "Store it").click().run()
+    for part, tick in (("waits", "leave out"), ("sets", "remove")):
+        table = next(node for node in nodes(section(run, part).main) if node.type == "dataframe")
+        assert table.value.columns[0] == tick and json.loads(table.proto.columns)[tick]["pinned"]
+
+
+def test_body_weight_is_called_so_in_the_first_rows(open_page, tmp_path):
+    run = bring(open_page(tmp_path / "body.duckdb", "app_pages/data.py"), "Date,Athlete,Exercise,Weight (lb),Reps\n2026-03-02,Robin,Pull-up,BW,8\n2026-03-02,Robin,Curl,47.5,8\n")
+    assert run.table[0].value.map(unescaped)["load"].tolist() == ["body weight", "21.5 kg (47.5 lb)"]
+    assert "Loads are in lb, from the header Weight (lb)." in unescaped(all_text(run))
+
+
+def test_loads_of_a_log_in_pounds_are_corrected_in_pounds(open_page, tmp_path):
+    run = bring(open_page(tmp_path / "lb.duckdb", "app_pages/data.py"), "Date,Athlete,Exercise,Weight (lb),Reps\n2026-03-02,Robin,Curl,47.5,8\n")
+    next(button for button in run.button if button.label == "Store it").click().run()
+    table = next(node for node in nodes(section(run, "sets").main) if node.type == "dataframe")
+    assert table.value["load_kg"].tolist() == [47.5] and json.loads(table.proto.columns)["load_kg"]["label"] == "load, lb"
+    assert _value("load_kg", 50.0, {}, "lb") == 50 * 0.45359237 and _value("reps", 50.0, {}, "lb") == 50.0

@@ -27,13 +27,15 @@ from dashboard.rendered import svg
 from dashboard.report.content import gather
 from dashboard.report.html import html
 from dashboard.sentences.decimal_mark import COMMA, POINT, told, written_with
-from dashboard.sentences.loads import loads_line, read_loads, read_number
 from dashboard.sentences.numbers import amount, measured, number, signed
-from dashboard.sentences.units import in_unit
+from dashboard.sentences.read_number import read_number
+from dashboard.sentences.units import in_unit, loads_told
 from dashboard.spreadsheet import csv
 from dashboard.standing.kept import BY_WEEK
 from dashboard.standing.refresh import refresh, refresh_some, stale
 from etl.importing import own
+from etl.notation.house import loads_in_kg
+from etl.refusal import Refusal
 from etl.store import writing
 from tests.logs import ask, bring
 from tests.marked_pages import DECIMALS, NO_NUMBERS, texts, with_decimals
@@ -140,18 +142,18 @@ def in_unit_with_point(text: str) -> str:
 @pytest.mark.parametrize("mark", [POINT, COMMA])
 def test_the_loads_in_the_house_are_read_as_they_are_shown(mark):
     with written_with(mark):
-        assert read_loads(loads_line((2, 7.5, 1.125, 10))) == [1.125, 2, 7.5, 10]
+        assert loads_in_kg(loads_told((1.125, 2, 7.5, 10), "kg"), "kg", comma=mark == COMMA) == [1.125, 2, 7.5, 10]
         assert read_number(number(1234.25, 2)) == 1234.25
 
 
 def test_a_comma_reader_parts_loads_by_semicolons_and_may_write_either_mark():
     with written_with(COMMA):
-        assert loads_line((2, 7.5)) == "2; 7,5"
-        assert read_loads("2,5; 7.5;10") == [2.5, 7.5, 10]
-        assert read_loads("2, 4, 7,5") == [2, 4, 7.5]
-        with pytest.raises(ValueError):
-            read_loads("2,4,6")  # loads, or 2.4 and 6?
-    assert read_loads("2,4,6") == [2, 4, 6]
+        assert loads_told((2, 7.5), "kg") == "2; 7,5"
+    assert loads_in_kg("2,5; 7.5;10", "kg", comma=True) == [2.5, 7.5, 10]
+    assert loads_in_kg("2, 4, 7,5", "kg", comma=True) == [2, 4, 7.5]
+    with pytest.raises(Refusal, match="parted by semicolons"):
+        loads_in_kg("2,4,6", "kg", comma=True)  # loads, or 2.4 and 6?
+    assert loads_in_kg("2,4,6", "kg") == [2, 4, 6]
 
 
 @pytest.mark.parametrize("page,address,chosen", STANDS)

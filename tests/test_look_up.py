@@ -105,7 +105,7 @@ def test_the_session_page_shows_its_sets_what_was_new_and_what_was_said(open_pag
     assert "Pain, knee, 3 of 10" in text and "Note: slept badly" in text and "Note (barbell bench press): good day" in text and "Body mass 81 kg" in text
     assert "not for her" not in text, "what is private stays where it was written"
     sets = run.dataframe[0].value
-    assert sets["load, kg"].tolist() == ["40", "65", "65", "65", "0", "5", ""] and sets["kind"].tolist() == ["warm-up"] + [""] * 6
+    assert sets["load, kg"].tolist() == ["40", "65", "65", "65", "body weight", "5", ""] and sets["kind"].tolist() == ["warm-up"] + [""] * 6
     assert sets["repetitions"].tolist() == ["8", "8", "8", "7", "7", "6", ""] and sets["held, s"].iloc[-1] == "47" and sets["note"].iloc[1] == HOSTILE
     assert "chest: 2.5" in told(run)[0].lower()
     run.selectbox(key="session").set_value("2026-03-02").run()

@@ -77,7 +77,7 @@ def test_a_deload_is_due_in_a_week_by_its_monday(ida: Path):
 
 
 @pytest.mark.parametrize(("table", "values", "word"), [
-    (NOTES, note(text="  "), "empty"), (NOTES, note(kind="mood"), "kind"), (NOTES, note(kind="pain"), "Where"), (NOTES, note(kind="pain", place="knee", score=11), "score"),
+    (NOTES, note(text="  "), "empty"), (NOTES, note(kind="mood"), "kind"), (NOTES, note(kind="pain"), "Where"), (NOTES, note(kind="pain", place="knee", score=11), "score"), (NOTES, note(kind="pain", place="knee", score=0), "score"),
     (NOTES, note(kind="pain", place="knee", date=TODAY + timedelta(days=1)), "ahead"), (NOTES, note(text="x" * (LONGEST + 1)), "longer"),
     (NOTES, note(subject="no such"), "no exercise"), (NOTES, note(date=None), "day is not said"), (NOTES, note(date=date(1900, 1, 1)), "cannot be"),
     (GOALS, goal(text=""), "not said"), (GOALS, goal(target=12), "number"), (GOALS, goal(measure="reps", target=12.0), "one exercise"),
@@ -227,9 +227,14 @@ def page(store: Path, monkeypatch: pytest.MonkeyPatch, name: str, **asked: str) 
     return run
 
 
+def keep(run: AppTest) -> None:
+    next(button for button in run.button if button.label == "Keep it").click().run()
+
+
 def test_a_note_is_added_on_the_page_undone_and_a_hostile_one_is_shown_as_text(ida: Path, monkeypatch: pytest.MonkeyPatch):
     hostile = "<script>x</script> **bold** $a$ ![p](http://192.0.2.1/p.png) =1+1"
     run = page(ida, monkeypatch, "", athlete="Ida", week=MONDAY.isoformat())
+    run.button(key="add_note_day").click().run()
     run.text_area(key="text_note_day").set_value(hostile)
     next(button for button in run.button if button.label == "Keep it").click().run()
     assert hostile in unescaped(all_text(run)) and "**bold**" not in all_text(run)
@@ -238,10 +243,40 @@ def test_a_note_is_added_on_the_page_undone_and_a_hostile_one_is_shown_as_text(i
     assert not run.exception and not ask(ida, "select * from notes")
 
 
-def test_what_is_refused_on_the_page_is_said_there(ida: Path, monkeypatch: pytest.MonkeyPatch):
+def test_what_is_refused_is_said_in_the_open_form_and_keeps_what_was_typed(ida: Path, monkeypatch: pytest.MonkeyPatch):
     run = page(ida, monkeypatch, "", athlete="Ida", week=MONDAY.isoformat())
-    next(button for button in run.button if button.label == "Keep it").click().run()
-    assert not run.exception and "empty" in " ".join(one.value for one in run.error)
+    run.button(key="add_note_day").click().run()
+    run.radio(key="kind_note_day").set_value("pain")
+    run.text_area(key="text_note_day").set_value("on the last set")
+    keep(run)
+    assert not run.exception and ["Where the pain is" in one.value for one in run.warning] == [True]
+    assert run.text_area(key="text_note_day").value == "on the last set" and run.radio(key="kind_note_day").value == "pain"
+    run.text_input(key="place_note_day").set_value("left elbow")
+    keep(run)
+    assert not run.warning and "kept" in " ".join(one.value for one in run.success)
+    assert not [one for one in run.text_area if one.key == "text_note_day"], "the form closes"
+    assert ask(ida, "select place, score, text from notes") == [("left elbow", None, "on the last set")]
+
+
+@pytest.mark.parametrize(("name", "what", "word"), [("", "decision", "decided is not said"), ("settings", "goal", "goal is, is not said"), ("settings", "block", "block is for")])
+def test_every_form_says_what_it_refuses_and_stays_open(ida: Path, monkeypatch: pytest.MonkeyPatch, name: str, what: str, word: str):
+    run = page(ida, monkeypatch, name, athlete="Ida", week=MONDAY.isoformat())
+    run.button(key=f"add_{what}_day").click().run()
+    about = [one for one in run.selectbox if one.key == f"about_{what}_day"]
+    assert [one.options[0] for one in about] == ["Everything"] * len(about)
+    keep(run)
+    assert not run.exception and [word in one.value for one in run.warning] == [True]
+    assert [one for one in run.button if one.label == "Keep it"]
+
+
+def test_pain_is_listed_once_with_its_words_and_can_be_taken_back(ida: Path, monkeypatch: pytest.MonkeyPatch):
+    said.say(ida, NOTES, "Ida", note(kind="pain", place="left elbow", score=3.0, text="last set only"), TODAY)
+    said.say(ida, NOTES, "Ida", note(), TODAY)
+    run = page(ida, monkeypatch, "", athlete="Ida", week=MONDAY.isoformat())
+    shown = unescaped(all_text(run))
+    assert shown.count("last set only") == 1 and "Pain, left elbow, 3 of 10**, 22 October: last set only" in shown and "slept badly" in shown
+    next(one for one in run.button if "left elbow" in unescaped(one.label)).click().run()
+    assert ask(ida, "select kind from notes") == [("note",)]
 
 
 def test_settings_on_the_page_are_kept_and_undone(ida: Path, monkeypatch: pytest.MonkeyPatch):
@@ -285,3 +320,15 @@ def test_the_next_load_is_one_of_those_in_the_house(store: Path):
     assert told(8.0, 10.0, 10.5, 12.0) == "Hammer curl: the next load in the house, 10.5 kg."
     assert "12.5 kg, is 25 % up: first more repetitions" in told(10.0, 12.5)
     assert "no heavier load in the house" in told(6.0, 10.0)
+
+
+def test_notes_of_the_log_stand_beside_those_of_the_week_as_text(store: Path, monkeypatch: pytest.MonkeyPatch):
+    words = ["left elbow twinge", "<b>tired</b> **x**", "third", "fourth", "fifth", "sixth"]
+    bring(store, log(weeks=2).replace("Limited by", "Notes,Other") + "".join(
+        f"{MONDAY + timedelta(days=n % 2)},Ida,Lateral raise,{n + 1},8,12,2,,,{text}\n" for n, text in enumerate(words)).replace(",,,", ",,,"))
+    refresh(store, today=TODAY)
+    shown = unescaped(all_text(page(store, monkeypatch, "", athlete="Ida", week=MONDAY.isoformat())))
+    assert all(shown.count(text) == 1 for text in words) and "lateral raise: left elbow twinge" in shown
+    run = page(store, monkeypatch, "", athlete="Ida", week=MONDAY.isoformat())
+    assert "**x**" not in all_text(run) and [one.label for one in run.expander if "from the log" in one.label] == ["2 other notes from the log"]
+    assert words[0] not in all_text(page(store, monkeypatch, "", athlete="Ida", week=(MONDAY - timedelta(weeks=1)).isoformat()))

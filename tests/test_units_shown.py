@@ -2,29 +2,53 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 
 import pandas as pd
 import pytest
 
 from dashboard.queries.kept import store_at
 from dashboard.queries.strength import bests, exercises, in_unit as series_in_unit
-from dashboard.sentences.units import heading_in_unit, in_unit, rows_in_unit, table_in_unit
+from dashboard.queries.stair import stair
+from dashboard.sentences.stair import LOADS
+from dashboard.sentences.numbers import number
+from dashboard.sentences.units import as_written, heading_in_unit, in_unit, rows_in_unit, table_in_unit
+from dashboard.standing.refresh import refresh
 from etl.store import said
 from etl.store.athletes import say
 from etl.store.said import GOALS
+from tests.logs import bring
 from tests.page_runs import all_text, told, unescaped
-from tests.test_said import MONDAY, TODAY, ida, page  # noqa: F401 - a fixture
+from tests.test_said import HEAD, MONDAY, TODAY, ida, log, page  # noqa: F401 - a fixture
 
 LB = 0.45359237
 
 
 @pytest.mark.parametrize(("text", "turned"), [
     ("45.359237 kg", "100 lb"), ("1\u202f000 kg", "2\u202f204.6 lb"), ("at 10 kg with 2 in reserve", "at 22 lb with 2 in reserve"), ("1.34 kg per kg of body mass", "1.34 kg per kg of body mass"),
-    ("20 to 25 kg", "44.1 to 55.1 lb"), ("30 repetitions", "30 repetitions"), ("100 kg (90.0 to 110.0), then 3 (1 to 5)", "220.5 lb (198.4 to 242.5), then 3 (1 to 5)"), ("12kg", "12kg"),
+    ("20 to 25 kg", "44 to 55.1 lb"), ("30 repetitions", "30 repetitions"), ("100 kg (90.0 to 110.0), then 3 (1 to 5)", "220.5 lb (198.4 to 242.5), then 3 (1 to 5)"), ("12kg", "12kg"),
 ])
 def test_loads_in_a_text_of_ours(text: str, turned: str):
     assert in_unit(text, "lb") == turned and in_unit(text, "kg") == text
+
+
+POUNDS = sorted({step * n for step, most in ((0.5, 60), (1.25, 60), (2.5, 300)) for n in range(1, most)})
+
+
+def test_what_was_written_in_pounds_is_read_in_pounds_again():
+    """Our texts hold a tenth of a kilogram, and a load of the log is kept exactly."""
+    assert {in_unit(f"at {number(pounds * LB)} kg", "lb") for pounds in POUNDS} == {f"at {number(pounds, 2)} lb" for pounds in POUNDS}
+    assert table_in_unit(pd.DataFrame({"load, kg": [number(18.1)]}), "lb")["load, lb"].tolist() == ["40"]
+    assert [as_written(pounds * LB) for pounds in (2.5, 47.5, 135.0)] == ["2.5 lb", "47.5 lb", "135 lb"]
+    assert [as_written(kg, "lb") for kg in (2.5, 20.0, 7.25)] == ["2.5 kg", "20 kg", "7.25 kg"]
+
+
+def test_a_step_of_a_stair_is_called_as_it_was_written(store):
+    bring(store, log().replace("Load (kg)", "Load (lb)").replace(",12,8,", ",47.5,8,"))
+    refresh(store, today=TODAY)
+    found = stair(store_at(store), "Ida", f"{LOADS}:hammer_curl", MONDAY)
+    assert [in_unit(name, "lb") for name in found.steps["name_"]] == ["47.5 lb"]
+    assert {in_unit(text, "lb") for text in found.sessions["told"]} == {"47.5 lb × 8, 2 in reserve"}
 
 
 def test_tables_turn_over_what_their_headings_call_a_load():
@@ -56,3 +80,12 @@ def test_the_pages_of_an_athlete_in_pounds_hold_no_kilogram_of_ours(ida, monkeyp
     assert [line for line in text.splitlines() if " kg" in line.replace("a bench press of 70 kg", "").replace("kg per kg", "")] == []
     assert not [words for words in told(run) if " kg" in words.replace("kg per kg", "")]
     say(ida, "Ida", shown_unit="kg")
+
+
+def test_repetitions_at_no_load_are_at_body_weight(store):
+    """The best of a series without a load, in the reason of its verdict."""
+    days = [MONDAY - timedelta(weeks=back) + timedelta(days=d) for back in range(30) for d in (0, 3)]
+    bring(store, HEAD + "".join(f"{day},Ida,Push-up,1,0,{12 + n % 3},2,,,\n" for n, day in enumerate(sorted(days))))
+    refresh(store, today=TODAY)
+    reasons = " ".join(exercises(store_at(store), "Ida", MONDAY)["reason"])
+    assert "at body weight" in reasons and "0 kg" not in reasons

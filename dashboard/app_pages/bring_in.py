@@ -15,8 +15,12 @@ from dashboard.app_pages import column_roles
 from dashboard.app_pages.first_rows import first_rows
 from dashboard.app_pages.page import escape, grid, remark, say_next, table
 from dashboard.choices import FILE_TYPES, Choice, import_answers, leave_sample
+from dashboard.queries.imports import people_of, unmatched_of
+from dashboard.queries.kept import store_at
+from dashboard.queries.people import week_to_show
 from dashboard.queries.words import called
 from dashboard.sentences.decimal_mark import told, told_rows
+from dashboard.sentences.imports import stored
 from dashboard.sentences.numbers import counted, number
 from dashboard.standing.refresh import refresh
 from etl.export.blank import blank_log
@@ -26,6 +30,8 @@ from etl.refusal import Question, Refusal
 
 MEGABYTES = 200  # [D] what a browser sends is held in memory whole; a larger file goes in by the command, which reads it block by block
 COLUMN_TABLES = 4  # files with headers of their own whose columns are shown
+TO_SEE = 4  # athletes of an import with a link of their own
+JUST_IN = "just_in"  # the import that was stored last in this visit
 PREVIEWS = 2  # kept at a time: the one before and the one after the columns were said
 
 
@@ -37,6 +43,7 @@ def show(choice: Choice) -> None:
     files = st.file_uploader("CSV files, in whatever shape your log has", type=FILE_TYPES, accept_multiple_files=True,
                              max_upload_size=MEGABYTES, key=f"files_{st.session_state.get('uploads', 0)}")
     if not files:
+        _to_see(choice)
         remark("One row per set, sets side by side, 3x10 @ 20 kg in a cell, a round per row: all are read. Bring the whole log each time if "
                "that is easier: only what is new is stored. Nothing leaves this computer.")
         st.download_button("No log yet? Take this empty one", blank_log(), "training_log.csv", "text/csv")
@@ -111,6 +118,8 @@ def _offer(choice: Choice, preview: Preview) -> None:
                 f"{number(report['already_stored'])} already stored, {counted(report['rows_set_aside'], 'row', 'rows')} set aside.**")
     if report["assumed"]:
         st.markdown("Taken for granted:\n" + "\n".join(f"- {escape(told(text))}" for text in report["assumed"]))
+    if said := column_roles.units_said(preview.files):
+        st.markdown(escape(told(said)))
     rows = first_rows(preview)
     if not rows.empty:
         st.markdown("The first rows, as written and as they were understood:")
@@ -150,4 +159,16 @@ def _store(choice: Choice, preview: Preview) -> None:
     st.session_state.pop("previews")
     column_roles.all_said().clear()
     st.session_state.pop("rehearsed")
-    say_next(f"{counted(report['sets_stored'], 'set', 'sets')} stored as import {report['import']}. The weeks are worked out.")
+    st.session_state[JUST_IN] = report["import"]
+    say_next(stored(report["import"], report["sets_stored"], unmatched_of(store_at(choice.store.path), report["import"]), report["rows_set_aside"]))
+
+
+def _to_see(choice: Choice) -> None:
+    """After an import: the way to each of its athletes."""
+    people = people_of(choice.store, st.session_state[JUST_IN]) if JUST_IN in st.session_state else []
+    with st.container(horizontal=True):
+        for athlete in people[:TO_SEE]:
+            st.page_link("app_pages/this_week.py", label=f"See {escape(athlete)}'s last week →", width="content",
+                         query_params={"athlete": athlete, "week": week_to_show(choice.store, athlete).isoformat()})
+    if len(people) > TO_SEE:
+        remark(f"{counted(len(people) - TO_SEE, 'other', 'others')} came in: they are in the box *Athlete* and on the page *Clients*.")

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 
 import streamlit as st
 
 from dashboard.app_pages.page import escape, remark
 from dashboard.sentences.fields import FIELD_WORDS, NOT_USED, field_words
+from dashboard.sentences.numbers import listed
 from etl.columns import NO_COLUMN, Column
 from etl.importing import Understood
 from etl.importing.memory import shape_of
 
 SAID = "said_of_columns"  # in the session: the shape of a header -> field -> header, as the person said
 EXAMPLES = 3
+UNITS = ("kg", "lb", "st")
 WORDS = [NOT_USED, *FIELD_WORDS.values()]
 WORDS_FIELD = {words: field for field, words in FIELD_WORDS.items()}
 
@@ -52,6 +55,12 @@ def editor(file: Understood) -> None:
 def _why(file: Understood, column: Column) -> str:
     sure = f"{column.confidence:.0%} sure: {column.reason}" if column.field else f"Not used: {column.reason}"
     return f"{sure}. Holds {_examples(file, column) or 'nothing'}."
+
+
+def units_said(files: Sequence[Understood]) -> str:
+    """Which unit the headers give for loads, in a sentence; '' where none does."""
+    found = {(column.unit, column.header) for file in files for column in file.columns if column.field == "load" and column.unit in UNITS}
+    return f"Loads are in {listed([f'{unit}, from the header {header}' for unit, header in sorted(found)][:EXAMPLES])}." if found else ""
 
 
 def unread(file: Understood) -> None:

@@ -9,6 +9,7 @@ from dashboard.app_pages.page import how_worked_out, said_once
 from dashboard.choices import Choice, current, one_of_few
 from dashboard.queries import imports as imports_of
 
+SECTION = "data_section"
 SECTIONS = {"bring": "Bring in a log", "waits": "What waits", "sets": "Sets in the store", "imports": "What came in"}
 
 ROWS = {"row_bounds": "what a row may hold", "units": "units"}
@@ -20,7 +21,12 @@ def show(choice: Choice) -> None:
     said_once()
     waiting = imports_of.waiting_count(choice.store)
     names = SECTIONS | ({"waits": f"What waits ({waiting})"} if waiting else {})
-    section = one_of_few("What to do", names, "data_section")
+    if (asked := st.query_params.get("part")) is not None:
+        del st.query_params["part"]  # the same link opens the part again, whatever was looked at meanwhile
+        if asked in SECTIONS:
+            st.session_state[SECTION] = asked
+            st.session_state[name_matches.OF_ONE] = asked == "waits"
+    section = one_of_few("What to do", names, SECTION)
     if section == "bring":
         bring_in.show(choice)
     elif section == "waits":

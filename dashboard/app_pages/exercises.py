@@ -26,6 +26,8 @@ def show(choice: Choice) -> None:
     for name, opens in {"head": "head", "exercise": "exercise", "first": "compare", "second": "compare"}.items():
         if name in st.query_params and asks_anew(name):
             st.session_state[SECTION] = opens
+    if own_changes.asked_by_name():
+        st.session_state[SECTION] = "changes"
     section = one_of_few("What to look up", SECTIONS, SECTION)
     if section == "head":
         head_view.show(choice)

@@ -7,6 +7,7 @@ import pandas as pd
 from dashboard.queries.words import called
 from dashboard.sentences.decimal_mark import told
 from dashboard.sentences.numbers import UNKNOWN, day, number
+from dashboard.sentences.units import BODY_WEIGHT, KG, LB, as_written
 from etl.importing import Preview, Understood
 
 ROWS, FILES, SETS = 5, 3, 6
@@ -45,11 +46,19 @@ def _lines(file: Understood) -> list[dict[str, str]]:
 def _set(one) -> dict[str, str]:
     exercise = called(None if pd.isna(one.exercise) else one.exercise)
     side = "" if one.side == "both" else f", {one.side}"
-    return {"date": day(one.date), "exercise": f"{exercise}{side}", "load": _with_unit(one.load_kg, "kg"), WORK: _work(one)}
+    return {"date": day(one.date), "exercise": f"{exercise}{side}", "load": _load(one.load_kg), WORK: _work(one)}
 
 
 def _no_set(words: str) -> dict[str, str]:
     return {"date": UNKNOWN, "exercise": words, "load": UNKNOWN, WORK: UNKNOWN}
+
+
+def _load(kg: float) -> str:
+    """A load in kg, with what was written beside it where that was pounds; body weight in words."""
+    if pd.notna(kg) and kg == 0:
+        return BODY_WEIGHT
+    written = "" if pd.isna(kg) else as_written(kg)
+    return _with_unit(kg, KG) + (f" ({written})" if written.endswith(LB) else "")
 
 
 def _work(one) -> str:

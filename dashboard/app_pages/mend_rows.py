@@ -43,11 +43,13 @@ def _waiting(choice: Choice, rows: pd.DataFrame) -> None:
 def _table(choice: Choice, import_id: int, file: str) -> None:
     found = told_rows(waiting(choice.store.path, import_id, file).head(SHOWN), ["reason"])
     cells = [name for name in found.columns if name not in FIXED]
-    shown = found[["row", "reason", *cells]].assign(**{LEAVE_OUT: False})
+    shown = found[["row", "reason", *cells]]
+    shown.insert(0, LEAVE_OUT, False)
     key = f"mend_{import_id}_{choice.store.stamp}"
     edited = st.data_editor(shown, hide_index=True, width="stretch", placeholder="", key=key, disabled=["row", "reason"],
-                            alt=f"Rows of {file} that were set aside, to be mended", column_config={"row": st.column_config.NumberColumn("row", width="small"),
-                                                                                                    "reason": st.column_config.TextColumn("reason", width="large")})
+                            alt=f"Rows of {file} that were set aside, to be mended", column_config={
+                                LEAVE_OUT: st.column_config.CheckboxColumn(LEAVE_OUT, pinned=True),  # in sight however wide the rows are
+                                "row": st.column_config.NumberColumn("row", width="small"), "reason": st.column_config.TextColumn("reason", width="large")})
     changed = (edited[cells] != shown[cells]).any(axis=1) | edited[LEAVE_OUT]
     with st.container(horizontal=True):
         if st.button("Take the mended rows in", type="primary", disabled=not changed.any()):

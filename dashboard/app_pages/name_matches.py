@@ -9,24 +9,27 @@ from dashboard.app_pages.page import escape, remark, say_next, taken_back
 from dashboard.sentences.numbers import counted, number
 from dashboard.choices import Choice
 from dashboard.queries import imports as imports_of
+from dashboard.queries.people import athletes
 from dashboard.queries.words import called, exercise_words
 from dashboard.standing.refresh import refresh
 from etl.importing import decide, decisions, undecide
-from etl.names import Matcher
+from etl.names import Match, Matcher
 from etl.tables import in_use
 
 SHOWN = 8
+OF_ONE = "waits_of_one"
 
 
 def show(choice: Choice) -> None:
-    found = imports_of.unmatched(choice.store)
+    of_one = st.checkbox(f"Only {escape(choice.athlete)}'s exercises", key=OF_ONE) if choice.athlete and len(athletes(choice.store)) > 1 else False
+    found = imports_of.unmatched(choice.store, choice.athlete if of_one else None)
     if found.empty:
         return
     st.header(f"{counted(len(found), 'exercise waits', 'exercises wait')} for a match")
     st.markdown("Their sets are stored, but count in no part until it is known what they are. Each decision is kept for later files.")
-    suggestions = {match.name: match.suggestions for match in _matches(tuple(found["exercise_as_written"]), in_use().key)}
+    matches = {match.name: match for match in _matches(tuple(found["exercise_as_written"]), in_use().key)}
     for row in found.head(SHOWN).itertuples():
-        _one(choice, row, suggestions.get(row.exercise_as_written, ()))
+        _one(choice, row, matches[row.exercise_as_written])
     if len(found) > SHOWN:
         remark("The rest follows as these are settled.")
 
@@ -36,12 +39,13 @@ def _matches(names: tuple[str, ...], catalogue: str) -> list:
     return list(Matcher.from_catalogue({}).match(pd.Series(names, dtype="str")))
 
 
-def _one(choice: Choice, row, suggested: tuple[str, ...]) -> None:
-    options = list(dict.fromkeys([*suggested, *exercise_words()]))
+def _one(choice: Choice, row, match: Match) -> None:
+    options = list(dict.fromkeys([*match.suggestions, *exercise_words()]))
+    near = f"Perhaps: {', '.join(map(called, match.suggestions))}" if match.suggestions else "Choose an exercise"
     with st.container(horizontal=True, vertical_alignment="bottom"):
         picked = st.selectbox(
-            f"{escape(row.exercise_as_written)}, {counted(row.sets, 'set', 'sets')}", options, index=0 if suggested else None,
-            format_func=called, key=f"match_{row.exercise_as_written}", placeholder="Choose an exercise", width=420)
+            f"{escape(row.exercise_as_written)}, {counted(row.sets, 'set', 'sets')}", options, index=0 if match.sure else None,
+            format_func=called, key=f"match_{row.exercise_as_written}", placeholder=near, width=420)
         if st.button("This is it", key=f"use_{row.exercise_as_written}", disabled=picked is None):
             settled = decide(choice.store.path, row.exercise_as_written, picked)
             refresh(choice.store.path)
@@ -50,6 +54,8 @@ def _one(choice: Choice, row, suggested: tuple[str, ...]) -> None:
             decide(choice.store.path, row.exercise_as_written, "")
             refresh(choice.store.path)
             say_next(f"{row.exercise_as_written} is no exercise of the catalogue. Its sets stay in the log, and it is not asked again.")
+        st.page_link("app_pages/exercises.py", label="Make it an exercise of my own →", width="content",
+                     query_params={**choice.address, "own": row.exercise_as_written})
 
 
 def settled(choice: Choice) -> None:

@@ -7,7 +7,7 @@ from typing import Any
 import streamlit as st
 
 from dashboard.sentences.decimal_mark import POINT, mark
-from dashboard.sentences.loads import read_number
+from dashboard.sentences.read_number import read_number
 from dashboard.sentences.numbers import number
 
 NO_NUMBER = float("nan")

@@ -21,6 +21,8 @@ from etl.refusal import Refusal
 EVERYBODY = "everybody"
 KINDS = {"exercise": "An exercise of your own", "credit": "A credit", "name": "A name", "target": "A target"}
 OF_KIND = {"laterality": "Sides", "mode": "Counted in", "level": "From level", "per_hand": "Load of one hand"}
+KIND, NAME = "own_kind", "own_exercise_name"
+NAME_LONGEST = 80
 NO_HEAD = "Choose a head"
 
 
@@ -29,11 +31,21 @@ def show(choice: Choice) -> None:
     if choice.sample:
         remark("This is the sample: go back to your own store to change something.")
         return
-    kind = st.segmented_control("What to change", list(KINDS), key="own_kind", format_func=KINDS.__getitem__, default="exercise", required=True) or "exercise"
+    st.session_state.setdefault(KIND, "exercise")
+    kind = st.segmented_control("What to change", list(KINDS), key=KIND, format_func=KINDS.__getitem__, required=True) or "exercise"
     {"exercise": _add_exercise, "credit": _add_credit, "name": _add_name, "target": _add_target}[kind](choice)
     found = own.changes(choice.store.path)
     _listed(choice, found)
     _table(choice, found)
+
+
+def asked_by_name() -> bool:
+    """Whether the address asks for an exercise of one's own by its name; the form then holds the name."""
+    name = st.query_params.get("own")
+    if name is not None:
+        del st.query_params["own"]
+        st.session_state[KIND], st.session_state[NAME] = "exercise", name[:NAME_LONGEST]
+    return name is not None
 
 
 def change_credit(choice: Choice, exercise: str) -> None:
@@ -68,7 +80,7 @@ def _credit_form(choice: Choice, exercise: str, key: str) -> None:
 def _add_exercise(choice: Choice) -> None:
     words = exercise_titles()
     with st.form("own_exercise", border=False):
-        name = st.text_input("Name", max_chars=80, placeholder="as you write it in your log")
+        name = st.text_input("Name", max_chars=NAME_LONGEST, key=NAME, placeholder="as you write it in your log")
         like = st.selectbox("It is like", list(words), index=None, format_func=words.__getitem__, placeholder="the exercise whose heads it trains",
                             help="It begins with that exercise's heads, load and repetitions; change them afterwards.")
         equipment = st.text_input("Done with", placeholder="as there; else: bench+dumbbells or cable", max_chars=80)

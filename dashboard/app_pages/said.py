@@ -9,24 +9,33 @@ from typing import Any
 import pandas as pd
 import streamlit as st
 
-from dashboard.app_pages.number_field import number_field
 from dashboard.app_pages.page import escape, remark, say_next, worked_out
+from dashboard.app_pages.said_forms import ONE, adding
 from dashboard.choices import Choice
 from dashboard.queries import said as said_of
 from dashboard.sentences import said as say
-from dashboard.sentences.numbers import begun, day
+from dashboard.sentences.numbers import begun, counted
 from etl.store import said
-from etl.store.said import BLOCKS, DECISIONS, GOALS, LONGEST, NOTES, Table
+from etl.store.said import BLOCKS, DECISIONS, GOALS, NOTES, Table
 
-KINDS = {"note": "a note", "pain": "pain", "soreness": "soreness"}
-OF = {"": "no number", "e1rm": "kg, estimated maximum", "reps": "repetitions", "hold": "seconds held"}
-BLOCK_WEEKS = 6
-ONE = {NOTES.name: "note", GOALS.name: "goal", BLOCKS.name: "block", DECISIONS.name: "decision"}
+REMARKS_SHOWN = 4  # notes of the log beside those of the week
 
 
 def notes(choice: Choice) -> None:
-    """The week's notes, and ways to add one and to take one back."""
-    _kept(choice, NOTES, said_of.notes(choice.store, choice.athlete, choice.week))
+    """The week's notes, and ways to add one and to take one back; pain and soreness stand with `felt`, and are taken back here as well."""
+    found = said_of.notes(choice.store, choice.athlete, choice.week)
+    _from_the_log(choice)
+    _kept(choice, NOTES, found, found["kind"] == "note")
+
+
+def _from_the_log(choice: Choice) -> None:
+    """What the log itself holds as notes in this week: a few, and the rest on request."""
+    told = [f"- {escape(say.from_the_log(row))}" for row in said_of.remarks(choice.store, choice.athlete, choice.week).to_dict("records")]
+    if told:
+        st.markdown("\n".join(["From the log:", *told[:REMARKS_SHOWN]]))
+    if rest := told[REMARKS_SHOWN:]:
+        with st.expander(f"{counted(len(rest), 'other note', 'other notes')} from the log"):
+            st.markdown("\n".join(rest))
 
 
 def decisions(choice: Choice, shown: int = 3) -> None:
@@ -64,18 +73,19 @@ def under_trend(choice: Choice, subject: str) -> None:
         st.markdown("\n".join(f"- {line}" for line in lines))
     with st.container(horizontal=True, gap="small"):
         for what in ("note", "decision", "goal"):
-            _adding(choice, what, subject)
+            adding(choice, what, subject)
 
 
-def _kept(choice: Choice, table: Table, found: pd.DataFrame) -> None:
-    """Records as a list, and beneath it what can be done with them."""
+def _kept(choice: Choice, table: Table, found: pd.DataFrame, listed: pd.Series | None = None) -> None:
+    """Records as a list, and beneath it what can be done with them. listed: which of them the list shows; None for all."""
     told = {int(row[table.key]): say.told(table.name, row, row.get("called", ""), choice.unit) + row.get("beside", "") for row in found.to_dict("records")}
-    if told:
-        st.markdown("\n".join(f"- {escape(text)}" for text in told.values()))
+    shown = list(told.values()) if listed is None else [text for text, one in zip(told.values(), listed, strict=True) if one]
+    if shown:
+        st.markdown("\n".join(f"- {escape(text)}" for text in shown))
     if choice.sample:
         return
     with st.container(horizontal=True, gap="small"):
-        _adding(choice, ONE[table.name])
+        adding(choice, ONE[table.name])
         if told:
             with st.popover("Take one back", type="tertiary", key=f"taking_{table.name}"):
                 for number, text in told.items():
@@ -94,65 +104,6 @@ def _now(choice: Choice, row: Mapping[str, Any]) -> str:
     return f"; {say.goal_now(row['measure'], row['target'], *now, choice.unit)}" if now else ""
 
 
-def _adding(choice: Choice, what: str, subject: str = "") -> None:
-    if choice.sample:
-        return
-    name = f"{what}_{subject or 'day'}"
-    with st.popover(f"Add a {what}", type="tertiary", key=f"add_{name}"), st.form(f"form_{name}", border=False, clear_on_submit=True):
-        table, values = {"note": _note, "goal": _goal, "block": _block, "decision": _decision}[what](choice, name, subject)
-        if st.form_submit_button("Keep it"):
-            _keep(choice, table, values)
-
-
-def _note(choice: Choice, name: str, subject: str) -> tuple[Table, dict[str, Any]]:
-    kind = st.radio("It is", list(KINDS), format_func=KINDS.__getitem__, horizontal=True, key=f"kind_{name}")
-    when = _when(choice, name)
-    about = _about(choice, name, subject)
-    place = st.text_input("Where, if it is pain or soreness", max_chars=said.PLACE_LONGEST, placeholder="left elbow", key=f"place_{name}")
-    score = st.slider("How bad, 0 none to 10 the worst there is", 0, 10, 0, key=f"score_{name}")
-    text = st.text_area("In words", max_chars=LONGEST, key=f"text_{name}")
-    shared = st.checkbox("The client may see it", key=f"shared_{name}", help="Only where Settings allow notes or pain to be shown at all.")
-    return NOTES, {"kind": kind, "date": when, "subject": about, "place": place, "score": score if kind != "note" else None, "text": text, "private": not shared}
-
-
-def _goal(choice: Choice, name: str, subject: str) -> tuple[Table, dict[str, Any]]:
-    text = st.text_input("The goal", max_chars=LONGEST, placeholder="ten strict pull-ups", key=f"text_{name}")
-    due = st.date_input("By", value=choice.week + timedelta(weeks=12), key=f"due_{name}")
-    about = _about(choice, name, subject)
-    of = st.selectbox("With a number, of that exercise", list(OF), format_func=OF.__getitem__, key=f"of_{name}")
-    target = number_field("The number", 0.0, key=f"target_{name}")
-    return GOALS, {"text": text, "due": due, "subject": about, "measure": of or None, "target": target if of else None}
-
-
-def _block(choice: Choice, name: str, subject: str) -> tuple[Table, dict[str, Any]]:
-    aim = st.text_input("Its aim", max_chars=LONGEST, placeholder="more pulling", key=f"aim_{name}")
-    starts = st.date_input("Starts", value=choice.week, key=f"starts_{name}")
-    ends = st.date_input("Ends", value=choice.week + timedelta(weeks=BLOCK_WEEKS, days=-1), key=f"ends_{name}")
-    due = st.date_input("A deload is due in the week of", value=None, key=f"deload_{name}")
-    return BLOCKS, {"aim": aim, "starts": starts, "ends": ends, "deload_due": due}
-
-
-def _decision(choice: Choice, name: str, subject: str) -> tuple[Table, dict[str, Any]]:
-    text = st.text_input("What was decided", max_chars=LONGEST, placeholder="curls moved to the start of the session", key=f"text_{name}")
-    return DECISIONS, {"text": text, "date": _when(choice, name), "subject": _about(choice, name, subject)}
-
-
-def _when(choice: Choice, name: str) -> date:
-    return st.date_input("Day", value=min(choice.week + timedelta(days=6), date.today()), max_value=date.today(), key=f"date_{name}")
-
-
-def _about(choice: Choice, name: str, subject: str) -> str:
-    words = said_of.subjects(choice.store, choice.athlete, choice.week)
-    options = list(words)
-    return st.selectbox("About", options, index=options.index(subject) if subject in options else 0, format_func=lambda one: begun(words[one]), key=f"about_{name}")
-
-
-def _keep(choice: Choice, table: Table, values: dict[str, Any]) -> None:
-    number = said.say(choice.store.path, table, choice.athlete, values)
-    worked_out(choice.store.path)
-    say_next(say.kept(f"the {ONE[table.name]}"), lambda: said.take_back(choice.store.path, table, number))
-
-
 def _take_back(choice: Choice, table: Table, number: int) -> None:
     gone = said.take_back(choice.store.path, table, number)
     worked_out(choice.store.path)
@@ -167,8 +118,7 @@ def felt(choice: Choice) -> None:
     """Pain and soreness by place and score, of this week and open from the last, and what gave out before the muscle did."""
     found = said_of.pain(choice.store, choice.athlete, choice.week)
     now, before = found[found["this_week"].astype(bool)], found[~found["this_week"].astype(bool)]
-    lines = [f"- **{escape(begun(say.felt(row)))}**, {day(row['date'], year=False)}" + (f": {escape(', '.join(row['called']))}" if row["called"] else "")
-             for row in now.to_dict("records")]
+    lines = [f"- **{escape(begun(say.felt(row)))}**, {escape(say.more_of_felt(row))}" for row in now.to_dict("records")]
     if lines:
         st.markdown("\n".join(lines))
     else:

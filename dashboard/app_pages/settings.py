@@ -12,22 +12,24 @@ from dashboard.app_pages.page import escape, remark, said_once, say_next, worked
 from dashboard.choices import Choice, current
 from dashboard.queries.balance import own_bands
 from dashboard.queries.words import part_words
-from dashboard.sentences.loads import loads_line, read_loads
+from dashboard.sentences.decimal_mark import COMMA, mark
 from dashboard.sentences.numbers import begun, listed
 from dashboard.sentences.said import SEES
+from dashboard.sentences.units import KG, loads_told
+from etl.notation.house import loads_in_kg
 from etl.refusal import Refusal
 from etl.store.athletes import SHOWN_UNITS, Settings, say, settings
 
+LOADS = (2, 4, 6, 7.5, 10)  # kg, of an example
 LEVELS = {"beginner": "beginner", "intermediate": "intermediate", "advanced": "advanced"}
 WHY = {
     "level": "Which band of weekly sets a part is held against, and how many weeks a verdict on strength looks back.",
     "focus": "The parts that matter now. Left empty: the main parts of the regions that the log trains.",
-    "loads": "Kilograms in one hand, such as {}. The next load that is suggested is one of these. Left empty: any.",
-    "unit": "The log keeps what was written; only what is shown changes.",
+    "loads": "In one hand, such as {}, or 2 to 10 by 2. A load in the other unit has it behind it: 5 lb. The next load that is suggested "
+             "is one of these. Left empty: any.",
+    "unit": "The log keeps what was written; only what is shown changes. Until it is said here, it is the unit that most of the log is written in.",
     "shows": "What the page and the report for the client hold beside the training. A private note is never shown.",
 }
-
-LOADS = (2, 4, 6, 7.5, 10)  # of an example
 
 
 def show(choice: Choice) -> None:
@@ -53,13 +55,17 @@ def _form(choice: Choice, known: Settings) -> None:
                          help=WHY["level"], key=f"level_{key}")
         focus = st.multiselect("In focus", list(parts), default=[one for one in known.focus if one in parts], format_func=lambda one: begun(parts[one]), help=WHY["focus"],
                                placeholder="The main parts of what is trained", key=f"focus_{key}")
-        loads = st.text_input("Loads in the house, kg in one hand", value=loads_line(known.loads), help=WHY["loads"].format(loads_line(LOADS)),
+        loads = st.text_input(f"Loads in the house, {known.shown_unit} in one hand", value=loads_told(known.loads, known.shown_unit), help=WHY["loads"].format(loads_told(LOADS, KG)),
                               placeholder="any", max_chars=600, key=f"loads_{key}")
-        unit = st.radio("Loads are shown in", SHOWN_UNITS, index=SHOWN_UNITS.index(known.shown_unit), horizontal=True, help=WHY["unit"], key=f"unit_{key}")
+        beside_loads = st.empty()
+        unit = st.radio("Loads are shown in" + ("" if known.shown_unit_said else " (as most of the log so far)"), SHOWN_UNITS, index=SHOWN_UNITS.index(known.shown_unit), horizontal=True, help=WHY["unit"], key=f"unit_{key}")
         shows = st.multiselect("A client sees beside the training", list(SEES), default=list(known.shows), format_func=lambda one: begun(SEES[one]), help=WHY["shows"],
                                placeholder="Nothing", key=f"shows_{key}")
         if st.form_submit_button("Keep", disabled=choice.sample):
-            _keep(choice, known, {"level": level, "focus": focus, "loads": _loads(loads), "shown_unit": unit, "shows": shows})
+            try:
+                _keep(choice, known, {"level": level, "focus": focus, "loads": loads_in_kg(loads, known.shown_unit, comma=mark() == COMMA), "shown_unit": unit, "shows": shows})
+            except Refusal as refusal:
+                (beside_loads if refusal.field == "loads" else st).warning(escape(str(refusal)))
     own = own_bands(choice.store, choice.athlete)
     remark((f"Bands of your own: {escape(listed(own))}. " if own else "The bands are those of the level. ") + "A band of your own for a part is set on the page Exercises, under your own changes.")
 
@@ -76,13 +82,6 @@ def _keep(choice: Choice, known: Settings, values: dict[str, Any]) -> None:
 
 def _restore(choice: Choice, before: dict[str, Any], names: list[str]) -> None:
     say(choice.store.path, choice.athlete, **{name: list(before[name]) if isinstance(before[name], tuple) else before[name] for name in names})
-
-
-def _loads(text: str) -> list[float]:
-    try:
-        return read_loads(text)
-    except ValueError:
-        raise Refusal(f"'{text}' are no loads", "Loads in the house", f"Write kg in one hand, such as {loads_line(LOADS)}.") from None
 
 
 if current().athlete:

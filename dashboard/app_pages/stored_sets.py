@@ -12,6 +12,7 @@ from dashboard.choices import Choice
 from dashboard.queries.words import called, exercise_words
 from dashboard.sentences.decimal_mark import told
 from dashboard.sentences.numbers import counted, day
+from dashboard.sentences.units import heading_in_unit, to_kg, written_number
 from dashboard.standing.refresh import refresh
 from etl.importing import changes, correct, remove, stored_sets, take_back_change
 from etl.importing.corrections import KINDS, SIDES
@@ -32,28 +33,35 @@ def show(choice: Choice) -> None:
     if found.empty:
         st.markdown("No set is stored in this week. Another week can be chosen above.")
     elif choice.sample:
-        grid(_shown(found).drop(columns=["set_id", REMOVE]), "Sets of the week")
+        grid(_shown(found, choice.unit).drop(columns=["set_id", REMOVE]).rename(columns=_headings(choice.unit)), "Sets of the week")
     else:
         _editor(choice, found)
     _changes(choice)
 
 
-def _shown(found: pd.DataFrame) -> pd.DataFrame:
+def _shown(found: pd.DataFrame, unit: str) -> pd.DataFrame:
     frame = found[["set_id", "exercise_as_written", *EDITABLE]].copy()
     frame["date"] = pd.to_datetime(frame["date"]).dt.date
     frame["exercise"] = frame["exercise"].map(lambda exercise: called(exercise) if isinstance(exercise, str) else None)
-    return frame.assign(**{REMOVE: False})
+    frame["load_kg"] = frame["load_kg"].map(lambda kg: written_number(kg, unit))
+    frame.insert(0, REMOVE, False)
+    return frame
+
+
+def _headings(unit: str) -> dict[str, str]:
+    return {name: heading_in_unit(words, unit) for name, words in EDITABLE.items()}
 
 
 def _editor(choice: Choice, found: pd.DataFrame) -> None:
     st.markdown("Change a cell, or tick *remove*, and keep it. The next export of the same log will not bring the mistake back.")
-    shown = _shown(found)
+    shown = _shown(found, choice.unit)
     by_words = {words: exercise for exercise, words in exercise_words().items()}
-    config = {"set_id": None, "exercise_as_written": st.column_config.TextColumn("as written", disabled=True),
+    config = {REMOVE: st.column_config.CheckboxColumn(REMOVE, pinned=True), "set_id": None, "exercise_as_written": st.column_config.TextColumn("as written", disabled=True),
               "date": st.column_config.DateColumn("date"), "exercise": st.column_config.SelectboxColumn("exercise", options=sorted(by_words)),
               "kind": st.column_config.SelectboxColumn("kind", options=list(KINDS), required=True),
               "side": st.column_config.SelectboxColumn("side", options=list(SIDES), required=True)}
-    config |= {name: words for name, words in EDITABLE.items() if name not in config} | decimal_columns(shown, EDITABLE)
+    headings = _headings(choice.unit)
+    config |= {name: words for name, words in headings.items() if name not in config} | decimal_columns(shown, headings)
     edited = st.data_editor(shown, hide_index=True, width="stretch", placeholder="", key=f"sets_{choice.store.stamp}_{choice.athlete}_{choice.week}",
                             column_config=config, alt="Sets of the week, to be corrected")
     differ = {name: ~(edited[name].eq(shown[name]) | (edited[name].isna() & shown[name].isna())) for name in EDITABLE}
@@ -69,7 +77,7 @@ def _keep(choice: Choice, rows: pd.DataFrame, differ: pd.DataFrame, by_words: di
             if row[REMOVE]:
                 remove(choice.store.path, int(row["set_id"]))
             else:
-                correct(choice.store.path, int(row["set_id"]), **{name: _value(name, row[name], by_words) for name in EDITABLE if changed[name]})
+                correct(choice.store.path, int(row["set_id"]), **{name: _value(name, row[name], by_words, choice.unit) for name in EDITABLE if changed[name]})
             done += 1
         except Refusal as refusal:
             refused.append(told(str(refusal)))
@@ -77,11 +85,13 @@ def _keep(choice: Choice, rows: pd.DataFrame, differ: pd.DataFrame, by_words: di
     say_next(" ".join([f"{counted(done, 'set', 'sets')} corrected.", *refused]))
 
 
-def _value(name: str, value: object, by_words: dict[str, str]) -> object:
+def _value(name: str, value: object, by_words: dict[str, str], unit: str) -> object:
     if value is None or value != value:
         return None
     if name == "exercise":
         return by_words[str(value)]
+    if name == "load_kg":
+        return to_kg(float(str(value)), unit)
     return value.isoformat() if isinstance(value, date) else value.item() if hasattr(value, "item") else value
 
 

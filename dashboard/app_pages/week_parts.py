@@ -172,7 +172,8 @@ def to_look_at(choice: Choice, done: dict[str, Any], flags: pd.DataFrame) -> Non
         st.markdown("\n".join(f"- {escape(entry)}" for entry in entries))
         if (flags["kind"] == "check_entry").any():
             how_worked_out(choice.address, {"check_entry": "entries to check"})
-        st.page_link("app_pages/data.py", label="Go to the data →", query_params=choice.address)
+        part = {"part": "waits"} if done["unmatched_sets"] else {"part": "sets"}
+        st.page_link("app_pages/data.py", label="Go to the data →", query_params=choice.address | part)
 
 
 def care(choice: Choice) -> None:

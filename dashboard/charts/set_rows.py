@@ -8,6 +8,7 @@ import pandas as pd
 
 from dashboard.charts.strength import UNLOADED
 from dashboard.sentences.decimal_mark import told
+from dashboard.sentences.units import BODY_WEIGHT
 from dashboard.sentences.dose import between
 from dashboard.sentences.numbers import amount, counted, day, number
 
@@ -29,7 +30,7 @@ def set_rows(sets: pd.DataFrame) -> pd.DataFrame:
     """One row per set in the order of the log; sets: rows of `queries.look_up.as_logged`. A column in which nothing was logged is left out."""
     found = pd.DataFrame([
         {"date": day(row.date), "exercise": row.called + _variant(row.modifiers), "as written": "" if row.called.casefold() == row.exercise_as_written.casefold() else row.exercise_as_written,
-         "round": _known(row.round_no), "set": _known(row.set_no), "side": SIDES.get(row.side, row.side), "load, kg": _known(row.load_kg),
+         "round": _known(row.round_no), "set": _known(row.set_no), "side": SIDES.get(row.side, row.side), "load, kg": BODY_WEIGHT if row.load_kg == 0 else _known(row.load_kg),
          "repetitions": _known(row.reps), "held, s": _known(row.hold_s), "in reserve": _known(row.rir), "RPE": _known(row.rpe), "kind": KINDS.get(row.kind, row.kind),
          "range": RANGES.get(row.range, row.range), "rest, s": _known(row.rest_s), "tempo": _text(row.tempo), "ended by": _text(row.limited_by),
          "counts, hard sets": number(row.hard, 2), "note": _text(row.note)} for row in sets.itertuples()])

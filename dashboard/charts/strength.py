@@ -9,7 +9,7 @@ from dashboard.sentences.decimal_mark import told
 from dashboard.sentences.numbers import day, measured, number
 from dashboard.charts.trend_line import trend_line
 from dashboard.look import DAY, Look, above, finish, layered
-from dashboard.sentences.units import KG, heading_in_unit, in_unit
+from dashboard.sentences.units import KG, at_load, heading_in_unit, in_unit
 
 HEIGHT = 300
 UNITS = {"e1rm": "kg", "per_kg": "kg per kg of body mass", "reps": "repetitions", "hold": "seconds"}
@@ -45,7 +45,7 @@ def axis_title(measure: str, series: str, per_hand: bool) -> str:
     if series == UNLOADED and measure == "reps":
         return "repetitions, no added load, with those in reserve"
     if series and measure == "reps":
-        return f"repetitions at {told(series)}, with those in reserve"
+        return f"repetitions at {told(at_load(series))}, with those in reserve"
     return MEASURES[measure] + (", per hand" if per_hand and measure == "e1rm" else "")
 
 

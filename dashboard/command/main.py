@@ -102,7 +102,7 @@ def _parser() -> argparse.ArgumentParser:
     person.add_argument("--warm-ups", dest="warm_ups", choices=("assumed", "logged"),
                         help="assumed: light untagged sets before the top set are warm-ups; logged: only tagged ones are")
     person.add_argument("--shown-unit", choices=("kg", "lb"), help="the unit that this athlete's pages show")
-    person.add_argument("--loads", metavar="LIST", help="the loads in the house, kg in one hand, such as 2,4,6,8,10; 'any' takes that back")
+    person.add_argument("--loads", metavar="LIST", help="the loads in the house, in one hand, such as 2,4,6,8,10, '5,7.5 lb' or '2 to 10 by 2'; kg where no unit is said; 'any' takes that back")
     person.add_argument("--client-sees", metavar="LIST", help="what this athlete's pages may show beside the training: decisions, notes, pain, body_mass, or none")
     _json(person)
     return parser
@@ -118,7 +118,7 @@ def _said(commands: argparse._SubParsersAction) -> None:
     felt = note.add_mutually_exclusive_group()
     felt.add_argument("--pain", metavar="PLACE", help="it is pain, and where")
     felt.add_argument("--sore", metavar="PLACE", help="it is soreness, and where")
-    note.add_argument("--score", type=float, help="of pain or soreness, 0 to 10")
+    note.add_argument("--score", type=float, help="of pain or soreness, 1 to 10")
     note.add_argument("--shared", action="store_true", help="it may be shown to the client, where notes or pain may (evenset athlete NAME --client-sees)")
 
     goal = _said_command(commands, "goal", "keep a goal with a date; without words, list them", "TEXT")

@@ -13,9 +13,12 @@ from typing import Any
 from dashboard.queries.kept import Store
 from dashboard.queries.words import called
 from dashboard.queries.people import athletes, week_to_show, weeks
+from dashboard.sentences.units import KG, LB, loads_told
 from dashboard.standing.refresh import refresh
 from etl import tables
+from etl.notation.house import loads_in_kg
 from etl.refusal import Refusal
+from etl.store import known as people
 from etl.store import reading, store_path
 from etl.store.athletes import say, settings
 
@@ -24,7 +27,7 @@ def athlete(options: argparse.Namespace) -> None:
     """Write what was said of an athlete, and show what is known."""
     store = store_path(options.store)
     said = {"level": options.level, "focus": _focus(options.focus), "equipment": _list(options.equipment), "warm_ups": options.warm_ups,
-            "equation": options.equation, "shown_unit": options.shown_unit, "loads": _loads(options.loads), "shows": _shows(options.client_sees)}
+            "equation": options.equation, "shown_unit": options.shown_unit, "loads": _loads(options), "shows": _shows(options.client_sees)}
     if any(value is not None for value in said.values()):
         say(store, options.name, **said)
         refresh(store)
@@ -35,7 +38,10 @@ def athlete(options: argparse.Namespace) -> None:
     print(f"{known['athlete']}: {known['level']}{'' if known['level_said'] else ' (assumed; --level says another)'}")
     print(f"  in focus: {', '.join(map(called, known['focus'])) or 'the main parts of the regions that the log trains'}")
     print(f"  equipment: {', '.join(known['equipment']) or 'not said'}")
-    print(f"  loads in the house: {', '.join(f'{load:g}' for load in known['loads']) or 'any'}{' kg' if known['loads'] else ''}; shown in {known['shown_unit']}")
+    unit = known["shown_unit"]
+    loads = loads_told(known["loads"], unit)
+    print(f"  loads in the house: {loads or 'any'}{f' {unit}' if loads and not loads.endswith((KG, LB)) else ''}; "
+          f"shown in {unit}{'' if known['shown_unit_said'] else ' (as most of the log; --shown-unit says another)'}")
     print(f"  a client sees beside the training: {', '.join(known['shows']) or 'nothing'}")
     print(f"  warm-ups: {known['warm_ups']}; one-repetition maximum by {known['equation'].replace('_', ' ')}")
 
@@ -55,13 +61,11 @@ def find_stored(path: Path, name: str | None) -> str:
 def _one_of(known: list[str], path: str, name: str | None) -> str:
     if not known:
         raise Refusal("The store holds no training yet", path, "Import a log (evenset import FILE.csv), or look at the sample (evenset demo).")
-    if name in known:
-        return name
-    same = [k for k in known if name and k.casefold() == name.casefold()]
-    if len(same) == 1 or (name is None and len(known) == 1):
-        return same[0] if same else known[0]
-    what = f"There is no athlete '{name}'" if name else "There are several athletes"
-    raise Refusal(what, "--athlete", f"Name one of: {', '.join(known)}.")
+    if name is None and len(known) == 1:
+        return known[0]
+    if name and (one := people.meant(name, known)):
+        return one
+    raise people.nobody(name, known, "--athlete") if name else Refusal("There are several athletes", "--athlete", people.suggestion(None, known))
 
 
 def find_week(store: Store, name: str, said: str | None) -> date:
@@ -102,14 +106,10 @@ def _focus(text: str | None) -> list[str] | None:
     return [by_word[name.casefold()] for name in named]
 
 
-def _loads(text: str | None) -> list[float] | None:
-    """Loads in kg, the lightest first; [] for any."""
-    if text is None or text.strip() == "any":
-        return None if text is None else []
-    try:
-        return sorted({float(item) for item in _list(text) or []})
-    except ValueError:
-        raise Refusal(f"'{text}' are no loads", "--loads", "Write kg in one hand, parted by commas, such as 2,4,6,7.5,10.") from None
+def _loads(options: argparse.Namespace) -> list[float] | None:
+    """Loads in kg, the lightest first; [] for any. A number without a unit is in kg, whatever is shown: a script says the same for everybody."""
+    text = options.loads
+    return None if text is None else [] if text.strip() == "any" else loads_in_kg(text, KG, "--loads")
 
 
 def _shows(text: str | None) -> list[str] | None:

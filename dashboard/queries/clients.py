@@ -15,6 +15,7 @@ from dashboard.queries.kept import Store, rows
 from dashboard.sentences import clients as say
 from dashboard.sentences.decimal_mark import mark
 from etl.settings import RULES
+from etl.store.known import folded
 
 WEEKS_SHOWN, AT_ONCE = 8, 50
 WEEKS = "select distinct week from kept_weeks where not so_far and sessions > 0 order by week desc"
@@ -124,9 +125,10 @@ def summary(store: Store, everyone: Sequence[Client], at: Seen, today: date) -> 
 
 
 def picked(everyone: Sequence[Client], which: str, name: str) -> list[Client]:
-    """Those of which `which` is true (all, look: something asks for a look, away: not trained) and whose name holds `name`, in their order."""
-    sought = name.strip().casefold()
-    return [one for one in everyone if sought in one.athlete.casefold() and (which == "all" or (one.asks if which == "look" else one.away))]
+    """Those of which `which` is true (all, look: something asks for a look, away: not trained) and whose name holds `name`, in their order; accents,
+    apostrophes and hyphens do not matter."""
+    sought = folded(name)
+    return [one for one in everyone if sought in folded(one.athlete) and (which == "all" or (one.asks if which == "look" else one.away))]
 
 
 def pages(found: Sequence[Client]) -> list[Sequence[Client]]:

@@ -13,9 +13,22 @@ IMPORTS = "select * from imports order by import_id desc"
 # Names on which nobody has decided, "none of these" included.
 UNMATCHED = """
 select exercise_as_written, count(*) as sets from sets
-where exercise is null and name_key not in (select name_key from name_decisions)
+where exercise is null and name_key not in (select name_key from name_decisions) and (athlete = ?1 or ?1 is null)
 group by exercise_as_written order by sets desc, exercise_as_written
 """
+UNMATCHED_OF = """
+select count(distinct exercise_as_written) as names from sets
+where import_id = ? and exercise is null and name_key not in (select name_key from name_decisions)
+"""
+# Whose weeks an import holds, who has most of it first.
+PEOPLE = """
+select athlete, count(*) as sets from sets where import_id = ? and athlete in (select athlete from kept_weeks) group by athlete order by sets desc, athlete
+"""
+
+
+def people_of(store: Store, import_id: int) -> list[str]:
+    """The athletes of an import who have weeks to see, those with most of its sets first."""
+    return rows(store, PEOPLE, import_id)["athlete"].tolist()
 
 
 def imports(store: Store) -> pd.DataFrame:
@@ -29,9 +42,14 @@ def set_aside(store: Store) -> pd.DataFrame:
     return rows(store, WAITING, None, None)
 
 
-def unmatched(store: Store) -> pd.DataFrame:
-    """The exercises that no catalogue entry was found for: exercise_as_written, sets; most sets first."""
-    return rows(store, UNMATCHED)
+def unmatched(store: Store, athlete: str | None = None) -> pd.DataFrame:
+    """The exercises that no catalogue entry was found for, of one athlete or all: exercise_as_written, sets; most sets first."""
+    return rows(store, UNMATCHED, athlete)
+
+
+def unmatched_of(store: Store, import_id: int) -> int:
+    """How many of an import's exercises wait for a match."""
+    return int(rows(store, UNMATCHED_OF, import_id)["names"].iloc[0])
 
 
 def waiting_count(store: Store) -> int:

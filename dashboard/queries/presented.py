@@ -14,6 +14,7 @@ import pandas as pd
 from dashboard.queries.felt import FELT
 from dashboard.queries.kept import Store, rows
 from dashboard.queries.words import with_called
+from etl.store.athletes import MOSTLY_LB
 
 DECISIONS, NOTES, PAIN, BODY_MASS = "decisions", "notes", "pain", "body_mass"
 SAID = "select shows, shown_unit from athletes where athlete = ?"
@@ -58,9 +59,11 @@ def allowed(store: Store, athlete: str) -> frozenset[str]:
 
 
 def shown_unit(store: Store, athlete: str) -> str:
-    """The unit of loads on the client's pages: kg or lb."""
+    """The unit of loads on the athlete's pages, kg or lb: as somebody said, else the one that most of the log is written in."""
     found = rows(store, SAID, athlete)["shown_unit"]
-    return str(found.iloc[0]) if len(found) and found.iloc[0] == "lb" else "kg"
+    if len(found) and isinstance(found.iloc[0], str):
+        return str(found.iloc[0])
+    return "lb" if bool(rows(store, MOSTLY_LB, athlete)["lb"].iloc[0]) else "kg"
 
 
 def sessions(store: Store, athlete: str, week: date, weeks: int) -> pd.DataFrame:

@@ -14,9 +14,10 @@ NOTES = "select * from notes where athlete = ? and date between ?::date and ?::d
 GOALS = "select * from goals where athlete = ? order by reached_on is not null, due, goal_id"
 BLOCKS = "select * from blocks where athlete = ? order by starts desc, block_id desc"
 DECISIONS = "select * from decisions where athlete = ? and date < ?::date + 7 order by date desc, decision_id desc"
-# One row for each place and day, the highest score.
+# One row for each place and day, the highest score, and the words of the notes.
 PAIN = f"""
-select date, kind, place, max(score) as score, string_agg(distinct subject, '|' order by subject) as subjects
+select date, kind, place, max(score) as score, string_agg(distinct subject, '|' order by subject) as subjects,
+    coalesce(string_agg(distinct text, '; ' order by text) filter (text <> ''), '') as text, bool_or(beside and not private) as shared
 from {FELT} where athlete = ? and not planned
 group by date, kind, place order by date, kind desc, place
 """
@@ -24,6 +25,14 @@ GAVE_OUT = """
 select limited_by, coalesce(exercise, '') as exercise, any_value(exercise_as_written) as written, count(*) as sets from sets
 where athlete = ? and date between ?::date and ?::date + 6 and not planned and limited_by is not null and limited_by <> 'muscle'
 group by limited_by, coalesce(exercise, '') order by sets desc, limited_by, exercise
+"""
+# What the log itself holds as a note, once for each day and exercise that it stands at.
+REMARKS = """
+select distinct date, coalesce(exercise, '') as exercise, exercise_as_written as written, trim(note) as text from sets
+where athlete = ?1 and date between ?2::date and ?2::date + 6 and not planned and trim(note) <> ''
+union
+select date, '', '', trim(note) from days where athlete = ?1 and date between ?2::date and ?2::date + 6 and trim(note) <> ''
+order by date, written, text
 """
 DONE_LATELY = "select distinct exercise from kept_bests where athlete = ? and date between ?::date - 77 and ?::date + 6 order by exercise"
 NOW = """
@@ -37,7 +46,11 @@ def notes(store: Store, athlete: str, week: date) -> pd.DataFrame:
 
 
 def pain(store: Store, athlete: str, week: date) -> pd.DataFrame:
-    """Pain and soreness of a week and the one before, from the log and from notes: date, kind, place, score (0-10, NaN unsaid), exercises in words, this_week."""
+    """Pain and soreness of a week and the one before, from the log and from notes.
+
+    date, kind, place, score (0-10, NaN unsaid), called (exercises in words), text (what the notes say), shared (whether a note of it may be shown to
+    the client), this_week.
+    """
     found = rows(store, PAIN, athlete)
     found = found[found["date"].between(pd.Timestamp(week - timedelta(days=7)), pd.Timestamp(week + timedelta(days=6)))].reset_index(drop=True)
     words = found["subjects"].map(lambda text: [called(one) for one in text.split("|")] if isinstance(text, str) else [])
@@ -58,6 +71,12 @@ def hurting(store: Store, athlete: str, week: date) -> list[tuple[str, list[str]
 def gave_out(store: Store, athlete: str, week: date) -> pd.DataFrame:
     """What ended sets before the muscle did: limited_by, exercise in words, sets; the most sets first."""
     found = rows(store, GAVE_OUT, athlete, week, week)
+    return found.assign(called=[called(one) if one else written for one, written in zip(found["exercise"], found["written"], strict=True)])
+
+
+def remarks(store: Store, athlete: str, week: date) -> pd.DataFrame:
+    """Notes that stand in the log of a week, oldest first: date, text, called (the exercise in words, '' for a row of the day)."""
+    found = rows(store, REMARKS, athlete, week)
     return found.assign(called=[called(one) if one else written for one, written in zip(found["exercise"], found["written"], strict=True)])
 
 
@@ -84,7 +103,7 @@ def decisions(store: Store, athlete: str, week: date) -> pd.DataFrame:
 
 
 def subjects(store: Store, athlete: str, week: date) -> dict[str, str]:
-    """What a note, a goal or a decision can be about: '' for the day as a whole, the exercises of the last twelve weeks, the parts."""
+    """What a note, a goal or a decision can be about: '' for everything, the exercises of the last twelve weeks, the parts."""
     done = rows(store, DONE_LATELY, athlete, week, week)["exercise"]
     names = exercise_words()
-    return {"": "the day as a whole"} | {one: names[one] for one in done if one in names} | dict(part_words())
+    return {"": "everything"} | {one: names[one] for one in done if one in names} | dict(part_words())

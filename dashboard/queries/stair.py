@@ -181,7 +181,7 @@ def _at_loads(found: pd.DataFrame) -> pd.DataFrame:
 
 def _loads(found: pd.DataFrame, exercise: str, week: date, weeks: int, at_hand: tuple[float, ...], equation: str) -> Stair | None:
     found = _at_loads(found[found["exercise"] == exercise])
-    found = found.assign(key=found["load_kg"].round(2)).sort_values(["date", "key"], kind="stable")
+    found = found.assign(key=found["load_kg"].round(4)).sort_values(["date", "key"], kind="stable")
     shown = found[found["date"] > _before(week, weeks)]
     if shown.empty:
         return None
@@ -189,7 +189,7 @@ def _loads(found: pd.DataFrame, exercise: str, week: date, weeks: int, at_hand: 
     use = shown.groupby("key")["date"].nunique().sort_values(ascending=False, kind="stable")
     current = shown["key"].iloc[-1]
     loads = sorted([current, *use.index[use.index != current][: MOST_LOADS - 1]])
-    house = at_hand if exercise in loaded_per_hand() else ()
+    house = [round(one, 4) for one in at_hand] if exercise in loaded_per_hand() else ()
     heavier = {load: next((one for one in house or sorted(set(found["key"])) if one > load), None) for load in loads}
     asked = {load: _asked(load, above, known, equation) for load, above in heavier.items()}
     steps = pd.DataFrame({"key": loads, "step": range(len(loads)), "name_": [_kg(load) for load in loads], "number": range(1, len(loads) + 1), "place": "",

@@ -15,6 +15,13 @@ from dashboard.sentences.dose import EASY
 from dashboard.sentences.load import as_of
 
 MOST_BANDS = 3
+# Sets of which somebody said that the catalogue does not have their exercise wait for nothing; what is kept counts them.
+WEEK = """
+select * replace (unmatched_sets - (
+    select count(*) from sets where athlete = ?1 and date between ?2::date and ?2::date + 6 and exercise is null and not planned
+    and name_key in (select name_key from name_decisions)) as unmatched_sets)
+from kept_weeks where athlete = ?1 and week = ?2
+"""
 # An episode is kept with the numbers of its first week; a later week shows what its own look said, or, while it runs, the last look's.
 FLAGS = """
 with holding as (

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from dashboard.sentences.numbers import counted
+from dashboard.sentences.numbers import counted, listed
 
 
 def taken_back(sets: int, held: Mapping[int, int]) -> str:
@@ -14,3 +14,14 @@ def taken_back(sets: int, held: Mapping[int, int]) -> str:
         return went
     others = ", ".join(f"{number} ({counted(count, 'set', 'sets')})" for number, count in held.items())
     return f"{went} What another import holds as well stays, under import {others}; take that back too if it should go."
+
+
+def stored(import_id: int, sets: int, names: int, rows: int) -> str:
+    """What was stored, and what of it waits. names: exercises without a match; rows: set aside.
+
+    >>> stored(3, 120, 2, 0)
+    '120 sets stored as import 3. The weeks are worked out. 2 exercises of it wait for a match: see What waits.'
+    """
+    waits = [text for count, text in ((names, f"{counted(names, 'exercise', 'exercises')} of it {'waits' if names == 1 else 'wait'} for a match"),
+                                      (rows, f"{counted(rows, 'row', 'rows')} of it {'was' if rows == 1 else 'were'} set aside")) if count]
+    return f"{counted(sets, 'set', 'sets')} stored as import {import_id}. The weeks are worked out." + (f" {listed(waits)}: see What waits." if waits else "")

@@ -11,6 +11,7 @@ import pandas as pd
 from dashboard.sentences.numbers import amount, begun, counted, day, few, listed, number
 from dashboard.sentences.units import KG, in_unit
 
+MAY_BE_SHOWN = " [may be shown]"
 KINDS = {"note": "Note", "pain": "Pain", "soreness": "Soreness"}
 SEES = {"decisions": "decisions", "notes": "notes that are not private", "pain": "pain and soreness that is not private", "body_mass": "body mass"}
 
@@ -25,7 +26,7 @@ def told(table: str, record: Mapping[str, Any], about: str, unit: str = KG) -> s
 def _note(one: Mapping[str, Any], about: str) -> str:
     felt = "" if one["kind"] == "note" else f"{KINDS[one['kind']].lower()}, {one['place']}" + (f", {number(one['score'])} of 10" if _there(one["score"]) else "")
     beside = f" ({about})" if about else ""
-    return ": ".join(filter(None, [f"{_day(one['date'])}{beside}", felt, one["text"]])) + ("" if one["private"] else " [may be shown]")
+    return ": ".join(filter(None, [f"{_day(one['date'])}{beside}", felt, one["text"]])) + ("" if one["private"] else MAY_BE_SHOWN)
 
 
 def _goal(one: Mapping[str, Any], about: str, unit: str) -> str:
@@ -68,6 +69,24 @@ def felt(one: Mapping[str, Any]) -> str:
     'pain, left elbow, 4 of 10'
     """
     return f"{one['kind']}, {one['place']}" + (f", {number(one['score'])} of 10" if _there(one["score"]) else ", no score")
+
+
+def more_of_felt(one: Mapping[str, Any]) -> str:
+    """What stands after a place of pain or soreness: its day, exercises, the words of its notes, and whether the client may see it.
+
+    >>> more_of_felt({"date": date(2026, 3, 9), "called": ["hammer curl"], "text": "last set only", "shared": False})
+    '9 March, hammer curl: last set only'
+    """
+    return ": ".join(filter(None, [", ".join([day(one["date"], year=False), *one["called"]]), one["text"]])) + (MAY_BE_SHOWN if one["shared"] else "")
+
+
+def from_the_log(one: Mapping[str, Any]) -> str:
+    """A note of the log with its day and exercise.
+
+    >>> from_the_log({"date": date(2026, 3, 9), "called": "hammer curl", "text": "left elbow twinge"})
+    '9 March, hammer curl: left elbow twinge'
+    """
+    return f"{', '.join(filter(None, [day(one['date'], year=False), one['called']]))}: {one['text']}"
 
 
 def open_from_before(before: pd.DataFrame, now: set[str]) -> str:

@@ -9,6 +9,7 @@ import pandas as pd
 from dashboard.measures.verdict import TOO_LITTLE
 from dashboard.sentences.decimal_mark import marked
 from dashboard.sentences.numbers import MINUS, amount, counted, day_of, few, number
+from dashboard.sentences.units import at_load
 from etl.settings import RULES, Rules
 
 DAYS = 7
@@ -70,7 +71,7 @@ def _best(measure: str, series: str, value: float, since: float, last_day: float
     if value != value:
         return ""
     idle = f" Last done on {day_of(last_day)}." if idle_days > rules.idle_days else ""
-    at = f" at {series}, those in reserve included" if measure == "reps" else ""
+    at = f" at {at_load(series)}, those in reserve included" if measure == "reps" else ""
     return f"{idle} The best, {amount(value, measure)}{at}, stands since {day_of(since)}."
 
 

@@ -10,7 +10,7 @@ from etl.names.fits import Said, said
 from etl.names.index import Alias, by_key, offered, said_twice
 from etl.names.left_out import ways
 from etl.names.slips import mended
-from etl.names.suggest import SUGGESTED, suggestions
+from etl.names.suggest import SUGGESTED, suggestions, sure
 from etl.names.words import Words, key_of, normalise_name, readings
 
 
@@ -20,7 +20,7 @@ class Match:
 
     exercise: the catalogue's id, None while nothing fits exactly. modifiers: 'k=v;k=v', what the name says
     beside the exercise. side: '', left, right or both. assumed: '' or a sentence on what was taken for granted.
-    suggestions: up to three ids that are like it, for a person to choose from.
+    suggestions: up to three ids that are like it, for a person to choose from. sure: whether the first of them is hardly doubtful.
     """
 
     name: str
@@ -29,6 +29,7 @@ class Match:
     side: str = ""
     assumed: str = ""
     suggestions: tuple[str, ...] = ()
+    sure: bool = False
 
 
 class Matcher:
@@ -57,7 +58,9 @@ class Matcher:
         found = {(m.exercise, m.modifiers): m for words in read if (m := _read(name, words))}
         if len({exercise for exercise, _ in found}) == 1:
             return next(iter(found.values()))
-        return Match(name, suggestions=_suggested(name, read, [exercise for exercise, _ in found]))
+        without_slips = [words for words in mended(name) if words not in read]
+        suggested = _suggested(name, read, without_slips, [exercise for exercise, _ in found])
+        return Match(name, suggestions=suggested, sure=bool(suggested) and sure(suggested[0], *read, *without_slips))
 
 
 def _read(name: str, words: Words) -> Match | None:
@@ -68,9 +71,8 @@ def _alias(words: Words) -> Alias | None:
     return by_key().get(key_of(words))
 
 
-def _suggested(name: str, read: list[Words], found: list[str]) -> tuple[str, ...]:
+def _suggested(name: str, read: list[Words], without_slips: list[Words], found: list[str]) -> tuple[str, ...]:
     """What the name may stand for, the likeliest first: what it was found to be, what it would be without slips, what is like it."""
-    without_slips = [words for words in mended(name) if words not in read]
     likely = [m.exercise for words in without_slips if (m := _read(name, words)) and m.exercise]
     usual = [exercise for words in (*read, *without_slips) for exercise in offered().get(key_of(words), [])]
     return tuple(dict.fromkeys([*found, *likely, *usual, *suggestions(*read, *without_slips)]))[:SUGGESTED]

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from etl.refusal import Refusal
+from etl.settings import RULES
 from etl.store import known
 from etl.store.connection import reading, writing
 from etl.store.imports import mark_stale
@@ -15,11 +16,19 @@ from etl.store.warm_ups import assume
 SHOWN_UNITS = ("kg", "lb")
 SHOWS = ("decisions", "notes", "pain", "body_mass")
 MOST_LOADS, HEAVIEST_KG = 100, 500.0
+# Whether most loads of an athlete's log are whole quarters of a pound and not of a kilogram. The log is kept in kg, exactly as it was written.
+MOSTLY_LB = """
+select count(*) filter (where abs(load_kg / $lb * 4 - round(load_kg / $lb * 4)) < 1e-3 and abs(load_kg * 4 - round(load_kg * 4)) >= 1e-3) * 2 > count(*) as lb
+from sets where athlete = $athlete and load_kg > 0 and not planned and not coalesce(load_estimated, false)
+""".replace("$lb", repr(RULES.pound_kg)).replace("$athlete", "?")
 
 
 @dataclass(frozen=True)
 class Settings:
-    """What was said of an athlete. loads: kg in one hand, rising; () where nothing was said. shows: of SHOWS."""
+    """What was said of an athlete. loads: kg in one hand, rising; () where nothing was said. shows: of SHOWS.
+
+    shown_unit: kg or lb; where nobody said it, the one that most of the log is written in.
+    """
 
     level: str
     level_said: bool
@@ -28,6 +37,7 @@ class Settings:
     warm_ups: str
     equation: str
     shown_unit: str
+    shown_unit_said: bool
     loads: tuple[float, ...]
     shows: tuple[str, ...]
 
@@ -38,10 +48,11 @@ def settings(store: str | Path, name: str) -> Settings:
         found = con.execute("select level, level_said, focus, equipment, assume_warm_ups, equation, shown_unit, loads, shows from athletes where athlete = ?",
                             [name]).fetchall()
         people = known.athletes(con)
+        in_lb = con.execute(MOSTLY_LB, [name]).fetchall()[0][0]
     if not found:
         raise known.nobody(name, people, more=" Say --level to add one.")
     level, said, focus, equipment, assumed, equation, unit, loads, shows = found[0]
-    return Settings(level, said, *(tuple(json.loads(text or "[]")) for text in (focus, equipment)), "assumed" if assumed else "logged", equation, unit,
+    return Settings(level, said, *(tuple(json.loads(text or "[]")) for text in (focus, equipment)), "assumed" if assumed else "logged", equation, unit or ("lb" if in_lb else "kg"), unit is not None,
                     *(tuple(json.loads(text or "[]")) for text in (loads, shows)))
 
 
@@ -80,6 +91,6 @@ def _check(shown_unit: str | None, loads: list[float] | None, shows: list[str] |
     if shown_unit is not None and shown_unit not in SHOWN_UNITS:
         raise Refusal(f"Loads cannot be shown in '{shown_unit}'", "", f"It is one of: {', '.join(SHOWN_UNITS)}.")
     if loads is not None and (len(loads) > MOST_LOADS or loads != sorted(set(loads)) or not all(0 < load <= HEAVIEST_KG for load in loads)):
-        raise Refusal("The loads in the house cannot be so", "", f"Up to {MOST_LOADS} different numbers over 0 and up to {HEAVIEST_KG:g} kg, the lightest first.")
+        raise Refusal("The loads in the house cannot be so", "", f"Up to {MOST_LOADS} different numbers over 0 and up to {HEAVIEST_KG:g} kg, the lightest first.", field="loads")
     if strange := set(shows or ()) - set(SHOWS):
         raise Refusal(f"A client cannot be shown '{sorted(strange)[0]}'", "", f"It is one of: {', '.join(SHOWS)}.")

@@ -25,7 +25,7 @@ NOTE_KINDS = (NOTE, PAIN, SORENESS)
 MEASURES = ("e1rm", "reps", "hold")
 LONGEST = 10_000  # characters of a text: more is a document, not a note
 PLACE_LONGEST = 80
-SCORE_MOST = 10.0
+SCORE_LEAST, SCORE_MOST = 1.0, 10.0  # [D] of pain that is noted: where there is none, there is nothing to note
 TARGET_MOST = {"e1rm": 1000.0, "reps": 500.0, "hold": 7200.0}  # kg, repetitions, seconds: as in the bounds of a log's row
 EARLIEST = date(1950, 1, 1)
 YEARS_AHEAD = 5
@@ -165,7 +165,7 @@ def _checked(table: Table, values: dict[str, Any], today: date) -> dict[str, Any
     {NOTES: _note, GOALS: _goal, BLOCKS: _block, DECISIONS: _decision}[table](found, today)
     for name in ("text", "aim"):
         if len(found.get(name) or "") > LONGEST:
-            raise Refusal(f"The text is longer than {LONGEST} characters", "", "Shorten it, or keep it as several.")
+            raise Refusal(f"The text is longer than {LONGEST} characters", "", "Shorten it, or keep it as several.", field=name)
     return found
 
 
@@ -173,57 +173,58 @@ def _day(value: Any, name: str, today: date, may_lack: bool) -> date | None:
     if value is None or pd.isna(value):
         if may_lack:
             return None
-        raise Refusal(f"The day is not said ({name})", "", "Write it as 2026-03-09.")
+        raise Refusal(f"The day is not said ({name})", "", "Write it as 2026-03-09.", field=name)
     day = value.date() if isinstance(value, datetime) else value
     if not EARLIEST <= day <= today + timedelta(days=366 * YEARS_AHEAD):
-        raise Refusal(f"The day {day.isoformat()} cannot be ({name})", "", f"It lies between {EARLIEST.year} and {YEARS_AHEAD} years from now.")
+        raise Refusal(f"The day {day.isoformat()} cannot be ({name})", "", f"It lies between {EARLIEST.year} and {YEARS_AHEAD} years from now.", field=name)
     return day
 
 
 def _subject(found: dict[str, Any]) -> None:
     about = found["subject"] or WHOLE_DAY
     if about and about not in set(tables.parts()["part_id"]) and about not in set(tables.exercises()["exercise_id"]):
-        raise Refusal(f"There is no exercise or part '{about}'", "", "evenset lookup finds exercises; leave it out where the whole body is meant.")
+        raise Refusal(f"There is no exercise or part '{about}'", "", "evenset lookup finds exercises; leave it out where the whole body is meant.", field="subject")
     found["subject"] = about
 
 
 def _note(found: dict[str, Any], today: date) -> None:
     _subject(found)
     if found["kind"] not in NOTE_KINDS:
-        raise Refusal(f"A note cannot be of the kind '{found['kind']}'", "", f"It is one of: {', '.join(NOTE_KINDS)}.")
+        raise Refusal(f"A note cannot be of the kind '{found['kind']}'", "", f"It is one of: {', '.join(NOTE_KINDS)}.", field="kind")
     found["place"], found["private"] = found["place"] or None, bool(found["private"])
     if found["kind"] == NOTE:
         found["place"] = found["score"] = None
         if not found["text"]:
-            raise Refusal("The note is empty", "", "Write what is to be kept.")
+            raise Refusal("The note is empty", "", "Write what is to be kept.", field="text")
         return
     if not found["place"]:
-        raise Refusal(f"Where the {found['kind']} is, is not said", "", "Give its place, such as left elbow.")
+        raise Refusal(f"Where the {found['kind']} is, is not said", "", "Give its place, such as left elbow.", field="place")
     if len(found["place"]) > PLACE_LONGEST:
-        raise Refusal(f"The place is longer than {PLACE_LONGEST} characters", "", "Name the place, and write the rest into the note.")
+        raise Refusal(f"The place is longer than {PLACE_LONGEST} characters", "", "Name the place, and write the rest into the note.", field="place")
     score = found["score"]
-    if score is not None and not 0 <= float(score) <= SCORE_MOST:
-        raise Refusal(f"A score of {score:g} cannot be", "", "It is 0 (none) to 10 (the worst there is).")
+    if score is not None and not SCORE_LEAST <= float(score) <= SCORE_MOST:
+        raise Refusal(f"A score of {score:g} cannot be", "", f"It is {SCORE_LEAST:g} (hardly felt) to {SCORE_MOST:g} (the worst there is); leave it out where nobody said one.",
+                      field="score")
     found["score"] = None if score is None or pd.isna(score) else float(score)
     if found["date"] > today:
-        raise Refusal(f"The day {found['date'].isoformat()} lies ahead", "", "Pain and soreness are noted on the day on which they were felt.")
+        raise Refusal(f"The day {found['date'].isoformat()} lies ahead", "", "Pain and soreness are noted on the day on which they were felt.", field="date")
 
 
 def _goal(found: dict[str, Any], today: date) -> None:
     _subject(found)
     if not found["text"]:
-        raise Refusal("What the goal is, is not said", "", "Write it as the person would say it, such as ten strict pull-ups.")
+        raise Refusal("What the goal is, is not said", "", "Write it as the person would say it, such as ten strict pull-ups.", field="text")
     measure, target = found["measure"] or None, found["target"]
     target = None if target is None or pd.isna(target) else float(target)
     if (measure is None) != (target is None):
-        raise Refusal("A goal with a number needs the number and what it is of", "", f"Of: {', '.join(MEASURES)}.")
+        raise Refusal("A goal with a number needs the number and what it is of", "", f"Of: {', '.join(MEASURES)}.", field="target")
     if measure is not None:
         if measure not in MEASURES:
-            raise Refusal(f"A goal cannot be of '{measure}'", "", f"It is one of: {', '.join(MEASURES)}.")
+            raise Refusal(f"A goal cannot be of '{measure}'", "", f"It is one of: {', '.join(MEASURES)}.", field="measure")
         if found["subject"] not in set(tables.exercises()["exercise_id"]):
-            raise Refusal("A goal with a number is of one exercise", "", "Name the exercise.")
+            raise Refusal("A goal with a number is of one exercise", "", "Name the exercise.", field="subject")
         if not 0 < target <= TARGET_MOST[measure]:
-            raise Refusal(f"A target of {target:g} cannot be", "", f"It lies between 0 and {TARGET_MOST[measure]:g}.")
+            raise Refusal(f"A target of {target:g} cannot be", "", f"It lies between 0 and {TARGET_MOST[measure]:g}.", field="target")
     found["measure"], found["target"] = measure, target
     if found["reached_on"] is not None and found["reached_on"] > today:
         raise Refusal("A goal cannot be reached on a day ahead", "", "Leave the day out until then.")
@@ -231,19 +232,19 @@ def _goal(found: dict[str, Any], today: date) -> None:
 
 def _block(found: dict[str, Any], today: date) -> None:
     if not found["aim"]:
-        raise Refusal("What the block is for, is not said", "", "Write its aim in a few words, such as more pulling.")
+        raise Refusal("What the block is for, is not said", "", "Write its aim in a few words, such as more pulling.", field="aim")
     if found["ends"] < found["starts"]:
-        raise Refusal(f"The block ends on {found['ends'].isoformat()}, before it starts", "", "Check both days.")
+        raise Refusal(f"The block ends on {found['ends'].isoformat()}, before it starts", "", "Check both days.", field="ends")
     due = found["deload_due"]
     if due is not None:
         found["deload_due"] = due = due - timedelta(days=due.weekday())
         if not found["starts"] - timedelta(days=6) <= due <= found["ends"] + timedelta(days=7):
-            raise Refusal(f"The deload of {due.isoformat()} lies outside the block", "", f"The block is {found['starts']} to {found['ends']}; the deload may follow it directly.")
+            raise Refusal(f"The deload of {due.isoformat()} lies outside the block", "", f"The block is {found['starts']} to {found['ends']}; the deload may follow it directly.", field="deload_due")
 
 
 def _decision(found: dict[str, Any], today: date) -> None:
     _subject(found)
     if not found["text"]:
-        raise Refusal("What was decided is not said", "", "Write it in one sentence, such as curls moved to the start of the session.")
+        raise Refusal("What was decided is not said", "", "Write it in one sentence, such as curls moved to the start of the session.", field="text")
     if found["date"] > today:
-        raise Refusal(f"The day {found['date'].isoformat()} lies ahead", "", "A decision is kept under the day on which it was made.")
+        raise Refusal(f"The day {found['date'].isoformat()} lies ahead", "", "A decision is kept under the day on which it was made.", field="date")

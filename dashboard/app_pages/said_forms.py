@@ -1,0 +1,143 @@
+"""The forms in which a person says something beside the log: a note, pain, a goal, a block, a decision.
+
+A form opens as a dialog, which takes the keyboard's focus with it. What is refused is said beside the field that it is about, with everything that was
+typed kept; what is kept closes the form.
+"""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import Any
+
+import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
+
+from dashboard.app_pages.page import escape, say_next, worked_out
+from dashboard.choices import Choice
+from dashboard.queries import said as said_of
+from dashboard.sentences import said as say
+from dashboard.sentences.numbers import begun
+from etl.refusal import Refusal
+from etl.store import said
+from etl.store.said import BLOCKS, DECISIONS, GOALS, LONGEST, NOTES, SCORE_LEAST, SCORE_MOST, Table
+
+KINDS = {"note": "a note", "pain": "pain", "soreness": "soreness"}
+OF = {"": "no number", "e1rm": "kg, estimated maximum", "reps": "repetitions", "hold": "seconds held"}
+ONE = {NOTES.name: "note", GOALS.name: "goal", BLOCKS.name: "block", DECISIONS.name: "decision"}
+BLOCK_WEEKS = 6
+WORDS_HEIGHT = 100  # pixels: with it the button of the longest form is in sight on a screen of 800
+ISO = "YYYY-MM-DD"
+OPEN = "open_form"
+
+Beside = dict[str, DeltaGenerator]  # a field's column -> the place below it where a refusal is said
+
+
+def adding(choice: Choice, what: str, subject: str = "") -> None:
+    """A button that opens a form. what: note, goal, block or decision. subject: what it is about when it opens; an exercise or part id, or ''."""
+    if choice.sample:
+        return
+    name = f"{what}_{subject or 'day'}"
+    asked = (name, choice.athlete, choice.week)
+    if st.button(f"Add a {what}", type="tertiary", key=f"add_{name}"):
+        st.session_state[OPEN] = asked
+    if st.session_state.get(OPEN) == asked:
+        st.dialog(f"Add a {what}", width="medium", on_dismiss=_close)(_form)(choice, what, subject, name)
+
+
+def _close() -> None:
+    st.session_state.pop(OPEN, None)
+
+
+def _form(choice: Choice, what: str, subject: str, name: str) -> None:
+    beside: Beside = {}
+    with st.form(f"form_{name}", border=False):
+        table, values = {"note": _note, "goal": _goal, "block": _block, "decision": _decision}[what](choice, name, subject, beside)
+        below = st.empty()
+        if st.form_submit_button("Keep it", type="primary"):
+            try:
+                number = said.say(choice.store.path, table, choice.athlete, values)
+            except Refusal as refusal:
+                beside.get(refusal.field, below).warning(escape(str(refusal)))
+                return
+            worked_out(choice.store.path)
+            _close()
+            say_next(say.kept(f"the {ONE[table.name]}"), lambda: said.take_back(choice.store.path, table, number))
+
+
+def _note(choice: Choice, name: str, subject: str, beside: Beside) -> tuple[Table, dict[str, Any]]:
+    left, right = st.columns(2)
+    with left:
+        kind = st.radio("It is", list(KINDS), format_func=KINDS.__getitem__, horizontal=True, key=f"kind_{name}")
+    with right:
+        when = _when(choice, name, beside)
+    left, right = st.columns(2)
+    with left:
+        place = st.text_input("Where, if it is pain or soreness", max_chars=said.PLACE_LONGEST, placeholder="left elbow", key=f"place_{name}")
+        beside["place"] = st.empty()
+    with right:
+        score = st.number_input("How bad, 1 hardly felt to 10 the worst", int(SCORE_LEAST), int(SCORE_MOST), None, placeholder="not said", key=f"score_{name}")
+        beside["score"] = st.empty()
+    text = st.text_area("In words", max_chars=LONGEST, height=WORDS_HEIGHT, key=f"text_{name}")
+    beside["text"] = st.empty()
+    left, right = st.columns(2, vertical_alignment="bottom")
+    with left:
+        about = _about(choice, name, subject, beside)
+    with right:
+        shared = st.checkbox("The client may see it", key=f"shared_{name}", help="Only where Settings allow notes or pain to be shown at all.")
+    return NOTES, {"kind": kind, "date": when, "subject": about, "place": place, "score": score if kind != "note" else None, "text": text, "private": not shared}
+
+
+def _goal(choice: Choice, name: str, subject: str, beside: Beside) -> tuple[Table, dict[str, Any]]:
+    text = st.text_input("The goal", max_chars=LONGEST, placeholder="ten strict pull-ups", key=f"text_{name}")
+    beside["text"] = st.empty()
+    left, right = st.columns(2)
+    with left:
+        due = st.date_input("By", value=choice.week + timedelta(weeks=12), format=ISO, key=f"due_{name}")
+        beside["due"] = st.empty()
+        of = st.selectbox("With a number, of that exercise", list(OF), format_func=OF.__getitem__, key=f"of_{name}")
+        beside["measure"] = st.empty()
+    with right:
+        about = _about(choice, name, subject, beside)
+        target = number_field("The number", 0.0, key=f"target_{name}")
+        beside["target"] = st.empty()
+    return GOALS, {"text": text, "due": due, "subject": about, "measure": of or None, "target": target if of else None}
+
+
+def _block(choice: Choice, name: str, subject: str, beside: Beside) -> tuple[Table, dict[str, Any]]:
+    aim = st.text_input("Its aim", max_chars=LONGEST, placeholder="more pulling", key=f"aim_{name}")
+    beside["aim"] = st.empty()
+    left, right = st.columns(2)
+    with left:
+        starts = st.date_input("Starts", value=choice.week, format=ISO, key=f"starts_{name}")
+        beside["starts"] = st.empty()
+    with right:
+        ends = st.date_input("Ends", value=choice.week + timedelta(weeks=BLOCK_WEEKS, days=-1), format=ISO, key=f"ends_{name}")
+        beside["ends"] = st.empty()
+    due = st.date_input("A deload is due in the week of", value=None, format=ISO, key=f"deload_{name}")
+    beside["deload_due"] = st.empty()
+    return BLOCKS, {"aim": aim, "starts": starts, "ends": ends, "deload_due": due}
+
+
+def _decision(choice: Choice, name: str, subject: str, beside: Beside) -> tuple[Table, dict[str, Any]]:
+    text = st.text_input("What was decided", max_chars=LONGEST, placeholder="curls moved to the start of the session", key=f"text_{name}")
+    beside["text"] = st.empty()
+    left, right = st.columns(2)
+    with left:
+        when = _when(choice, name, beside)
+    with right:
+        about = _about(choice, name, subject, beside)
+    return DECISIONS, {"text": text, "date": when, "subject": about}
+
+
+def _when(choice: Choice, name: str, beside: Beside) -> date:
+    when = st.date_input("Day", value=min(choice.week + timedelta(days=6), date.today()), max_value=date.today(), format=ISO, key=f"date_{name}")
+    beside["date"] = st.empty()
+    return when
+
+
+def _about(choice: Choice, name: str, subject: str, beside: Beside) -> str:
+    words = said_of.subjects(choice.store, choice.athlete, choice.week)
+    options = list(words)
+    about = st.selectbox("About", options, index=options.index(subject) if subject in options else 0, format_func=lambda one: begun(words[one]), key=f"about_{name}")
+    beside["subject"] = st.empty()
+    return about

@@ -1,0 +1,65 @@
+"""What is said beside the log, in a real browser: a form takes the keyboard with it, stands whole on a small screen, and says what it refuses where it is."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import expect
+
+from dashboard.standing.refresh import refresh
+from tests.browsing import button
+from tests.logs import bring
+from tests.test_said import MONDAY, TODAY, log
+
+FORMS = (("", "note", "It is"), ("", "decision", "What was decided"), ("settings", "goal", "The goal"), ("settings", "block", "Its aim"))
+AT = "document.activeElement.closest('[role=dialog]') && ['INPUT', 'TEXTAREA'].includes(document.activeElement.tagName)"
+MOST_TABS = 2
+
+
+def ida(store: Path) -> dict[str, str]:
+    """Brings the log in; returns the address of its last week."""
+    bring(store, log())
+    refresh(store, today=TODAY)
+    return {"athlete": "Ida", "week": MONDAY.isoformat()}
+
+
+@pytest.mark.parametrize(("path", "what", "first"), FORMS)
+def test_a_form_takes_the_focus_and_stands_whole(fresh, visit, path, what, first):
+    address, store = fresh
+    asked = ida(store)
+    seen = visit(address)
+    seen.page.set_viewport_size({"width": 1280, "height": 800})
+    seen.open(path, **asked)
+    button(seen, f"Add a {what}").focus()
+    seen.page.keyboard.press("Enter")
+    form = seen.page.get_by_role("dialog")
+    expect(form.get_by_text(first, exact=True)).to_be_visible()
+    expect(button(seen, "Keep it")).to_be_in_viewport(ratio=1)
+    for tabs in range(MOST_TABS + 1):
+        if seen.page.evaluate(AT):
+            break
+        seen.page.keyboard.press("Tab")
+    assert seen.page.evaluate(AT), f"after {tabs} Tabs the focus is not in a field"
+    seen.page.keyboard.press("Escape")
+    expect(form).to_have_count(0)
+
+
+@pytest.mark.parametrize("width", [1280, 375])
+def test_what_is_refused_stands_in_the_form_with_what_was_typed(fresh, visit, width):
+    address, store = fresh
+    asked = ida(store)
+    seen = visit(address, width)
+    seen.open("", **asked)
+    button(seen, "Add a note").click()
+    form = seen.page.get_by_role("dialog")
+    form.get_by_text("pain", exact=True).click()
+    form.get_by_label("In words").fill("on the last set")
+    button(seen, "Keep it").click()
+    expect(form.get_by_text("Where the pain is, is not said")).to_be_in_viewport()
+    expect(form.get_by_label("In words")).to_have_value("on the last set")
+    form.get_by_label("Where, if it is pain or soreness").fill("left elbow")
+    button(seen, "Keep it").click()
+    expect(form).to_have_count(0)
+    expect(seen.page.get_by_text("The note is kept.")).to_be_in_viewport()
+    seen.settle()
