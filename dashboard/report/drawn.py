@@ -37,7 +37,7 @@ def in_columns(report: Report) -> tuple[tuple[Drawn, ...], ...]:
     """The pictures in two columns that come out at about one height with what was found below the second. The first picture stands first, and
     each column keeps their order; the second may be empty.
     """
-    drawn, said = tuple(map(_drawn, report.figures)), sum(map(_said, report.found))
+    drawn, said = tuple(map(_drawn, report.figures)), sum(map(_said, report.ahead))
     ways = [(drawn[:1] + tuple(one for one, left in zip(drawn[1:], lefts, strict=True) if left), tuple(one for one, left in zip(drawn[1:], lefts, strict=True) if not left))
             for lefts in product((True, False), repeat=max(0, len(drawn) - 1))]
     return min(ways, key=lambda way: max(_height(way[0]), _height(way[1]) + said))

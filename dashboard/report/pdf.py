@@ -17,6 +17,7 @@ from dashboard.report.html import LONG_NAME
 PAPERS = {"a4": "a4", "letter": "us-letter"}  # our word -> typst's
 STANDARD = "ua-1"  # PDF/UA-1, ISO 14289-1
 PICTURE_SHARES = (95, 89, 83, 78, 74)  # % of a column: below that their words could not be read
+TIGHT = (0.0, 0.5, 1.0)  # how much texts and the space between them give up: at 1 a sentence is of 8.75 and small print of 7.25 points
 PAGES = re.compile(rb"/Type/Pages/Count (\d+)")
 LONG_WORD, PIECE = re.compile(r"\S{31,}"), re.compile(r".{1,15}")
 BREAK = "\u200b"  # a place where a line may end
@@ -30,16 +31,17 @@ TRIES = 40  # [D] kinds of letters that no font has, before all but Latin ones a
 
 
 def pdf(report: Report, paper: str = "a4") -> bytes:
-    """The whole file on `paper`, one of PAPERS, with the pictures as large as one page has room for, if it has at all. Only the fonts that come
-    with its maker are used, so that it is the same on each machine; a letter that they lack is drawn with a font of the machine, and one that
+    """The whole file on `paper`, one of PAPERS, with the pictures as large as one page has room for, then with smaller texts. Where one page has no
+    room at all, the pictures stand on the first and what is ahead begins the second. Only the fonts that come with its maker are used, so that it is the same on each machine; a letter that they lack is drawn with a font of the machine, and one that
     no font has as \ufffd.
     """
     data = _data(report, paper)
-    for share in PICTURE_SHARES:
-        made = _compiled(data | {"picture_share": share})
-        if PAGES.search(made)[1] == b"1":
-            return made
-    return _compiled(data | {"picture_share": PICTURE_SHARES[0]})
+    for parted, pages, tries in ((False, 1, [(share, tight) for tight in TIGHT for share in PICTURE_SHARES]), (True, 2, [(share, 0.0) for share in PICTURE_SHARES])):
+        for share, tight in tries:
+            made = _compiled(data | {"picture_share": share, "tight": tight, "parted": parted})
+            if int(PAGES.search(made)[1]) <= pages:
+                return made
+    return made
 
 
 def _compiled(report: dict[str, Any]) -> bytes:
@@ -83,7 +85,7 @@ def _data(report: Report, paper: str) -> dict[str, Any]:
     return {
         "paper": PAPERS[paper], "name": _text(report.athlete), "long": len(report.athlete) > LONG_NAME, "title": _text(report.title),
         "done": _text(report.done), "over": _text(report.over), "first": first, "second": second,
-        "found": list(map(_section, report.found)), "beside": [list(map(_section, report.beside[place::2])) for place in (0, 1)],
+        "since": _text(report.since), "gain": _section(report.gain), "ahead": list(map(_section, report.ahead)), "beside": [list(map(_section, report.beside[place::2])) for place in (0, 1)],
         "foot": [_text(report.counting), *map(_text, report.foot)],
     }
 
