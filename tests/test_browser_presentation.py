@@ -14,7 +14,7 @@ from tests.pictures import Visit
 
 SAMPLE = ("Mina", "Oskar", "Tilde")
 BESIDE = ("This week", "Strength", "Balance", "Exercises", "Settings", "Methods", "Data")
-FILES = {"HTML, one file": ("html", b"<!doctype html>"), "PDF, A4": ("pdf", b"%PDF-"), "PDF, Letter": ("pdf", b"%PDF-")}
+FILES = {"HTML, one file": ("html", "", b"<!doctype html>"), "PDF, A4": ("pdf", "_a4", b"%PDF-"), "PDF, Letter": ("pdf", "_letter", b"%PDF-")}
 
 
 def others_in(seen: Visit, athlete: str) -> list[str]:
@@ -44,10 +44,10 @@ def test_the_page_names_nobody_else_and_nothing_of_the_program(visit, demo, athl
 def test_each_file_comes_down_with_the_athlete_and_the_week_in_its_name(visit, demo, width, tmp_path):
     seen = visit(demo, width)
     seen.open("presentation", athlete="Oskar", week="2026-07-27")
-    for label, (kind, begins) in FILES.items():
+    for label, (kind, paper, begins) in FILES.items():
         with seen.page.expect_download(timeout=PATIENCE_MS) as down:
             button(seen, label).click()
-        assert down.value.suggested_filename == f"Oskar_2026-07-27.{kind}"
+        assert down.value.suggested_filename == f"Oskar_2026-07-27{paper}.{kind}"
         down.value.save_as(tmp_path / label)
         assert (tmp_path / label).read_bytes().startswith(begins)
     assert b"/MediaBox[0 0 612 792]" in (tmp_path / "PDF, Letter").read_bytes()

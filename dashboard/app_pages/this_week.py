@@ -5,7 +5,7 @@ from __future__ import annotations
 import pandas as pd
 import streamlit as st
 
-from dashboard.app_pages import empty, said, week_mark, week_parts
+from dashboard.app_pages import empty, last_trained, said, week_mark, week_parts
 from dashboard.app_pages.page import changes, escape, flag_list, how_worked_out, remark, said_once
 from dashboard.choices import Choice, current
 from dashboard.methods import of_flags
@@ -31,6 +31,7 @@ def show(choice: Choice) -> None:
     following = rows_in_unit(week_of.following(choice.store, choice.athlete, choice.week), choice.unit, "action", "reason")
     st.title(f"Week of {day(choice.week)}" + (", so far" if done["so_far"] else ""))
     said_once()
+    last_trained.show(choice)
     st.markdown(escape(done["message"] or week_parts.quiet(done)))
     # Each row of the page is one step of the review, so that a phone shows the steps in the same order.
     left, right = st.columns([3, 2], gap="large")
