@@ -78,7 +78,7 @@ def test_the_clients_page_and_the_command_end_there_by_themselves(two, open_page
     page = open_page(two, "app_pages/presentation.py", athlete="Ida")
     assert not page.exception and "No set since 5 March 2026." in unescaped(all_text(page))
     assert page.query_params["week"] == LAST_FULL.isoformat() or page.query_params["week"] == [LAST_FULL.isoformat()]
-    asked = open_page(two, "app_pages/presentation.py", athlete="Ida", week=(FIRST + timedelta(weeks=8)).isoformat())
+    asked = open_page(two, "app_pages/presentation.py", athlete="Ida", week=(FIRST + timedelta(weeks=7)).isoformat())
     assert "No set since" not in unescaped(all_text(asked))
     monkeypatch.chdir(tmp_path)
     for words in (("--athlete", "Ida"), ("--all",)):
@@ -91,8 +91,7 @@ def test_not_trained_is_against_the_athletes_own_rhythm(two):
     found = {one.athlete: one for one in clients.clients(store, clients.seen(store, TODAY))}
     assert found["Ida"].away and not found["Bo"].away
     assert found["Ida"].reasons[0].text == f"No set for {(TODAY - STOPPED).days} days, since 5 March 2026; usual is every 3 days."
-    # Bo left out one session: seven days are not clearly more than three or four, whatever the calendar says.
-    later = clients.seen(store, TODAY + timedelta(days=6))
+    later = clients.seen(store, TODAY + timedelta(days=5))
     assert later.today and not {one.athlete: one for one in clients.clients(store, later)}["Bo"].away
     assert clients.away_since(store, "Ida", FIRST + timedelta(weeks=8), TODAY) == (TODAY - STOPPED).days
     assert clients.away_since(store, "Ida", FIRST + timedelta(weeks=7), TODAY) is None and clients.away_since(store, "Bo", LAST_FULL, TODAY) is None
@@ -100,6 +99,7 @@ def test_not_trained_is_against_the_athletes_own_rhythm(two):
 
 def test_a_rhythm_needs_some_intervals_and_somebody_who_trains_seldom_is_waited_for():
     assert is_away(RULES.away_days, 14.0, 20.0, RULES.rhythm_least - 1) and not is_away(RULES.away_days - 1, 1.0, 1.0, 40)
+    assert not is_away(7, 3.0, 4.0, 20)  # twice a week, and one session was left out
     assert not is_away(28, 7.0, 21.0, 10) and is_away(29, 7.0, 21.0, 10)
 
 
