@@ -12,7 +12,7 @@ from typing import Any
 import typst
 
 from dashboard.report.content import Report, Section
-from dashboard.report.drawn import Drawn, in_columns, plain
+from dashboard.report.drawn import Drawn, packed, plain
 from dashboard.report.html import LONG_NAME
 
 PAPERS = {"a4": "a4", "letter": "us-letter"}  # our word -> typst's
@@ -84,11 +84,12 @@ def _made(data: str, own_fonts: bool) -> bytes:
 
 
 def _data(report: Report, paper: str) -> dict[str, Any]:
-    first, second = ([_picture(one) for one in column] for column in in_columns(report))
+    columns, below = packed(report)
+    first, second = ([_picture(one) for one in column] for column in columns)
     return {
         "paper": PAPERS[paper], "name": _text(report.athlete), "long": len(report.athlete) > LONG_NAME, "title": _text(report.title),
         "done": _text(report.done), "over": _text(report.over), "first": first, "second": second,
-        "since": _text(report.since), "gain": _section(report.gain), "ahead": list(map(_section, report.ahead)), "beside": [list(map(_section, report.beside[place::2])) for place in (0, 1)],
+        "since": _text(report.since), "gain": _section(report.gain), "ahead": list(map(_section, report.ahead)), "beside": [list(map(_section, column)) for column in below],
         "foot": [_text(report.counting), *map(_text, report.foot)],
     }
 
