@@ -17,7 +17,7 @@ from dashboard.report.figures import Figure
 from dashboard.report.files import as_bytes, file_names
 
 FILES = {"HTML, one file": ("html", "a4", "text/html"), "PDF, A4": ("pdf", "a4", "application/pdf"), "PDF, Letter": ("pdf", "letter", "application/pdf")}
-# On paper only the client's part is left.
+# On paper only the client's part is left, in two columns and in letters of paper's size.
 STYLE = """<style>
 .st-key-client h1 { font-size: 2.8rem; }
 .st-key-client p, .st-key-client li { font-size: 1.15rem; line-height: 1.5; }
@@ -26,6 +26,13 @@ STYLE = """<style>
 .st-key-coach { margin-top: 1.5rem; }
 @media print {
   .st-key-coach, header { display: none !important; }
+  .st-key-client [data-testid="stHorizontalBlock"] { display: grid !important; grid-template-columns: 1fr 1fr; width: 100% !important; gap: 8mm !important; }
+  .st-key-client [data-testid="stColumn"] { width: auto !important; min-width: 0 !important; }
+  .st-key-client [data-testid="stVerticalBlock"], .st-key-client { gap: 1.5mm !important; }
+  .st-key-client h1 { font-size: 22pt; padding: 0 !important; } .st-key-client h2 { font-size: 11pt; padding: 1mm 0 0 !important; }
+  .st-key-client p, .st-key-client li { font-size: 9.5pt; line-height: 1.35; margin-bottom: 1mm; } .st-key-client small { font-size: 7.5pt !important; }
+  .st-key-client [data-testid="stVerticalBlock"] > * { flex-shrink: 0 !important; }
+  .st-key-client .st-key-done p { font-size: 14pt; }
 }
 </style>"""
 

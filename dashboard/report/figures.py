@@ -85,7 +85,7 @@ def _shelf(store: Store, athlete: str, week: date, colours: Look, acted_on: Sequ
     beside = f"Of {len(focus)} parts the {len(shown)} with least to spare are shown." if len(shown) < len(focus) else ""
     short, above = (focus[focus["status"] == status].set_index("part")["name"] for status in ("below", "above"))
     title = say.shares(len(focus), len(short), [with_place(part, short[part]) for part in acted_on if part in short.index], above.tolist(), bool(focus["dose"].any()))
-    places = "; ".join(f"{row.name_}, {PLACES[row.part]}" for row in shown.rename(columns={"name": "name_"}).itertuples() if row.part in PLACES)
+    places = "; ".join(f"{row.name_}: {PLACES[row.part]}" for row in shown.rename(columns={"name": "name_"}).itertuples() if row.part in PLACES)
     return Figure(title, chart, shelf.in_words(shown, week, "how sure that is"), " ".join(filter(None, [READ_SHELF, beside, f"{begun(places)}." if places else ""])))
 
 
