@@ -30,7 +30,9 @@ STYLE = """<style>
   .st-key-client [data-testid="stColumn"] { width: auto !important; min-width: 0 !important; }
   .st-key-client [data-testid="stVerticalBlock"], .st-key-client { gap: 1.5mm !important; }
   .st-key-client h1 { font-size: 22pt; padding: 0 !important; } .st-key-client h2 { font-size: 11pt; padding: 1mm 0 0 !important; }
-  .st-key-client p, .st-key-client li { font-size: 9.5pt; line-height: 1.35; margin-bottom: 1mm; } .st-key-client small { font-size: 7.5pt !important; }
+  .st-key-client p, .st-key-client li { font-size: 9.5pt; line-height: 1.35; margin-bottom: .5mm !important; } .st-key-client p > span > span { font-size: 7.5pt !important; }
+  .st-key-client [data-testid="stMarkdownContainer"], .st-key-client ul { margin-bottom: 0 !important; }
+  .st-key-client h1, .st-key-client h2 { margin: 0 !important; }
   .st-key-client [data-testid="stVerticalBlock"] > * { flex-shrink: 0 !important; }
   .st-key-client .st-key-done p { font-size: 14pt; }
 }

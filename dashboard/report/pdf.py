@@ -17,7 +17,7 @@ from dashboard.report.html import LONG_NAME
 
 PAPERS = {"a4": "a4", "letter": "us-letter"}  # our word -> typst's
 STANDARD = "ua-1"  # PDF/UA-1, ISO 14289-1
-PICTURE_SHARES = (95, 89, 83, 78, 74)  # % of a column: below that their words could not be read
+PICTURE_SHARES = (95, 89, 83, 78, 74, 71)  # % of a column: below that their words could not be read
 TIGHT = (0.0, 0.5, 1.0)  # how much texts and the space between them give up: at 1 a sentence is of 8.75 and small print of 7.25 points
 PAGES = re.compile(rb"/Type/Pages/Count (\d+)")
 LONG_WORD, PIECE = re.compile(r"\S{31,}"), re.compile(r".{1,15}")
