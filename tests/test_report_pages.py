@@ -36,8 +36,8 @@ def test_where_one_page_has_no_room_the_second_begins_with_what_to_watch(sample_
     monkeypatch.setattr(made_pdf, "_compiled", lambda data: asked.append(data) or compiled(data))
     made = pdf(long, "letter")
     parted = [data for data in asked if data["parted"]]
-    assert PAGES.search(made)[1] == b"2" and parted and len(asked) <= 10  # the size is found by halving
-    assert all(not data["tight"] for data in parted)
+    assert PAGES.search(made)[1] == b"2" and parted and len(asked) <= 12  # the size is found by halving
+    assert parted[-1]["beside"][1] and not parted[-1]["beside"][0]
 
 
 def test_what_is_said_beside_goes_below_the_shorter_column(sample_store):

@@ -33,10 +33,12 @@ class Drawn:
     height: float
 
 
-def in_columns(report: Report) -> tuple[tuple[Drawn, ...], ...]:
+def in_columns(report: Report, ahead: bool = True) -> tuple[tuple[Drawn, ...], ...]:
     """The pictures in two columns that come out at about one height with what was found below the second. The first picture stands first, and
-    each column keeps their order; the second may be empty.
+    each column keeps their order; the second may be empty. ahead: whether what is ahead stands there.
     """
+    if not ahead:
+        return min(_ways(report), key=lambda way: max(map(_height, way)))
     return min(_ways(report), key=lambda way: max(_beneath(report, way)))
 
 

@@ -12,7 +12,7 @@ from typing import Any
 import typst
 
 from dashboard.report.content import Report, Section
-from dashboard.report.drawn import Drawn, packed, plain
+from dashboard.report.drawn import Drawn, in_columns, packed, plain
 from dashboard.report.html import LONG_NAME
 
 PAPERS = {"a4": "a4", "letter": "us-letter"}  # our word -> typst's
@@ -36,9 +36,9 @@ def pdf(report: Report, paper: str = "a4") -> bytes:
     room at all, the pictures stand on the first and what is ahead begins the second. Only the fonts that come with its maker are used, so that it is the same on each machine; a letter that they lack is drawn with a font of the machine, and one that
     no font has as \ufffd.
     """
-    data = _data(report, paper)
-    for parted, sizes in ((False, [(share, tight) for tight in TIGHT for share in PICTURE_SHARES]), (True, [(share, 0.0) for share in PICTURE_SHARES])):
-        tries = [data | {"picture_share": share, "tight": tight, "parted": parted} for share, tight in sizes]
+    for parted in (False, True):
+        data = _data(report, paper, parted)
+        tries = [data | {"picture_share": share, "tight": tight} for tight in TIGHT for share in PICTURE_SHARES]
         # The sizes go down, so that the first that fits is found by halving; nothing is made twice.
         made = lru_cache(lambda i, tries=tries: _compiled(tries[i]))
         first = bisect_left(range(len(tries)), True, key=lambda i, made=made, parted=parted: int(PAGES.search(made(i))[1]) <= 1 + parted)
@@ -83,11 +83,12 @@ def _made(data: str, own_fonts: bool) -> bytes:
     return typst.compile(page, format="pdf", sys_inputs={"report": data}, ignore_system_fonts=own_fonts, pdf_standards=STANDARD)
 
 
-def _data(report: Report, paper: str) -> dict[str, Any]:
-    columns, below = packed(report)
+def _data(report: Report, paper: str, parted: bool) -> dict[str, Any]:
+    """What the page is made of; parted: over two pages, with the pictures on the first, and what was said beside next to what is ahead."""
+    columns, below = (in_columns(report, ahead=False), ((), report.beside)) if parted else packed(report)
     first, second = ([_picture(one) for one in column] for column in columns)
     return {
-        "paper": PAPERS[paper], "name": _text(report.athlete), "long": len(report.athlete) > LONG_NAME, "title": _text(report.title),
+        "paper": PAPERS[paper], "parted": parted, "name": _text(report.athlete), "long": len(report.athlete) > LONG_NAME, "title": _text(report.title),
         "done": _text(report.done), "over": _text(report.over), "first": first, "second": second,
         "since": _text(report.since), "gain": _section(report.gain), "ahead": list(map(_section, report.ahead)), "beside": [list(map(_section, column)) for column in below],
         "foot": [_text(report.counting), *map(_text, report.foot)],
