@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from urllib.parse import unquote
 
@@ -91,6 +92,18 @@ def test_on_paper_only_the_clients_part_is_left(visit, demo):
     expect(button(seen, "PDF, A4")).to_be_hidden()
     expect(seen.page.get_by_role("link", name="Back to the week")).to_be_hidden()
     expect(seen.page.locator("h1")).to_be_visible()
+
+
+def test_on_paper_two_columns_take_its_whole_width_on_two_sheets_at_most(visit, demo):
+    seen = visit(demo)
+    seen.open("presentation", athlete="Oskar")
+    seen.page.emulate_media(media="print")
+    seen.page.set_viewport_size({"width": 703, "height": 1000})
+    boxes = [drawn.bounding_box() for drawn in seen.page.locator("[data-testid=stVegaLiteChart] svg").all()]
+    assert len({round(box["x"] / 100) for box in boxes}) == 2 and max(box["x"] + box["width"] for box in boxes) > 0.95 * 703
+    margin = dict.fromkeys(("top", "bottom", "left", "right"), "12mm")
+    for paper in ("A4", "Letter"):
+        assert len(re.findall(rb"/Type\s*/Page\b", seen.page.pdf(format=paper, margin=margin))) <= 2
 
 
 def test_a_hostile_name_is_text_on_the_page_and_in_its_files(visit, browser, tmp_path):

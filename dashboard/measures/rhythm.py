@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 from etl.settings import RULES, Rules
 
 
@@ -13,7 +11,7 @@ def is_away(days: int, usual: float, long: float, intervals: int, rules: Rules =
     usual, long: the median and the `away_quantile` of the intervals between days of training, in days; intervals: how many there are. With fewer
     than `rhythm_least` nothing is usual yet, and a week without a set is what counts.
 
-    >>> is_away(7, 3.5, 4.0, 20), is_away(8, 3.5, 4.0, 20), is_away(8, 3.5, 7.0, 20), is_away(7, math.nan, math.nan, 1)
+    >>> is_away(7, 3.5, 4.0, 20), is_away(8, 3.5, 4.0, 20), is_away(8, 3.5, 7.0, 20), is_away(7, float("nan"), float("nan"), 1)
     (False, True, False, True)
     """
     if days < rules.away_days:
