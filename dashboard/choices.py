@@ -21,7 +21,7 @@ from dashboard.sentences.numbers import day
 from dashboard.sentences.units import KG
 from dashboard.look import Look, look
 from dashboard.queries.kept import Store, hold, store_at
-from dashboard.queries.presented import shown_unit
+from dashboard.queries.presented import last_week, shown_unit
 from dashboard.queries.people import athletes, week_to_show, weeks
 from dashboard.standing.refresh import stale
 from etl.importing import Answers
@@ -207,8 +207,9 @@ def _chosen_before(store: Store, people: list[str]) -> tuple[str, date]:
     if athlete not in people:
         raise Refusal("Whose page this is has not been chosen", athlete or "", "Go back to the week, choose an athlete there, and come again.")
     known = weeks(store, athlete)
-    week = _monday(asked.get("week")) if asked else st.session_state.get(WEEK)
-    week = week if week in known else week_to_show(store, athlete)
+    week, ends = _monday(asked.get("week")) if asked else st.session_state.get(WEEK), last_week(store, athlete, date.today())
+    named = week in known or (week is not None and known[-1] < week <= ends)
+    week = week if named and (asked or week != week_to_show(store, athlete)) else ends  # the bar's own last week was chosen by nobody
     _arrived()
     _write(athlete, week)
     st.session_state.pop(WRITTEN)  # the bar of the next page takes the address for asked anew, as its own state has gone by then

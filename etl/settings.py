@@ -207,7 +207,10 @@ class Rules:
 
     # --- who needs a look first --------------------------------------------------------------------------------
     away_days: int = _s(7, "days without a set", "C", "common practice, no source: a week without a session")
-    log_old_days: int = _s(14, "days without a set of anybody", "D", JUDGED)
+    away_quantile: float = _s(0.9, "share of the intervals", "D", "decided here, by judgement: with the usual interval before it, one session was missed and the next is late")
+    rhythm_days: int = _s(84, "days", "D", "decided here, by judgement: the weeks whose intervals are the usual ones")
+    rhythm_least: int = _s(4, "intervals", "D", "decided here, by judgement: with fewer nothing is usual yet")
+    log_old_days: int = _s(7, "days without a set of anybody", "D", "decided here, by judgement: exports are brought in week by week")
 
     # --- next week ---------------------------------------------------------------------------------------------
     add_sets: tuple = _s((1, 2), "sets", "D", JUDGED)

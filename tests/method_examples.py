@@ -15,6 +15,7 @@ from dashboard.measures.gls import own_variance, products
 from dashboard.measures.look_order import look_order
 from dashboard.measures.onset import onset
 from dashboard.measures.readiness import shared_readiness
+from dashboard.measures.rhythm import is_away
 from dashboard.measures.trend import looks, pooled_looks
 from dashboard.measures.verdict import verdicts
 from dashboard.measures.window import Series
@@ -346,4 +347,5 @@ RECOMPUTED: dict[str, Callable[[Given], dict]] = {
     "session_spike": session_spike, "climb": climb, "return_flag": return_flag,
     "acute_chronic": acute_chronic_ratios, "session_rpe_load": lambda g: {"load": float(session_load.session_load(g["rpe"], g["minutes"]))},
     "monotony": even_week, "onset": dated, "around_onset": changed, "short_by": short_by, "look_order": looked_at,
+    "not_trained": lambda g: {"away": "yes" if is_away(g["days"], g["usual"], g["long"], g["intervals"]) else "no"},
 }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from urllib.parse import unquote
 
@@ -14,7 +15,7 @@ from tests.pictures import Visit
 
 SAMPLE = ("Mina", "Oskar", "Tilde")
 BESIDE = ("This week", "Strength", "Balance", "Exercises", "Settings", "Methods", "Data")
-FILES = {"HTML, one file": ("html", b"<!doctype html>"), "PDF, A4": ("pdf", b"%PDF-"), "PDF, Letter": ("pdf", b"%PDF-")}
+FILES = {"HTML, one file": ("html", "", b"<!doctype html>"), "PDF, A4": ("pdf", "_a4", b"%PDF-"), "PDF, Letter": ("pdf", "_letter", b"%PDF-")}
 
 
 def others_in(seen: Visit, athlete: str) -> list[str]:
@@ -44,10 +45,10 @@ def test_the_page_names_nobody_else_and_nothing_of_the_program(visit, demo, athl
 def test_each_file_comes_down_with_the_athlete_and_the_week_in_its_name(visit, demo, width, tmp_path):
     seen = visit(demo, width)
     seen.open("presentation", athlete="Oskar", week="2026-07-27")
-    for label, (kind, begins) in FILES.items():
+    for label, (kind, paper, begins) in FILES.items():
         with seen.page.expect_download(timeout=PATIENCE_MS) as down:
             button(seen, label).click()
-        assert down.value.suggested_filename == f"Oskar_2026-07-27.{kind}"
+        assert down.value.suggested_filename == f"Oskar_2026-07-27{paper}.{kind}"
         down.value.save_as(tmp_path / label)
         assert (tmp_path / label).read_bytes().startswith(begins)
     assert b"/MediaBox[0 0 612 792]" in (tmp_path / "PDF, Letter").read_bytes()
@@ -91,6 +92,18 @@ def test_on_paper_only_the_clients_part_is_left(visit, demo):
     expect(button(seen, "PDF, A4")).to_be_hidden()
     expect(seen.page.get_by_role("link", name="Back to the week")).to_be_hidden()
     expect(seen.page.locator("h1")).to_be_visible()
+
+
+def test_on_paper_two_columns_take_its_whole_width_on_two_sheets_at_most(visit, demo):
+    seen = visit(demo)
+    seen.open("presentation", athlete="Oskar")
+    seen.page.emulate_media(media="print")
+    seen.page.set_viewport_size({"width": 703, "height": 1000})
+    boxes = [drawn.bounding_box() for drawn in seen.page.locator("[data-testid=stVegaLiteChart] svg").all()]
+    assert len({round(box["x"] / 100) for box in boxes}) == 2 and max(box["x"] + box["width"] for box in boxes) > 0.95 * 703
+    margin = dict.fromkeys(("top", "bottom", "left", "right"), "12mm")
+    for paper in ("A4", "Letter"):
+        assert len(re.findall(rb"/Type\s*/Page\b", seen.page.pdf(format=paper, margin=margin))) <= 2
 
 
 def test_a_hostile_name_is_text_on_the_page_and_in_its_files(visit, browser, tmp_path):

@@ -242,12 +242,12 @@ CLIENT = {
     "hold": "Keep next week as it was.", "no_training": "Go on where you left off.", "keep_rest": client.HOLD,
     "add_sets": "Rear delt: add 2 sets, for instance band pull-apart. It had about 2.5 this week, and the aim is 4 or more.",
     "trim": "Front delt: trim 6 hard sets. It had about 26 this week, and the aim is 20 at most.", "with_pain": "It: hold it, or make it lighter.",
-    "after_jump": "Lats: stay at or under 21 hard sets, or go back towards 9.", "ramp": "About 61 hard sets in all next week. You are coming back from a break.",
+    "after_jump": "Lats: stay at or under 21 hard sets, or go back towards 9. This week had much more than usual.", "ramp": "About 61 hard sets in all next week. You are coming back from a break.",
     "after_plateau": "It has stood still: first a look at effort, rest between sets, sleep and the days of training.",
-    "next_load": "Push-up: one set of the next step.", "data_note": "",
     "easy_due": "Take the easy week that is due next week: about 18 to 22 hard sets, 50 to 60 % of the usual 36, at the loads of now, with two or more repetitions further in reserve.",
     "easy_not_taken": "Take the easy week next week, or decide to go on without it.", "after_easy": "Go back to what was usual, about 36 hard sets.",
     "after_illness": "Begin below what was usual, and see how it goes.", "after_rise": "Whole body: repeat this week’s 60 hard sets, or trim a few.",
+    "next_load": "Push-up: one set of the next step. All its sets reached 20 or more, two sessions running.", "data_note": "",
 }
 
 
@@ -374,15 +374,15 @@ def test_hostile_names_and_words_are_text_in_both_kinds_of_file(tmp_path, name):
 
 def test_file_names_are_harmless_and_do_not_collide():
     names = [*HOSTILE.values(), "Ida", "ida", "IDA", "con", "a/b", "a b", "a_b", "..", "", "Łukasz Żółć", "-rf", ".hidden", "é", "e\u0301"]
-    made = file_names(dict.fromkeys(names, WEEK), "pdf")
+    made = file_names(dict.fromkeys(names, WEEK), "pdf", "letter")
     assert list(made) == list(dict.fromkeys(names))
     assert len({name.casefold() for name in made.values()}) == len(made)
     for name in made.values():
-        assert re.fullmatch(r"[^\W_][\w-]*_2026-09-28\.pdf", name) and len(name.encode()) < 200, name
-    assert made["Łukasz Żółć"] == "Łukasz_Żółć_2026-09-28.pdf"
+        assert re.fullmatch(r"[^\W_][\w-]*_2026-09-28_letter\.pdf", name) and len(name.encode()) < 200, name
+    assert made["Łukasz Żółć"] == "Łukasz_Żółć_2026-09-28_letter.pdf"
 
 
 def test_every_athlete_of_the_sample_gets_a_file_of_their_own(sample_store, tmp_path):
     store = store_at(sample_store)
     weeks = {name: week_to_show(store, name) for name in athletes(store)}
-    assert file_names(weeks, "html") == {name: f"{name}_{WEEK.isoformat()}.html" for name in SAMPLE}
+    assert file_names(weeks, "html", "a4") == {name: f"{name}_{WEEK.isoformat()}.html" for name in SAMPLE}

@@ -38,8 +38,8 @@ def test_a_file_for_each_athlete_with_nobody_else_in_it(run, here):
 
 
 def test_a_folder_gets_pdf_unless_html_is_asked_for(run, here):
-    assert run("report", "--athlete", "mina", "--out", "given")[:2] == (0, f"given/Mina_{LAST}.pdf\n")
-    assert (here / "given" / f"Mina_{LAST}.pdf").read_bytes().startswith(b"%PDF-")
+    assert run("report", "--athlete", "mina", "--out", "given")[:2] == (0, f"given/Mina_{LAST}_a4.pdf\n")
+    assert (here / "given" / f"Mina_{LAST}_a4.pdf").read_bytes().startswith(b"%PDF-")
 
 
 @pytest.mark.parametrize("paper,width", [("a4", b"595.2756"), ("letter", b"612")])

@@ -15,8 +15,8 @@ from dashboard.choices import Choice, current, one_in_address, one_of_few, span
 from dashboard.queries import clients as clients_of
 
 SHOW = {"all": "All", "look": "Need a look", "away": "Not trained"}
-WORKED_OUT = {"look_order": "the order", "usual": "usual", "verdict": "verdicts", "band": "bands", "message": "flags", "value_now": "estimates"}
-ORDER = ("The order: pain that was noted, no set for a week, an alert, another new flag, a verdict of strength that turned, parts that went short, entries to check; "
+WORKED_OUT = {"look_order": "the order", "not_trained": "not trained", "usual": "usual", "verdict": "verdicts", "band": "bands", "message": "flags", "value_now": "estimates"}
+ORDER = ("The order: pain that was noted, no set for clearly longer than is usual for them, an alert, another new flag, a verdict of strength that turned, parts that went short, entries to check; "
          "then news, and at the end those of whom there is none. Within one kind the strongest stands first.")
 
 
@@ -34,7 +34,8 @@ def show(choice: Choice) -> None:
     of_all, stale = clients_of.summary(choice.store, everyone, at, date.today())
     st.markdown(escape(f"Week of {span(at.week)}. {of_all}"))
     if stale:
-        remark(escape(stale))
+        st.markdown(f"**{escape(stale)}**")
+        st.page_link("app_pages/data.py", label="Bring logs in →", query_params=choice.address)
     which = one_of_few("Show", SHOW, "clients_shown")
     found = clients_of.picked(everyone, which, wanted)
     if found:

@@ -12,7 +12,7 @@ from dashboard.app_pages.page import escape, how_worked_out, picture, remark, ta
 from dashboard.app_pages.picking import Picked, picking
 from dashboard.app_pages.taking import take_table
 from dashboard.charts import planks
-from dashboard.charts.block_rows import SIDE_BY_SIDE, only_in, strength_rows, week_rows
+from dashboard.charts.block_rows import SIDE_BY_SIDE, VALUES, only_in, strength_rows, value_rows, week_rows
 from dashboard.charts.plank_rows import side_by_side
 from dashboard.charts.taken_rows import taken
 from dashboard.choices import Choice
@@ -20,11 +20,12 @@ from dashboard.queries import blocks
 from dashboard.queries.people import weeks as weeks_of
 from dashboard.queries.words import part_words
 from dashboard.sentences.findings import blocks_finding
-from dashboard.sentences.numbers import counted, day, number
+from dashboard.sentences.numbers import begun, counted, day, number
 
-SIDES = {"first": "First", "second": "Second"}
+SIDES = {"first": "One", "second": "The other"}
 MEASURES = {"hard_set": "hard sets", "part_dose": "what comes to a part", "dose_range": "its range", "pooled_part": "a part's rate", "rate_interval": "its interval"}
 PARTS_SHOWN = 12
+VALUE_OF = {"e1rm": "estimated maximum, {unit}", "per_kg": "estimated maximum, kg per kg of body mass", "reps": "repetitions", "hold": "seconds held"}
 
 
 def show(choice: Choice, title: Any) -> None:
@@ -36,17 +37,17 @@ def show(choice: Choice, title: Any) -> None:
         for stretch in filter(None, (asked, blocks.read(st.session_state.get(side)))):
             offered.setdefault(blocks.key(*stretch), blocks.words_of(stretch))
     keys = list(offered)
-    picked = {side: picking(side, offered, usual, written=True) for side, usual in zip(SIDES, (keys[0], keys[min(1, len(keys) - 1)]), strict=True)}
-    stretches = [blocks.read(one.value) for one in picked.values()]
+    picked = {side: picking(side, offered, usual, written=True) for side, usual in zip(SIDES, blocks.usual(keys), strict=True)}
+    stretches = sorted(blocks.read(one.value) for one in picked.values())
     done = [blocks.weeks(choice.store, choice.athlete, stretch) for stretch in stretches]
     title.title(blocks_finding(*(tuple(one[name] for one in done) for name in ("hard_a_week", "sessions_a_week"))))
     _choose(picked, known)
-    names = ("the first", "the second")
+    names = ("the older", "the newer")
     _parts(choice, stretches, names)
     table(week_rows(done, stretches), "Both stretches in numbers")
-    remark("Means are of whole weeks" + ("; the running week is left out of them." if any(one["so_far"] for one in done) else "."))
+    remark("Everything above is of whole weeks" + ("; the running week is left out." if any(one["so_far"] for one in done) else "."))
     how_worked_out(choice.address, MEASURES)
-    _strength(choice, stretches)
+    _strength(choice, stretches, names)
     _only(choice, stretches, names)
 
 
@@ -80,17 +81,33 @@ def _planks(choice: Choice, rows: pd.DataFrame, names: tuple[str, str], which: s
             taken(rows, SIDE_BY_SIDE), f"two blocks {which} {st.session_state['first']} {st.session_state['second']}")
 
 
-def _strength(choice: Choice, stretches: list) -> None:
+def _strength(choice: Choice, stretches: list, names: tuple[str, str]) -> None:
     first, second = (blocks.strength(choice.store, choice.athlete, stretch) for stretch in stretches)
     rows = partial(strength_rows, first, second, dict(part_words()))
     shown = rows()
     if shown.empty:
         return
-    st.header("Strength of each part at the end of each")
+    st.header("Strength at the end of each")
+    _values(choice, stretches, names)
     table(shown, "Change a week of each part with its interval, in both")
     remark("Each as it was judged in the last week of the stretch, with its 80 % interval. A verdict looks back over 8 to 24 weeks, so that it can reach further back than a "
            "short stretch; two intervals that overlap do not tell the two apart.")
     take_table(rows, f"two blocks strength {st.session_state['first']} {st.session_state['second']}")
+
+
+def _values(choice: Choice, stretches: list, names: tuple[str, str]) -> None:
+    """A picture for each measure of the exercises that have a value at the end of both."""
+    first, second = (blocks.values(choice.store, choice.athlete, stretch, choice.unit) for stretch in stretches)
+    drawn = False
+    for measure, words in VALUE_OF.items():
+        rows = value_rows(*(own[own["measure"] == measure] for own in (first, second)))
+        if len(rows):
+            unit = words.format(unit=choice.unit)
+            picture(planks.planks(rows, names, choice.colours, unit), planks.in_words(rows, names, f"{begun(unit)}, at the end of two stretches of weeks"),
+                    taken(rows, {column: heading.format(unit=unit) for column, heading in VALUES.items()}), f"two blocks {measure} {st.session_state['first']} {st.session_state['second']}")
+            drawn = True
+    if drawn:
+        remark(f"{planks.reading(names, ranged=False)} Line across: how sure the value is, 80 %; two that overlap do not tell the two apart.")
 
 
 def _only(choice: Choice, stretches: list, names: tuple[str, str]) -> None:

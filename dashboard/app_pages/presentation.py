@@ -3,38 +3,53 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date
 
 import streamlit as st
 
 from dashboard.app_pages import empty
 from dashboard.app_pages.page import escape, picture, remark
 from dashboard.choices import Choice, current
+from dashboard.look import PRINT, Look
+from dashboard.queries import presented
 from dashboard.report.content import Report, Section, gather
 from dashboard.report.figures import Figure
 from dashboard.report.files import as_bytes, file_names
 from dashboard.sentences.decimal_mark import mark, written_with
 
 FILES = {"HTML, one file": ("html", "a4", "text/html"), "PDF, A4": ("pdf", "a4", "application/pdf"), "PDF, Letter": ("pdf", "letter", "application/pdf")}
-# On paper only the client's part is left.
+# On paper only the client's part is left, in two columns and in letters of paper's size.
 STYLE = """<style>
 .st-key-client h1 { font-size: 2.8rem; }
 .st-key-client p, .st-key-client li { font-size: 1.15rem; line-height: 1.5; }
 .st-key-client p:has(> span > small) { line-height: 1.35; }
 .st-key-client .st-key-done p { font-size: 1.7rem; line-height: 1.3; }
 .st-key-coach { margin-top: 1.5rem; }
-@media print { .st-key-coach, header { display: none !important; } }
+@media print {
+  .st-key-coach, header { display: none !important; }
+  .st-key-client [data-testid="stHorizontalBlock"] { display: grid !important; grid-template-columns: 1fr 1fr; width: 100% !important; gap: 8mm !important; }
+  .st-key-client [data-testid="stColumn"] { width: auto !important; min-width: 0 !important; }
+  .st-key-client [data-testid="stVerticalBlock"], .st-key-client { gap: 1.5mm !important; }
+  .st-key-client h1 { font-size: 22pt; padding: 0 !important; } .st-key-client h2 { font-size: 11pt; padding: 1mm 0 0 !important; }
+  .st-key-client p, .st-key-client li { font-size: 9.5pt; line-height: 1.35; margin-bottom: .5mm !important; } .st-key-client p > span > span { font-size: 7.5pt !important; }
+  .st-key-client [data-testid="stMarkdownContainer"], .st-key-client ul { margin-bottom: 0 !important; }
+  .st-key-client h1, .st-key-client h2 { margin: 0 !important; }
+  .st-key-client [data-testid="stVerticalBlock"] > * { flex-shrink: 0 !important; }
+  .st-key-client .st-key-done p { font-size: 14pt; }
+}
 </style>"""
 
 
 def show(choice: Choice) -> None:
-    report = gather(choice.store, choice.athlete, choice.week, colours=choice.colours)
+    report = _gathered(choice, choice.colours)
     st.html(STYLE)
     with st.container(key="client"):
         st.title(escape(report.athlete), anchor=False)
         remark(escape(report.title))
         with st.container(key="done"):
             st.markdown(escape(report.done))
-        st.markdown(escape(report.over))
+        st.markdown(escape(report.over) + (f" **{escape(report.since)}**" if report.since else ""))
+        _section(report.gain)
         _pictures(report)
         for i, column in enumerate(st.columns(2, gap="large")):
             with column:
@@ -44,7 +59,7 @@ def show(choice: Choice) -> None:
             remark(escape(line))
     with st.container(key="coach", horizontal=True, vertical_alignment="center"):
         _downloads(choice)
-        st.page_link("app_pages/this_week.py", label="Back to the week", query_params=choice.address, width="content")
+        st.page_link("app_pages/this_week.py", label="Back to the week", query_params=_in_log(choice), width="content")
 
 
 def _pictures(report: Report) -> None:
@@ -56,7 +71,7 @@ def _pictures(report: Report) -> None:
     with second:
         if right:
             _picture(right)
-        for section in report.found:
+        for section in report.ahead:
             _section(section)
 
 
@@ -73,14 +88,26 @@ def _section(section: Section) -> None:
 
 def _downloads(choice: Choice) -> None:
     for label, (kind, paper, mime) in FILES.items():
-        name = file_names({choice.athlete: choice.week}, kind)[choice.athlete]
+        name = file_names({choice.athlete: choice.week}, kind, paper)[choice.athlete]
         st.download_button(label, _made(choice, kind, paper), name, mime, key=f"file_{kind}_{paper}", on_click="ignore")
 
 
 def _made(choice: Choice, kind: str, paper: str) -> Callable[[], bytes]:
     """What makes the file when it is asked for, on paper's colours whatever the screen's are."""
-    made = written_with(mark())(gather)  # the file is made outside of the page's run, where no reader is known
-    return lambda: as_bytes(made(choice.store, choice.athlete, choice.week), kind, paper)
+    made = written_with(mark())(_gathered)  # the file is made outside of the page's run, where no reader is known
+    return lambda: as_bytes(made(choice), kind, paper)
+
+
+def _gathered(choice: Choice, colours: Look = PRINT) -> Report:
+    """The report of the week; where it is the one that a report ends with by itself, it is one of now."""
+    today = date.today()
+    now = choice.week == presented.last_week(choice.store, choice.athlete, today)
+    return gather(choice.store, choice.athlete, choice.week, colours=colours, today=today if now else None)
+
+
+def _in_log(choice: Choice) -> dict[str, str]:
+    """The address of the week, or of the log's last one where it ends before."""
+    return {**choice.address, "week": presented.logged_week(choice.store, choice.athlete, choice.week).isoformat()}
 
 
 if current().athlete:

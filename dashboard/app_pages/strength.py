@@ -12,7 +12,7 @@ from dashboard.app_pages.picking import Picked, picking
 from dashboard.app_pages.week_parts import WAITING, exercise_table, part_rates, rate_pictures, verdicts
 from dashboard.charts import rates, side_history, stair, strength
 from dashboard.charts.exercise_rows import side_rows
-from dashboard.charts.taken_rows import BESTS, SIDES, taken
+from dashboard.charts.taken_rows import BESTS, SIDES, of_stair, taken
 from dashboard.sentences.bands import band_sentence
 from dashboard.sentences.findings import strength_finding
 from dashboard.sentences.numbers import begun, day, number
@@ -157,7 +157,7 @@ def _stairs(choice: Choice) -> None:
     chosen = one_of("Steps of a progression, or loads of an exercise", {one: begun(in_unit(name, choice.unit)) for one, name in climbed.items()}, "stair", width=420)
     drawn = stair_in_unit(stair_of.stair(choice.store, choice.athlete, chosen, choice.week), choice.unit)
     heading.header(escape(stair.finding(drawn)))
-    picture(stair.stair(drawn, choice.colours), stair.in_words(drawn), name="stair", of=f"{chosen} {choice.week}")
+    picture(stair.stair(drawn, choice.colours), stair.in_words(drawn), of_stair(drawn, choice.unit), "stair", f"{chosen} {choice.week}")
     how_to_read(stair.reading(drawn))
     how_worked_out(choice.address, STAIR)
 

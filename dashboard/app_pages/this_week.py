@@ -5,7 +5,7 @@ from __future__ import annotations
 import pandas as pd
 import streamlit as st
 
-from dashboard.app_pages import empty, said, week_mark, week_parts
+from dashboard.app_pages import empty, last_trained, said, week_mark, week_parts
 from dashboard.app_pages.page import changes, escape, flag_list, how_worked_out, remark, said_once
 from dashboard.choices import Choice, current
 from dashboard.methods import of_flags
@@ -32,6 +32,7 @@ def show(choice: Choice) -> None:
     following = rows_in_unit(week_of.following(choice.store, choice.athlete, choice.week), choice.unit, "action", "reason")
     st.title(f"Week of {day(choice.week)}" + (", so far" if done["so_far"] else ""))
     said_once()
+    last_trained.show(choice)
     st.markdown(escape(week_parts.headline(choice, done, flags)))
     # Each row of the page is one step of the review, so that a phone shows the steps in the same order. The pictures are sent first.
     (weeks, felt), (balance, strength), (flagged, ahead) = (st.columns([3, 2], gap="large") for _ in range(3))

@@ -76,7 +76,7 @@ def weeks(choice: Choice) -> None:
     if drawn.weeks.empty:
         return
     st.header(escape(ribbon.finding(drawn)))
-    picture(ribbon.ribbon(drawn, choice.colours), ribbon.in_words(drawn), name="ribbon", of=choice.week)
+    picture(ribbon.ribbon(drawn, choice.colours), ribbon.in_words(drawn), taken_rows.of_ribbon(drawn), "ribbon", choice.week)
     if len(drawn.pins):
         st.markdown("\n\n".join(f"**{row.number}** {escape(ribbon.pin(row))}" for row in drawn.pins.itertuples()))
     how_to_read(ribbon.reading(drawn))

@@ -29,7 +29,7 @@ def source_rows(source: pd.DataFrame, names: list[str]) -> pd.DataFrame:
 def set_rows(sets: pd.DataFrame) -> pd.DataFrame:
     """One row per set in the order of the log; sets: rows of `queries.look_up.as_logged`. A column in which nothing was logged is left out."""
     found = pd.DataFrame([
-        {"date": day(row.date), "exercise": row.called + _variant(row.modifiers), "as written": "" if row.called.casefold() == row.exercise_as_written.casefold() else row.exercise_as_written,
+        {"date": day(row.date), "exercise": row.called + _variant(row.modifiers), "as written": _text(row.exercise_as_written),
          "round": _known(row.round_no), "set": _known(row.set_no), "side": SIDES.get(row.side, row.side), "load, kg": BODY_WEIGHT if row.load_kg == 0 else _known(row.load_kg),
          "repetitions": _known(row.reps), "held, s": _known(row.hold_s), "in reserve": _known(row.rir), "RPE": _known(row.rpe), "kind": KINDS.get(row.kind, row.kind),
          "range": RANGES.get(row.range, row.range), "rest, s": _known(row.rest_s), "tempo": _text(row.tempo), "ended by": _text(row.limited_by),
@@ -58,10 +58,11 @@ def _short(value: float, measure: str) -> str:
 
 
 def heaviest_rows(found: pd.DataFrame, per_hand: bool) -> pd.DataFrame:
-    """Rows of `measures.records.heaviest`."""
-    unit = "kg, one hand" if per_hand else "kg"
-    return pd.DataFrame([{"repetitions": number(row.repetitions), f"heaviest load, {unit}": number(row.load_kg, 2), "in a set of": number(row.reps), "first on": day(row.date)}
-                         for row in found.itertuples()])
+    """Rows of `measures.records.heaviest`; numbers of repetitions that one set is the best of stand in one row."""
+    unit, same = "kg, one hand" if per_hand else "kg", ["load_kg", "reps", "date"]
+    runs = found.groupby((found[same] != found[same].shift()).any(axis=1).cumsum(), sort=False)
+    return pd.DataFrame([{"repetitions": _span(*own["repetitions"].iloc[[0, -1]]), f"heaviest load, {unit}": number(own["load_kg"].iloc[0], 2),
+                          "in a set of": number(own["reps"].iloc[0]), "first on": day(own["date"].iloc[0])} for _, own in runs])
 
 
 def at_load_rows(found: pd.DataFrame, value: str, heading: str) -> pd.DataFrame:
@@ -92,6 +93,10 @@ def _given(given: dict[str, float], parts: dict[str, str], most: int) -> str:
 def _variant(modifiers: object) -> str:
     """With the grip or stance that was logged: ', grip neutral'."""
     return "".join(f", {one.replace('=', ' ').replace('_', ' ')}" for one in modifiers.split(";")) if isinstance(modifiers, str) and modifiers else ""
+
+
+def _span(first: float, last: float) -> str:
+    return number(first) if first == last else f"{number(first)} to {number(last)}"
 
 
 def _known(value: float | None) -> str:

@@ -55,12 +55,12 @@ def shelf(parts: pd.DataFrame, history: pd.DataFrame, colours: Look, reach: floa
     return finish(layered(*filter(None, layers)), colours, drawn.height)
 
 
-def in_words(parts: pd.DataFrame, week) -> str:
-    """The text alternative: each part with its sets, their range and its band."""
+def in_words(parts: pd.DataFrame, week, ranged: str = "with each credit one tier lower or higher") -> str:
+    """The text alternative: each part with its sets, their range and its band. ranged: what the range is."""
     told = [f"{row.name_}: {number(row.dose)}{between(row.low, row.high)} of {number(row.band_low)} to {number(row.band_high)} sets"
             + (f", {number(row.band_low - row.dose)} short" if row.status == "below" else ", above its band" if row.status == "above" else "")
             for row in parts.rename(columns={"name": "name_"}).itertuples()]
-    return f"Hard sets of each part in the week of {day(week)}, in brackets with each credit one tier lower or higher. " + "; ".join(told) + "."
+    return f"Hard sets of each part in the week of {day(week)}, in brackets {ranged}. " + "; ".join(told) + "."
 
 
 def shortest_first(parts: pd.DataFrame) -> pd.DataFrame:

@@ -88,8 +88,17 @@ def _under(stair: Stair, row) -> str:
     """The quiet line under a name: its place on the ladder, from when to when, and what is left to do on a last step."""
     own = stair.sessions.loc[stair.sessions["step"] == row.step, "date"]
     first, last = own.iloc[0], own.iloc[-1]
-    when = f"{day(first, year=False)} to {day(last, year=False)}" if last > first else day(first, year=False)
-    return " · ".join(filter(None, [row.place, when, row.asks * row.last]))
+    return " · ".join(filter(None, [row.place, _when(first, last), row.asks * row.last]))
+
+
+def _when(first: date, last: date) -> str:
+    """From when to when, short: it stands over a tread that may be narrow.
+
+    >>> _when(date(2026, 9, 1), date(2026, 9, 22)), _when(date(2026, 8, 31), date(2026, 9, 18)), _when(date(2026, 9, 1), date(2026, 9, 1))
+    ('1 – 22 Sep', '31 Aug – 18 Sep', '1 Sep')
+    """
+    begins = f"{first.day}" if first.month == last.month else f"{first.day} {first:%b}"
+    return f"{begins} – {last.day} {last:%b}" if last > first else f"{last.day} {last:%b}"
 
 
 def _strip(drawn: Drawn, x: float, top: float, **texts: str) -> float:

@@ -11,7 +11,8 @@ from dashboard.command.output import json_text
 from dashboard.command.people import find, find_week, monday_of
 from dashboard.command.progress import Progress
 from dashboard.queries.kept import Store, store_at
-from dashboard.queries.people import athletes, week_to_show, weeks
+from dashboard.queries.people import athletes, weeks
+from dashboard.queries.presented import last_week
 from dashboard.report.content import FEWEST_WEEKS, MOST_WEEKS, gather
 from dashboard.report.files import HTML, PDF, as_bytes, check, file_names, write
 from dashboard.sentences.decimal_mark import COMMA, POINT, written_with
@@ -38,13 +39,14 @@ def report(options: argparse.Namespace) -> None:
     refresh(path, progress=lambda share, text: progress(REFRESHED * share, text))
     store = store_at(path)
     asked = _weeks(store, options)
-    files = {name: Path(options.out) for name in asked} if kind else _in_folder(Path(options.out), asked, options.as_)
+    files = {name: Path(options.out) for name in asked} if kind else _in_folder(Path(options.out), asked, options.as_, options.paper)
     for file in files.values():
         check(file)
+    today = None if options.week else date.today()
     for i, (name, file) in enumerate(files.items()):
-        progress(REFRESHED + (1 - REFRESHED) * i / len(files), f"Report of {name}")
+        progress(REFRESHED + (1 - REFRESHED) * i / len(files), f"Report of {name}, {i + 1} of {len(files)}")
         with written_with(MARKS[options.decimal]):
-            made = as_bytes(gather(store, name, asked[name], options.weeks), kind or options.as_, options.paper)
+            made = as_bytes(gather(store, name, asked[name], options.weeks, today=today), kind or options.as_, options.paper)
         write(file, made)
     progress.done()
     written = [str(file) for file in files.values()]
@@ -62,13 +64,13 @@ def _kind_of_file(out: Path) -> str | None:
 
 
 def _weeks(store: Store, options: argparse.Namespace) -> dict[str, date]:
-    """Athlete -> the week that the report ends with; of all, only those who have a log in the week that was asked for."""
+    """Athlete -> the week that the report ends with: that of `last_week` where none is asked for; of all, only those who have a log in one that is."""
     if not options.all:
         name = find(store, options.athlete)
-        return {name: find_week(store, name, options.week)}
+        return {name: find_week(store, name, options.week) if options.week else last_week(store, name, date.today())}
     known = athletes(store) or [find(store, None)]  # which says what to do where there is nobody
     if options.week is None:
-        return {name: week_to_show(store, name) for name in known}
+        return {name: last_week(store, name, date.today()) for name in known}
     monday = monday_of(options.week)
     found = {name: monday for name in known if monday in weeks(store, name)}
     if not found:
@@ -76,10 +78,10 @@ def _weeks(store: Store, options: argparse.Namespace) -> dict[str, date]:
     return found
 
 
-def _in_folder(folder: Path, asked: dict[str, date], kind: str) -> dict[str, Path]:
+def _in_folder(folder: Path, asked: dict[str, date], kind: str, paper: str) -> dict[str, Path]:
     """Athlete -> file in the folder, which is made where it is not there."""
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise Refusal(f"The folder cannot be made: {error.strerror}", str(folder), "Name another one.") from error
-    return {name: folder / text for name, text in file_names(asked, kind).items()}
+    return {name: folder / text for name, text in file_names(asked, kind, paper).items()}

@@ -9,11 +9,12 @@ import pandas as pd
 from dashboard.queries.kept import Store, rows
 from dashboard.queries.words import called
 from dashboard.sentences.numbers import begun, counted, day
+from dashboard.sentences.units import from_kg
 
 PLANNED = "select aim, starts, ends, deload_due from blocks where athlete = ? order by starts desc"
 WEEKS = """
-select count(*) filter (not so_far) as weeks, sum(sessions) as sessions, avg(sessions) filter (not so_far) as sessions_a_week,
-    avg(hard_sets) filter (not so_far) as hard_a_week, sum(hard_sets) as hard_sets, bool_or(so_far) as so_far
+select count(*) filter (not so_far) as weeks, sum(sessions) filter (not so_far) as sessions, avg(sessions) filter (not so_far) as sessions_a_week,
+    avg(hard_sets) filter (not so_far) as hard_a_week, sum(hard_sets) filter (not so_far) as hard_sets, bool_or(so_far) as so_far
 from kept_weeks where athlete = ? and week between ? and ?
 """
 PARTS = """
@@ -26,6 +27,10 @@ group by p.part
 STRENGTH = """
 select * from kept_part_strength
 where athlete = ?1 and week = (select max(week) from kept_weeks where athlete = ?1 and week between ?2 and ?3)
+"""
+VALUES = """
+select * from kept_strength
+where athlete = ?1 and week = (select max(week) from kept_weeks where athlete = ?1 and week between ?2 and ?3) and value is not null
 """
 DONE = """
 select coalesce(exercise, exercise_as_written) as exercise, count(*) as sets from sets
@@ -56,6 +61,11 @@ def key(first: date, last: date) -> str:
     return f"{first.isoformat()}_{last.isoformat()}"
 
 
+def usual(keys: list[str]) -> tuple[str, str]:
+    """The two that are looked at first, the older one first: the first of what is offered and the next, or it twice."""
+    return tuple(sorted((keys[0], keys[min(1, len(keys) - 1)])))
+
+
 def read(text: str | None) -> Stretch | None:
     """The stretch of an address; None where it is none. Any day of a week means its Monday."""
     try:
@@ -71,7 +81,7 @@ def words_of(stretch: Stretch) -> str:
 
 
 def weeks(store: Store, athlete: str, stretch: Stretch) -> pd.Series:
-    """weeks (whole ones in the log), sessions and hard_sets (all), sessions_a_week, hard_a_week (of whole weeks), so_far (a running week is among them)."""
+    """weeks (whole ones in the log), and of these sessions, hard_sets, sessions_a_week, hard_a_week; so_far: a running week is among the stretch."""
     return rows(store, WEEKS, athlete, *stretch).iloc[0]
 
 
@@ -83,6 +93,14 @@ def parts(store: Store, athlete: str, stretch: Stretch) -> pd.DataFrame:
 def strength(store: Store, athlete: str, stretch: Stretch) -> pd.DataFrame:
     """kept_part_strength rows of the look at the stretch's end."""
     return rows(store, STRENGTH, athlete, *stretch)
+
+
+def values(store: Store, athlete: str, stretch: Stretch, unit: str) -> pd.DataFrame:
+    """kept_strength rows of the look at the stretch's end, with `name`; those that have a value, maxima in the unit (kg or lb)."""
+    found = rows(store, VALUES, athlete, *stretch)
+    maxima = found["measure"] == "e1rm"
+    turned = {name: found[name].where(~maxima, from_kg(found[name], unit)) for name in ("value", "value_low", "value_high")}
+    return found.assign(name=found["exercise"].map(called), **turned)
 
 
 def exercises(store: Store, athlete: str, stretch: Stretch) -> dict[str, int]:

@@ -10,7 +10,7 @@ import pandas as pd
 
 from dashboard.queries.felt import FELT
 from dashboard.queries.kept import Store, rows
-from dashboard.queries.words import called
+from dashboard.queries.words import WHOLE_BODY, called
 from dashboard.sentences import clients as say
 
 # The highest score of each day and place; a note without a place stands as it was written.
@@ -72,6 +72,8 @@ where exercise is null and not planned and date between ? and ?::date + 6 and na
 group by athlete order by athlete
 """
 STOPPED = ("declining", "plateau")
+# Rises of one week: where the whole body shows one, those of its parts are the same one.
+RISES = ("large_spike", "spike", "session_spike")
 # Flags that are told as what they are about, not as flags.
 TOLD_ELSEWHERE = ("plateau", "declining", "below_band", "check_entry", "first_exposure")
 
@@ -108,8 +110,10 @@ def _flags(flags: pd.DataFrame) -> Found:
     """New flags, an alert in front of them where there is one; and exercises that are done for the first time in eight weeks."""
     for athlete, own in flags[~flags["kind"].isin(TOLD_ELSEWHERE)].groupby("athlete", sort=False):
         alert = own["level"] == "alert"
-        told = own.loc[[*own.index[alert], *own.index[~alert]], "message"].tolist()
-        yield athlete, Reason("alert" if alert.any() else "flag", float(own["rank"].max()), say.flags(told))
+        told = own.loc[[*own.index[alert], *own.index[~alert]]]
+        rise = told["kind"].isin(RISES)
+        same = int(rise.iloc[1:].sum()) if rise.iloc[0] and told["subject"].iloc[0] == WHOLE_BODY else 0
+        yield athlete, Reason("alert" if alert.any() else "flag", float(own["rank"].max()), say.flags(told["message"].tolist(), same))
     for athlete, own in flags[flags["kind"] == "first_exposure"].groupby("athlete", sort=False):
         yield athlete, Reason("first_time", float(len(own)), say.flags(own["message"].tolist()))
 

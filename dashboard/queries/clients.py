@@ -10,6 +10,7 @@ from functools import lru_cache
 import pandas as pd
 
 from dashboard.measures.look_order import KINDS, asks_for_a_look, look_order
+from dashboard.measures.rhythm import is_away
 from dashboard.queries.client_reasons import Reason, reasons_by_athlete
 from dashboard.queries.kept import Store, rows
 from dashboard.sentences import clients as say
@@ -18,6 +19,7 @@ from etl.settings import RULES
 from etl.store.known import folded
 
 WEEKS_SHOWN, AT_ONCE = 8, 50
+NO_RHYTHM = (float("nan"), float("nan"), 0)
 WEEKS = "select distinct week from kept_weeks where not so_far and sessions > 0 order by week desc"
 NEWEST = "select max(date) as day from sets where not planned"
 # Who has logged a set by a day, with the week to open: the last complete one with training up to the week that is shown, else the newest.
@@ -27,6 +29,15 @@ opened as (
     select athlete, coalesce(max(week) filter (where week <= ? and not so_far and sessions > 0), max(week)) as opens from kept_weeks group by athlete
 )
 select athlete, last, opens from trained join opened using (athlete) order by lower(athlete), athlete
+"""
+# The intervals between days of training in the weeks before the last one.
+RHYTHM = """
+with dated as (select distinct athlete, date from sets where not planned and date <= ?),
+apart as (
+    select athlete, date, date - lag(date) over (partition by athlete order by date) as days, max(date) over (partition by athlete) as last from dated
+)
+select athlete, median(days) as usual, quantile_cont(days, ?::double) as long, count(days) as intervals
+from apart where date > last - ?::integer group by athlete
 """
 DONE = """
 select athlete, week, sessions, hard_sets, usual_hard_sets as usual, planned_sets as planned, coalesce(deload, false) as deload
@@ -88,14 +99,14 @@ def newest_day(store: Store) -> date | None:
 
 
 def seen(store: Store, today: date, week: date | None = None) -> Seen | None:
-    """The week that was asked for, as on its Sunday; else the newest one, as of today, or as on its Sunday where nobody has a set for long.
+    """The week that was asked for, as on its Sunday; else the newest one, as of today, or as on its Sunday where no log is newer than `log_old_days`.
 
     None where no week is complete yet.
     """
     known, newest = weeks_to_see(store), newest_day(store)
     if not known or newest is None:
         return None
-    if (week is None or week == known[0]) and (today - newest).days < RULES.log_old_days:
+    if week is None and (today - newest).days < RULES.log_old_days:
         return Seen(known[0], today, True)
     shown = week or known[0]
     return Seen(shown, shown + timedelta(days=6), False)
@@ -110,18 +121,26 @@ def clients(store: Store, at: Seen) -> tuple[Client, ...]:
 def _clients(store: Store, at: Seen, _mark: str) -> tuple[Client, ...]:
     people = rows(store, PEOPLE, at.until, at.week)
     done = _by_athlete(rows(store, DONE, at.week, at.week, WEEKS_SHOWN))
-    why = reasons_by_athlete(store, at.week, at.until)
-    found = [_client(athlete, last.date(), opens.date(), done.get(athlete, {}), why.get(athlete, []), at)
+    why, rhythm = reasons_by_athlete(store, at.week, at.until), _rhythm(store, at.until)
+    found = [_client(athlete, last.date(), opens.date(), done.get(athlete, {}), rhythm.get(athlete, NO_RHYTHM), why.get(athlete, []), at)
              for athlete, last, opens in people[["athlete", "last", "opens"]].itertuples(index=False)]
     return tuple(sorted(found, key=lambda one: (look_order([(r.kind, r.strength) for r in one.reasons]), one.athlete.casefold(), one.athlete)))
 
 
 def summary(store: Store, everyone: Sequence[Client], at: Seen, today: date) -> tuple[str, str]:
     """What there is to say of all, and, where the newest week is long gone, a remark on that ('' where it is not)."""
-    of_all = say.heading(len(everyone), sum(one.asks for one in everyone), sum(one.away for one in everyone), RULES.away_days)
     newest = newest_day(store)
-    stale = newest is not None and not at.today and at.week == weeks_to_see(store)[0]
-    return of_all, say.nobody_since(newest, (today - newest).days) if stale else ""
+    old = newest is not None and (today - newest).days >= RULES.log_old_days and at.week == weeks_to_see(store)[0]
+    return say.heading(len(everyone), sum(one.asks for one in everyone), sum(one.away for one in everyone)), say.no_newer_log(newest) if old else ""
+
+
+def away_since(store: Store, athlete: str, week: date, today: date) -> int | None:
+    """Days without a set, where `week` is the athlete's last one with training and that is longer ago than usual, as the page Clients counts; else None."""
+    at = seen(store, today)
+    if at is None or not (found := rows(store, PEOPLE, at.until, at.week).query("athlete == @athlete")).shape[0] or found["opens"].iloc[0].date() != week:
+        return None
+    days = (at.until - found["last"].iloc[0].date()).days
+    return days if is_away(days, *_rhythm(store, at.until).get(athlete, NO_RHYTHM)) else None
 
 
 def picked(everyone: Sequence[Client], which: str, name: str) -> list[Client]:
@@ -145,9 +164,16 @@ def as_objects(found: Sequence[Client], at: Seen) -> list[dict[str, object]]:
     } for one in found]
 
 
-def _client(athlete: str, last: date, opens: date, done: dict[date, tuple], why: list[Reason], at: Seen) -> Client:
+def _rhythm(store: Store, until: date) -> dict[str, tuple[float, float, int]]:
+    """Athlete -> median and high quantile of their intervals between days of training, and how many there are, as `measures.rhythm` takes them."""
+    found = rows(store, RHYTHM, until, RULES.away_quantile, RULES.rhythm_days)
+    return {athlete: (usual, long, int(count)) for athlete, usual, long, count in found.itertuples(index=False)}
+
+
+def _client(athlete: str, last: date, opens: date, done: dict[date, tuple], rhythm: tuple[float, float, int], why: list[Reason], at: Seen) -> Client:
     days = (at.until - last).days
-    gone = [Reason("not_trained", float(days), say.not_trained(days, last))] if days >= RULES.away_days else []
+    usual = rhythm[0] if rhythm[2] >= RULES.rhythm_least else float("nan")
+    gone = [Reason("not_trained", float(days), say.not_trained(days, last, usual))] if is_away(days, *rhythm) else []
     sessions, hard_sets, usual, planned, _ = done.get(at.week, (0, 0.0, _last_usual(done), float("nan"), False))
     weeks = (at.since + timedelta(days=7 * back) for back in range(WEEKS_SHOWN))
     return Client(athlete, last, days, opens, int(sessions), hard_sets, usual, planned,

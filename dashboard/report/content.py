@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from types import MappingProxyType
@@ -18,6 +18,9 @@ from dashboard.queries.words import WHOLE_BODY
 from dashboard.report.figures import Figure, figures
 from dashboard.sentences import client as say
 from dashboard.sentences.cautions import FOOT
+from dashboard.sentences.numbers import begun
+from dashboard.sentences.plain_parts import with_place
+from dashboard.sentences.ribbon import Ribbon
 
 DECIDED = "What was decided"
 PROGRESSING = "progressing"
@@ -36,7 +39,9 @@ class Section:
 
 @dataclass(frozen=True)
 class Report:
-    """One athlete's weeks up to a Sunday, in the order in which they are shown. numbers: those behind the sentences, by the review's names."""
+    """One athlete's weeks up to a Sunday, in the order in which they are shown: what was done, a gain, the pictures, a thing to watch, the plan, what
+    a person said beside. since: that nothing was done after a day, or ''. numbers: those behind the sentences, by the review's names.
+    """
 
     athlete: str
     week: date
@@ -44,6 +49,7 @@ class Report:
     title: str
     done: str
     over: str
+    since: str
     gain: Section
     watch: Section
     plan: Section
@@ -54,67 +60,101 @@ class Report:
     numbers: Mapping[str, Any]
 
     @property
-    def found(self) -> tuple[Section, Section, Section]:
-        """What stands together: a win, a thing to watch, the plan."""
-        return self.gain, self.watch, self.plan
+    def ahead(self) -> tuple[Section, Section]:
+        """What stands together below the pictures: a thing to watch, the plan."""
+        return self.watch, self.plan
 
 
-def gather(store: Store, athlete: str, week: date, weeks: int = MOST_WEEKS, colours: Look = PRINT) -> Report:
-    """The report of the `weeks` weeks that end with the week of the Monday `week`. colours: of its pictures."""
-    done, unit = week_of.done(store, athlete, week), presented.shown_unit(store, athlete)
-    over, lately = presented.sessions(store, athlete, week, weeks), ribbon.ribbon(store, athlete, week, weeks)
-    planned = lately.weeks["planned"].iloc[-1]
-    judged = strength.exercises(store, athlete, week)
-    best = _best_trend(judged)
-    watched = _watched(week_of.flags(store, athlete, week))
-    until = week + timedelta(days=6)
+def gather(store: Store, athlete: str, week: date, weeks: int = MOST_WEEKS, colours: Look = PRINT, today: date | None = None) -> Report:
+    """The report of the `weeks` weeks that end with the week of the Monday `week`, which may lie after the log's end. colours: of its pictures.
+
+    today: where the report is of now and not of a week that was asked for: up to that day a set is looked for, before it is said that there is none.
+    """
+    until, logged = week + timedelta(days=6), presented.logged_week(store, athlete, week)
+    over = presented.sessions(store, athlete, week, weeks)
+    lately = presented.with_empty_weeks(ribbon.ribbon(store, athlete, week, weeks), week, weeks)
+    away = logged < week
+    done = _none_done(lately) if away else week_of.done(store, athlete, week)
+    unit, planned = presented.shown_unit(store, athlete), lately.weeks["planned"].iloc[-1]
+    seen = max(until, today or until)
+    last = presented.last_set(store, athlete, seen)
+    gone = last is not None and last < presented.full_week(seen)
+    judged = strength.exercises(store, athlete, logged)
+    best = _best_trend(judged, week, weeks)
+    following = week_of.following(store, athlete, week)
+    watched = None if away else _watched(week_of.flags(store, athlete, week), following["subject"])
+    acted_on = [subject for subject in dict.fromkeys(following["subject"]) if subject]
     return Report(
         athlete, week, until, say.heading(len(over), until),
-        say.done(done["sessions"], done["hard_sets"], done["usual_hard_sets"], planned, bool(done["so_far"])),
-        say.over_weeks(over["sessions"].sum(), int((over["sessions"] > 0).sum()), len(over)),
-        Section("A gain", (_gain(judged, best, week, weeks, unit),)),
-        Section("To watch", (_watch(watched),)),
-        Section("Next week", _plan(week_of.following(store, athlete, week)), listed=True),
-        figures(store, athlete, week, weeks, unit, colours, lately),
+        say.done(done["sessions"], done["hard_sets"], done["usual_hard_sets"], planned, say.SO_FAR if done["so_far"] else say.LAST_OF_LOG if gone and not away else say.THIS_WEEK),
+        say.over_weeks(over["sessions"].sum(), int((over["sessions"] > 0).sum()), len(over)), say.no_set_since(last) if gone else "",
+        Section("A gain", (_gain(judged, best, week, weeks, unit, away),)),
+        Section("To watch", (say.EASIER_BACK if away else _watch(watched, acted_on),)),
+        Section("Next week", (say.restart((seen - last).days),) if away and last else _plan(following), listed=True),
+        figures(store, athlete, week, weeks, unit, colours, lately, acted_on),
         _beside(store, athlete, week, weeks, judged, unit),
         say.COUNTS, (*say.cautions(week_of.cautions(store, athlete, week)), FOOT),
         MappingProxyType(_numbers(done, planned, best, watched)))
 
 
-def _best_trend(judged: pd.DataFrame) -> pd.Series | None:
-    """Of the exercises that progress, the one whose gain is surest to be large, of the clearest measure that there is."""
-    rising = judged[judged["verdict"] == PROGRESSING]
+def _none_done(lately: Ribbon) -> dict[str, Any]:
+    """A week after the log's end, as `queries.week.done` tells of others."""
+    return {"sessions": 0, "hard_sets": 0.0, "usual_hard_sets": lately.weeks["usual"].iloc[-1], "so_far": False}
+
+
+def _best_trend(judged: pd.DataFrame, week: date, weeks: int) -> pd.Series | None:
+    """Of the exercises that progress, and were done in the weeks shown, the one whose gain is surest to be large, of the clearest measure there is."""
+    rising = judged[(judged["verdict"] == PROGRESSING) & (judged["fit_to"] >= _begins(week, weeks))]
     order = rising.assign(place=rising["measure"].map(CLEAREST.index)).sort_values(["place", "rate_low", "name"], ascending=[True, False, True])
     return None if order.empty else order.iloc[0]
 
 
-def _gain(judged: pd.DataFrame, best: pd.Series | None, week: date, weeks: int, unit: str) -> str:
+def _begins(week: date, weeks: int) -> pd.Timestamp:
+    """The Monday of the first of the weeks shown."""
+    return pd.Timestamp(week) - pd.Timedelta(weeks=weeks - 1)
+
+
+def _gain(judged: pd.DataFrame, best: pd.Series | None, week: date, weeks: int, unit: str, away: bool) -> str:
     if best is not None:
         over = max(1, round(min((best["fit_to"] - best["fit_from"]).days / 7, weeks)))
         return say.gain(best["name"], best["measure"], total_change(best["rate_low"], over), total_change(best["rate_high"], over), over,
-                        say.value(best["measure"], best["value"], unit))
-    lately = judged[judged["best_since"] >= pd.Timestamp(week) - pd.Timedelta(weeks=weeks - 1)].sort_values("best_since", ascending=False)
+                        say.value(best["measure"], best["value"], unit), best["fit_to"].date() if away else None)
+    lately = judged[judged["best_since"] >= _begins(week, weeks)].sort_values("best_since", ascending=False)
     for row in lately.itertuples():
         if now := say.value(row.measure, row.best_value, unit):
             return say.best(row.name, now, row.best_since)
-    return say.NO_GAIN
+    return say.NO_GAIN_AWAY if away else say.NO_GAIN
 
 
-def _watched(flags: pd.DataFrame) -> Any | None:
-    """The flag of the week that a client is told of: by its kind, the whole body before its parts; not one that was planned."""
+def _watched(flags: pd.DataFrame, planned: pd.Series) -> Any | None:
+    """The flag of the week that a client is told of: a jump or a return, then what the plan is about too, then the rest, each by its kind and the whole
+    body before its parts; not one that was planned as a load. planned: the subjects of next week's changes.
+    """
     place = {kind: i for i, kind in enumerate(say.WATCHED)}
     told = flags[flags["kind"].isin(place) & ~flags["numbers"].map(lambda n: bool(n.get("planned")))]
-    order = sorted(told.itertuples(), key=lambda f: (place[f.kind], f.subject != WHOLE_BODY, f.subject))
+    order = sorted(told.itertuples(), key=lambda f: (f.kind not in say.AT_ONCE, f.kind not in say.AT_ONCE and not _in_plan(f.subject, planned), place[f.kind], f.subject != WHOLE_BODY, f.subject))
     return order[0] if order else None
 
 
-def _watch(flag: Any | None) -> str:
-    return say.watch(flag.kind, flag.called, flag.numbers, flag.subject == WHOLE_BODY) if flag else say.NOTHING_STANDS_OUT
+def _in_plan(subject: str, planned: Iterable[str]) -> bool:
+    """Whether a change is about it, or about a part that it trains first."""
+    return any(subject == one or subject in strength.exercises_of(one) for one in planned if one)
+
+
+def _watch(flag: Any | None, planned: Sequence[str]) -> str:
+    if flag is None:
+        return say.NOTHING_STANDS_OUT
+    return say.watch(flag.kind, with_place(flag.subject, flag.called), flag.numbers, flag.subject == WHOLE_BODY, _in_plan(flag.subject, planned))
 
 
 def _plan(following: pd.DataFrame) -> tuple[str, ...]:
-    told = (say.plan(row.called, row.action, row.reason) for row in following.itertuples())
+    told = (say.plan(with_place(row.subject, row.called), _placed(row), row.reason) for row in following.itertuples())
     return tuple(dict.fromkeys(filter(None, told))) or (say.HOLD,)
+
+
+def _placed(row: Any) -> str:
+    """What to change, with the part's place behind its name."""
+    return row.action.replace(begun(row.called), begun(with_place(row.subject, row.called)), 1)
 
 
 def _beside(store: Store, athlete: str, week: date, weeks: int, judged: pd.DataFrame, unit: str) -> tuple[Section, ...]:

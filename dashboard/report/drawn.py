@@ -33,14 +33,42 @@ class Drawn:
     height: float
 
 
-def in_columns(report: Report) -> tuple[tuple[Drawn, ...], ...]:
+def in_columns(report: Report, ahead: bool = True) -> tuple[tuple[Drawn, ...], ...]:
     """The pictures in two columns that come out at about one height with what was found below the second. The first picture stands first, and
-    each column keeps their order; the second may be empty.
+    each column keeps their order; the second may be empty. ahead: whether what is ahead stands there.
     """
-    drawn, said = tuple(map(_drawn, report.figures)), sum(map(_said, report.found))
-    ways = [(drawn[:1] + tuple(one for one, left in zip(drawn[1:], lefts, strict=True) if left), tuple(one for one, left in zip(drawn[1:], lefts, strict=True) if not left))
+    if not ahead:
+        return min(_ways(report), key=lambda way: max(map(_height, way)))
+    return min(_ways(report), key=lambda way: max(_beneath(report, way)))
+
+
+def packed(report: Report) -> tuple[tuple[tuple[Drawn, ...], ...], tuple[tuple[Section, ...], ...]]:
+    """The pictures in two columns, and what a person said beside in each column below them, so that both come out at about one height."""
+    made = [(way, _shared(report, way)) for way in _ways(report)]
+    way, (sections, _) = min(made, key=lambda one: max(one[1][1]))
+    return way, sections
+
+
+def _ways(report: Report) -> list[tuple[tuple[Drawn, ...], ...]]:
+    """Every way to put the pictures into two columns, in their order, the first one first."""
+    drawn = tuple(map(_drawn, report.figures))
+    return [(drawn[:1] + tuple(one for one, left in zip(drawn[1:], lefts, strict=True) if left), tuple(one for one, left in zip(drawn[1:], lefts, strict=True) if not left))
             for lefts in product((True, False), repeat=max(0, len(drawn) - 1))]
-    return min(ways, key=lambda way: max(_height(way[0]), _height(way[1]) + said))
+
+
+def _beneath(report: Report, way: tuple[tuple[Drawn, ...], ...]) -> tuple[float, float]:
+    """How tall both columns are, with what is ahead below the second."""
+    return _height(way[0]), _height(way[1]) + sum(map(_said, report.ahead))
+
+
+def _shared(report: Report, way: tuple[tuple[Drawn, ...], ...]) -> tuple[tuple[tuple[Section, ...], ...], list[float]]:
+    """Each section below the column that is shorter so far, and how tall both are then."""
+    tall, below = [*_beneath(report, way)], ([], [])
+    for section in report.beside:
+        side = tall.index(min(tall))
+        below[side].append(section)
+        tall[side] += _said(section)
+    return tuple(map(tuple, below)), tall
 
 
 def plain(text: str) -> str:

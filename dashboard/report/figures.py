@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from math import ceil
@@ -15,6 +16,8 @@ from dashboard.queries import balance, presented
 from dashboard.queries import stair as stair_of
 from dashboard.queries.kept import Store
 from dashboard.sentences.ribbon import Ribbon
+from dashboard.sentences.numbers import begun
+from dashboard.sentences.plain_parts import PLACES, with_place
 from dashboard.sentences.stair import stair_in_unit
 from dashboard.sentences.units import in_unit
 from dashboard.sentences import client as say
@@ -38,9 +41,11 @@ class Figure:
     reading: str
 
 
-def figures(store: Store, athlete: str, week: date, weeks: int, unit: str, colours: Look, lately: Ribbon) -> tuple[Figure, ...]:
-    """At most three, over `weeks` weeks. unit: of loads, kg or lb. lately: these weeks with everything that was decided in them."""
-    found = (_ribbon(store, athlete, week, weeks, colours, lately), _stair(store, athlete, week, weeks, unit, colours), _shelf(store, athlete, week, colours))
+def figures(store: Store, athlete: str, week: date, weeks: int, unit: str, colours: Look, lately: Ribbon, acted_on: Sequence[str]) -> tuple[Figure, ...]:
+    """At most three, over `weeks` weeks. unit: of loads, kg or lb. lately: these weeks with everything that was decided in them. acted_on: the subjects
+    of next week's changes, in their order.
+    """
+    found = (_ribbon(store, athlete, week, weeks, colours, lately), _stair(store, athlete, week, weeks, unit, colours), _shelf(store, athlete, week, colours, acted_on))
     return tuple(one for one in found if one)
 
 
@@ -68,7 +73,7 @@ def _stair(store: Store, athlete: str, week: date, weeks: int, unit: str, colour
     return Figure(stair.finding(of), stair.stair(of, colours), in_unit(stair.in_words(of), unit), READ_STAIR)
 
 
-def _shelf(store: Store, athlete: str, week: date, colours: Look) -> Figure | None:
+def _shelf(store: Store, athlete: str, week: date, colours: Look, acted_on: Sequence[str]) -> Figure | None:
     """The parts in focus that are nearest to the low end of their aim, in the catalogue's order."""
     found = balance.parts(store, athlete, week)
     focus = found[found["in_focus"].astype(bool)]
@@ -78,8 +83,10 @@ def _shelf(store: Store, athlete: str, week: date, colours: Look) -> Figure | No
     history = balance.history(store, athlete, week, HISTORY_WEEKS)
     chart = shelf.shelf(shown, history, colours, _reach(shown, history))
     beside = f"Of {len(focus)} parts the {len(shown)} with least to spare are shown." if len(shown) < len(focus) else ""
-    title = say.shares(*(focus.loc[focus["status"] == status, "name"].tolist() for status in ("below", "above")), bool(focus["dose"].any()))
-    return Figure(title, chart, shelf.in_words(shown, week), READ_SHELF + (f" {beside}" if beside else ""))
+    short, above = (focus[focus["status"] == status].set_index("part")["name"] for status in ("below", "above"))
+    title = say.shares(len(focus), len(short), [with_place(part, short[part]) for part in acted_on if part in short.index], above.tolist(), bool(focus["dose"].any()))
+    places = "; ".join(f"{row.name_}: {PLACES[row.part]}" for row in shown.rename(columns={"name": "name_"}).itertuples() if row.part in PLACES)
+    return Figure(title, chart, shelf.in_words(shown, week, "how sure that is"), " ".join(filter(None, [READ_SHELF, beside, f"{begun(places)}." if places else ""])))
 
 
 def _reach(parts: pd.DataFrame, history: pd.DataFrame) -> float:

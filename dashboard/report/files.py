@@ -28,18 +28,22 @@ def as_bytes(report: Report, kind: str, paper: str) -> bytes:
     return html(report).encode("utf-8") if kind == HTML else pdf(report, paper)
 
 
-def file_names(weeks: Mapping[str, date], kind: str) -> dict[str, str]:
-    """Athlete -> the name of their file: the letters and digits of theirs and the week, with a mark where two would be alike or nothing could stand.
+def file_names(weeks: Mapping[str, date], kind: str, paper: str) -> dict[str, str]:
+    """Athlete -> the name of their file: the letters and digits of theirs, the week and, of a PDF, the paper; with a mark where two would be alike or
+    nothing could stand.
 
     weeks: athlete -> Monday.
 
-    >>> file_names(dict.fromkeys(["Ida", "ida", "../..", "Mo Lee"], date(2026, 3, 9)), "pdf")
-    {'Ida': 'Ida_48fc2630_2026-03-09.pdf', 'ida': 'ida_bb6b24bf_2026-03-09.pdf', '../..': '0cfd1c96_2026-03-09.pdf', 'Mo Lee': 'Mo_Lee_2026-03-09.pdf'}
+    >>> file_names(dict.fromkeys(["Ida", "ida", "../..", "Mo Lee"], date(2026, 3, 9)), "html", "a4")
+    {'Ida': 'Ida_48fc2630_2026-03-09.html', 'ida': 'ida_bb6b24bf_2026-03-09.html', '../..': '0cfd1c96_2026-03-09.html', 'Mo Lee': 'Mo_Lee_2026-03-09.html'}
+    >>> file_names({"Ida": date(2026, 3, 9)}, "pdf", "letter")
+    {'Ida': 'Ida_2026-03-09_letter.pdf'}
     """
     fit = {name: UNFIT.sub("_", unicodedata.normalize("NFC", name))[:LONGEST].strip("_-") for name in weeks}
     alike = Counter(map(_folded, fit.values()))
     marked = {name: f"{text}_{_mark(name)}".lstrip("_") if not text or alike[_folded(text)] > 1 or RESERVED.fullmatch(text) else text for name, text in fit.items()}
-    return {name: f"{text}_{weeks[name].isoformat()}.{kind}" for name, text in marked.items()}
+    of_paper = f"_{paper}" if kind == PDF else ""
+    return {name: f"{text}_{weeks[name].isoformat()}{of_paper}.{kind}" for name, text in marked.items()}
 
 
 def check(path: Path) -> None:

@@ -20,15 +20,16 @@ def html(report: Report) -> str:
     style = files("dashboard.report").joinpath("page.css").read_text("utf-8")
     number = count(1)
     first, second = ("".join(_figure(drawn, next(number)) for drawn in column) for column in in_columns(report))
-    found = "".join(map(_section, report.found))
+    ahead = "".join(map(_section, report.ahead))
+    since = f'<p class="since">{_text(report.since)}</p>\n' if report.since else ""
     beside = "".join(map(_section, report.beside))
     return (
         f'<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n<meta http-equiv="Content-Security-Policy" content="{_policy(style)}">\n'
         f'<meta name="viewport" content="width=device-width, initial-scale=1">\n<meta name="referrer" content="no-referrer">\n<meta name="generator" content="{MAKER}">\n'
         f"<title>{_text(f'{report.athlete}, {report.title}')}</title>\n<style>{style}</style>\n</head>\n<body>\n"
         f'<header>\n<h1 dir="auto"{_long(report.athlete)}>{_text(report.athlete)}</h1>\n<p class="title">{_text(report.title)}</p>\n</header>\n'
-        f'<main>\n<p class="done">{_text(report.done)}</p>\n<p>{_text(report.over)}</p>\n'
-        f'<div class="columns">\n<div>{first}</div>\n<div>{second}{found}</div>\n</div>\n<div class="columns beside">{beside}</div>\n</main>\n'
+        f'<main>\n<p class="done">{_text(report.done)}</p>\n<p>{_text(report.over)}</p>\n{since}{_section(report.gain)}'
+        f'<div class="columns">\n<div>{first}</div>\n<div>{second}{ahead}</div>\n</div>\n<div class="columns beside">{beside}</div>\n</main>\n'
         f"<footer>\n<p>{_text(report.counting)}</p>\n{''.join(f'<p>{_text(line)}</p>' for line in report.foot)}\n</footer>\n</body>\n</html>\n")
 
 

@@ -4,19 +4,21 @@ from __future__ import annotations
 
 import json
 import re
-from functools import partial
+from bisect import bisect_left
+from functools import lru_cache, partial
 from importlib.resources import files
 from typing import Any
 
 import typst
 
 from dashboard.report.content import Report, Section
-from dashboard.report.drawn import Drawn, in_columns, plain
+from dashboard.report.drawn import Drawn, in_columns, packed, plain
 from dashboard.report.html import LONG_NAME
 
 PAPERS = {"a4": "a4", "letter": "us-letter"}  # our word -> typst's
 STANDARD = "ua-1"  # PDF/UA-1, ISO 14289-1
-PICTURE_SHARES = (95, 89, 83, 78, 74)  # % of a column: below that their words could not be read
+PICTURE_SHARES = (95, 89, 83, 78, 74, 71)  # % of a column: below that their words could not be read
+TIGHT = (0.0, 0.5, 1.0)  # how much texts and the space between them give up: at 1 a sentence is of 8.75 and small print of 7.25 points
 PAGES = re.compile(rb"/Type/Pages/Count (\d+)")
 LONG_WORD, PIECE = re.compile(r"\S{31,}"), re.compile(r".{1,15}")
 BREAK = "\u200b"  # a place where a line may end
@@ -30,16 +32,19 @@ TRIES = 40  # [D] kinds of letters that no font has, before all but Latin ones a
 
 
 def pdf(report: Report, paper: str = "a4") -> bytes:
-    """The whole file on `paper`, one of PAPERS, with the pictures as large as one page has room for, if it has at all. Only the fonts that come
-    with its maker are used, so that it is the same on each machine; a letter that they lack is drawn with a font of the machine, and one that
+    """The whole file on `paper`, one of PAPERS, with the pictures as large as one page has room for, then with smaller texts. Where one page has no
+    room at all, the pictures stand on the first and what is ahead begins the second. Only the fonts that come with its maker are used, so that it is the same on each machine; a letter that they lack is drawn with a font of the machine, and one that
     no font has as \ufffd.
     """
-    data = _data(report, paper)
-    for share in PICTURE_SHARES:
-        made = _compiled(data | {"picture_share": share})
-        if PAGES.search(made)[1] == b"1":
-            return made
-    return _compiled(data | {"picture_share": PICTURE_SHARES[0]})
+    for parted in (False, True):
+        data = _data(report, paper, parted)
+        tries = [data | {"picture_share": share, "tight": tight} for tight in TIGHT for share in PICTURE_SHARES]
+        # The sizes go down, so that the first that fits is found by halving; nothing is made twice.
+        made = lru_cache(lambda i, tries=tries: _compiled(tries[i]))
+        first = bisect_left(range(len(tries)), True, key=lambda i, made=made, parted=parted: int(PAGES.search(made(i))[1]) <= 1 + parted)
+        if first < len(tries):
+            return made(first)
+    return made(len(tries) - 1)
 
 
 def _compiled(report: dict[str, Any]) -> bytes:
@@ -78,12 +83,14 @@ def _made(data: str, own_fonts: bool) -> bytes:
     return typst.compile(page, format="pdf", sys_inputs={"report": data}, ignore_system_fonts=own_fonts, pdf_standards=STANDARD)
 
 
-def _data(report: Report, paper: str) -> dict[str, Any]:
-    first, second = ([_picture(one) for one in column] for column in in_columns(report))
+def _data(report: Report, paper: str, parted: bool) -> dict[str, Any]:
+    """What the page is made of; parted: over two pages, with the pictures on the first, and what was said beside next to what is ahead."""
+    columns, below = (in_columns(report, ahead=False), ((), report.beside)) if parted else packed(report)
+    first, second = ([_picture(one) for one in column] for column in columns)
     return {
-        "paper": PAPERS[paper], "name": _text(report.athlete), "long": len(report.athlete) > LONG_NAME, "title": _text(report.title),
+        "paper": PAPERS[paper], "parted": parted, "name": _text(report.athlete), "long": len(report.athlete) > LONG_NAME, "title": _text(report.title),
         "done": _text(report.done), "over": _text(report.over), "first": first, "second": second,
-        "found": list(map(_section, report.found)), "beside": [list(map(_section, report.beside[place::2])) for place in (0, 1)],
+        "since": _text(report.since), "gain": _section(report.gain), "ahead": list(map(_section, report.ahead)), "beside": [list(map(_section, column)) for column in below],
         "foot": [_text(report.counting), *map(_text, report.foot)],
     }
 

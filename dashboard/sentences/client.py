@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any, NamedTuple
 
@@ -11,17 +11,21 @@ import pandas as pd
 
 from dashboard.sentences.cautions import BY_TOPIC
 from dashboard.sentences.grammar import plural
-from dashboard.sentences.numbers import begun, counted, day, few, number, sets
+from dashboard.sentences.numbers import begun, counted, day, listed, number, sets
 from dashboard.sentences.units import from_kg, load
+from etl.settings import RULES, Rules
 
 HURTS = "Where something hurts, people commonly hold or lighten the load. Pain above 5 of 10, or pain that has lasted two weeks: have it seen by a qualified professional."
 OF_PAIN = ("ache", "pain")  # topics of cautions that would tell of it: the sentence above stands for them in every client's foot
 COUNTS = (
     "A hard set is a set that ended near what was possible; it counts for the muscles that it trains, and half for those that help. "
-    "Where it says \u201cbetween\u201d, the trend lies in that span four times in five.")
+    "\u201cBetween\u201d tells how sure a gain is: the wider, the less.")
 NOTHING_STANDS_OUT = "Nothing stands out this week."
 NO_GAIN = "No gain can be told yet: a trend takes some weeks of the same exercise."
 HOLD = "The rest stays as it is."
+NO_GAIN_AWAY = "No gain can be told of weeks without training."
+EASIER_BACK = "The first weeks back go easier."
+STAYS = " Next week it stays as it is."
 
 
 def heading(weeks: int, until: date) -> str:
@@ -29,19 +33,21 @@ def heading(weeks: int, until: date) -> str:
     return f"{counted(weeks, 'week', 'weeks')} to {day(until)}"
 
 
-def done(sessions: float, hard_sets: float, usual: float | None, planned: float | None, so_far: bool) -> str:
-    """The week's sets, of those planned where there was a plan, else beside what is usual.
+THIS_WEEK, SO_FAR, LAST_OF_LOG = "this week", "this week so far", "in the last week of the log"
 
-    >>> done(4, 86.0, 66.0, None, False)
+
+def done(sessions: float, hard_sets: float, usual: float | None, planned: float | None, when: str) -> str:
+    """The week's sets, of those planned where there was a plan, else beside what is usual. when: one of THIS_WEEK, SO_FAR and LAST_OF_LOG.
+
+    >>> done(4, 86.0, 66.0, None, THIS_WEEK)
     '4 sessions and 86 hard sets this week; usual is 66.'
-    >>> done(4, 46.0, 44.0, 50.0, False), done(1, 12.0, None, None, True)
+    >>> done(4, 46.0, 44.0, 50.0, THIS_WEEK), done(1, 12.0, None, None, SO_FAR)
     ('4 sessions and 46 of 50 planned sets this week.', '1 session and 12 hard sets this week so far.')
-    >>> done(4, 52.0, 44.0, 50.0, False)
-    '4 sessions and 52 hard sets this week; 50 were planned.'
-    >>> done(0, 0.0, 66.0, None, False)
+    >>> done(4, 52.0, 44.0, 50.0, LAST_OF_LOG)
+    '4 sessions and 52 hard sets in the last week of the log; 50 were planned.'
+    >>> done(0, 0.0, 66.0, None, THIS_WEEK)
     'No training this week; usual is 66 hard sets.'
     """
-    when = "this week so far" if so_far else "this week"
     if not sessions:
         return f"No training {when}" + ("." if usual is None or pd.isna(usual) else f"; usual is {sets(usual)}.")
     known = planned is not None and not pd.isna(planned)
@@ -58,10 +64,22 @@ def over_weeks(sessions: float, trained: int, weeks: int) -> str:
     '41 sessions in the last 12 weeks, with training in 11 of them.'
     >>> over_weeks(3, 1, 1)
     'This is the first week of the log.'
+    >>> over_weeks(0, 0, 12)
+    'No session in the last 12 weeks.'
     """
     if weeks == 1:
         return "This is the first week of the log."
+    if not sessions:
+        return f"No session in the last {counted(weeks, 'week', 'weeks')}."
     return f"{counted(int(sessions), 'session', 'sessions')} in the last {counted(weeks, 'week', 'weeks')}, with training in {'each' if trained == weeks else trained} of them."
+
+
+def no_set_since(last: date) -> str:
+    """
+    >>> no_set_since(date(2026, 10, 30))
+    'No set since 30 October 2026.'
+    """
+    return f"No set since {day(last)}."
 
 
 def span(low: float, high: float) -> str:
@@ -78,13 +96,14 @@ def span(low: float, high: float) -> str:
 RISES = {"reps": "more repetitions, ", "hold": "longer holds, "}
 
 
-def gain(name: str, measure: str, low: float, high: float, weeks: int, now: str) -> str:
-    """What rose. low, high: the change over `weeks` weeks, %. now: the present value in words, or ''.
+def gain(name: str, measure: str, low: float, high: float, weeks: int, now: str, then: date | None = None) -> str:
+    """What rose. low, high: the change over `weeks` weeks, %. now: the present value in words, or ''. then: the last day of them, where that is past.
 
     >>> gain("plank", "hold", 4.2, 9.1, 10, "about 52 seconds")
     'Plank: longer holds, between +4 and +9\xa0% in 10 weeks, now about 52 seconds.'
     """
-    return f"{begun(name)}: {RISES.get(measure, 'stronger, ')}{span(low, high)} in {counted(weeks, 'week', 'weeks')}{f', now {now}' if now else ''}."
+    when = "then" if then else "now"
+    return f"{begun(name)}: {RISES.get(measure, 'stronger, ')}{span(low, high)} in {counted(weeks, 'week', 'weeks')}{f' up to {day(then, year=False)}' if then else ''}{f', {when} {now}' if now else ''}."
 
 
 def value(measure: str, value: float, unit: str) -> str:
@@ -129,12 +148,18 @@ WATCHED = {
 }
 
 
-def watch(kind: str, name: str, numbers: Mapping[str, Any], whole: bool) -> str:
-    """One thing to watch, from a flag. whole: the flag is of the whole body, whose sets are counted, not estimated. '' for a kind that is no client's."""
+AT_ONCE = ("large_spike", "spike", "return")  # these stand before what the plan is about
+LASTING = ("declining", "side_difference", "plateau", "below_band")
+
+
+def watch(kind: str, name: str, numbers: Mapping[str, Any], whole: bool, in_plan: bool = True) -> str:
+    """One thing to watch, from a flag. whole: the flag is of the whole body, whose sets are counted, not estimated. in_plan: whether the plan is
+    about it too; what lasts and is not in it stays as it is, which is said. '' for a kind that is no client's.
+    """
     what, about, load_of = ("This week", "", "The load") if whole else (begun(name), "about ", begun(name))
     shown = {key: number(value) if isinstance(value, int | float) else value for key, value in numbers.items()}
     behind = number(abs(numbers["difference_pct"]), 0) if "difference_pct" in numbers else ""
-    return WATCHED.get(kind, "").format(**shown, what=what, about=about, load_of=load_of, behind=behind, **_verbs(name, whole))
+    return WATCHED.get(kind, "").format(**shown, what=what, about=about, load_of=load_of, behind=behind, **_verbs(name, whole)) + STAYS * (kind in LASTING and not in_plan)
 
 
 def _verbs(name: str, whole: bool = False) -> dict[str, str]:
@@ -154,11 +179,13 @@ PLAN = (
     _Kind(r"^Pain was noted this week .*, with no exercise said\.", ""),
     _Kind(r"^Pain was noted ", "{called}: hold it, or make it lighter."),
     _Kind(r" wait for it and are in no part's count\.$| waits for it ", ""),
-    _Kind(rf"^It had (?P<dose>{AMOUNT}) hard sets?.* its band begins at (?P<low>{AMOUNT});", "{action} It had about {dose} this week, and the aim is {low} or more."),
-    _Kind(rf"^It had (?P<dose>{AMOUNT}) hard sets?.* its band ends at (?P<high>{AMOUNT})\.$", "{action} It had about {dose} this week, and the aim is {high} at most."),
+    _Kind(rf"^It had (?P<dose>{AMOUNT}) hard sets?.* its band begins at (?P<low>{AMOUNT});", "{action} It had {some} this week, and the aim is {low} or more."),
+    _Kind(rf"^It had (?P<dose>{AMOUNT}) hard sets?.* its band ends at (?P<high>{AMOUNT})\.$", "{action} It had {some} this week, and the aim is {high} at most."),
     _Kind(r"^Its strength shows a plateau\.", "{called} {has} stood still: first a look at effort, rest between sets, sleep and the days of training."),
     _Kind(r"^You are coming back from a break", "{action} You are coming back from a break."),
     _Kind(r"^This week was marked as an illness", "Begin below what was usual, and see how it goes."),
+    _Kind(rf" times the usual {AMOUNT}; repeating or trimming ", "{action} This week had much more than usual."),
+    _Kind(r"^All sets reached (?P<top>\d+) or more ", "{action} All its sets reached {top} or more, two sessions running."),
     _Kind(r"^Sets are added where ", HOLD),
 )
 
@@ -167,21 +194,48 @@ def plan(called: str, action: str, reason: str) -> str:
     """A change of the next week as a client reads it; '' for one that is the coach's own business. action, reason: of `sentences.plan`."""
     for kind in PLAN:
         if found := re.search(kind.reason, reason):
-            return kind.words.format(called=begun(called), action=action, **_verbs(called), **found.groupdict())
+            some = NONE_OF_IT if found.groupdict().get("dose") == "0" else f"about {found.groupdict().get('dose')}"
+            return kind.words.format(called=begun(called), action=action, some=some, **_verbs(called), **found.groupdict())
     return action
 
 
-def shares(short: list[str], above: list[str], trained: bool) -> str:
-    """Whether the parts in focus had their share of the week, as a title. short, above: names of the parts.
+NONE_OF_IT = "no hard set"
 
-    >>> shares(["rear delt"], [], True), shares([], ["lats"], True), shares([], [], True), shares(["lats"], [], False)
-    ('Rear delt went short', 'Every part had its share, and lats had more', 'Every part had its share', 'No training this week')
+
+def restart(days: int, rules: Rules = RULES) -> str:
+    """How training begins again after so many days without a set, by the shares that are suggested then.
+
+    >>> restart(10)
+    'Go on where you left off.'
+    >>> restart(20), restart(29)
+    ('Begin with about 70\xa0% of what was usual, and go up from week to week.', 'Begin with about 50\xa0% of what was usual, and go up from week to week.')
+    """
+    if days <= rules.layoff_days:
+        return "Go on where you left off."
+    first = (rules.return_long_suggested if days >= rules.return_long_days else rules.return_short_suggested)[0]
+    return f"Begin with about {number(100 * first, 0)}\u00a0% of what was usual, and go up from week to week."
+
+
+NEXT_NAMED = 2  # parts that a title names
+
+
+def shares(parts: int, short: int, acted_on: Sequence[str], above: Sequence[str], trained: bool) -> str:
+    """Whether the parts in focus had their share of the week, as a title: how many did, where that is most of them, and which the plan is about.
+
+    parts, short: how many there are, and how many went short. acted_on, above: names of parts, those that get more next week and those that had more.
+
+    >>> shares(12, 3, ["rear delt (back of the shoulder)"], [], True), shares(12, 3, [], [], True), shares(12, 9, ["lats", "chest", "abs"], [], True)
+    ('9 of 12 parts had their share; next comes rear delt (back of the shoulder)', '9 of 12 parts had their share', 'Next come lats and chest')
+    >>> shares(12, 0, [], ["lats"], True), shares(12, 0, [], [], True), shares(12, 9, [], [], True), shares(12, 12, ["lats"], [], False)
+    ('Every part had its share, and lats had more', 'Every part had its share', 'The sets of the week, part by part', 'No training this week')
     """
     if not trained:
         return "No training this week"
-    if short:
-        return f"{begun(few(short))} went short"
-    return "Every part had its share" + (f", and {few(above)} had more" if above else "")
+    if not short:
+        return "Every part had its share" + (f", and {listed(above[:NEXT_NAMED])} had more" if above else "")
+    named = acted_on[:NEXT_NAMED]
+    said = [f"{number(parts - short)} of {number(parts)} parts had their share"] * (2 * short <= parts) + [f"next come{'s' * (len(named) == 1)} {listed(named)}"] * bool(named)
+    return begun("; ".join(said)) or "The sets of the week, part by part"
 
 
 def of_target(measure: str, value: float, target: float, unit: str) -> str:

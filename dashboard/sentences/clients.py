@@ -46,17 +46,33 @@ def pain(noted: Sequence[tuple[date, str, float]]) -> str:
     return f"Noted on {'; on '.join(told)}{_more(len(noted) - MOST)}."
 
 
-def not_trained(days: int, last: date) -> str:
+def not_trained(days: int, last: date, usual: float) -> str:
+    """usual: days between two days of training, NaN where nothing is usual yet.
+
+    >>> not_trained(16, date(2026, 3, 1), float("nan")), not_trained(16, date(2026, 3, 1), 3.5)
+    ('No set for 16 days, since 1 March 2026.', 'No set for 16 days, since 1 March 2026; usual is every 3.5 days.')
     """
-    >>> not_trained(16, date(2026, 3, 1))
-    'No set for 16 days, since 1 March 2026.'
-    """
-    return f"No set for {counted(days, 'day', 'days')}, since {day(last)}."
+    rhythm = "" if pd.isna(usual) else f"; usual is every {'day' if usual == 1 else f'{number(usual)} days'}"
+    return f"No set for {counted(days, 'day', 'days')}, since {day(last)}{rhythm}."
 
 
-def flags(messages: Sequence[str]) -> str:
-    """The first message, and how many more there are."""
-    return without_plan(messages[0]) + (f" And {counted(len(messages) - 1, 'more flag', 'more flags')}." if len(messages) > 1 else "")
+def last_with_training(days: int) -> str:
+    """
+    >>> last_with_training(29)
+    'No set for 29 days: this is the last week with training.'
+    """
+    return f"No set for {counted(days, 'day', 'days')}: this is the last week with training."
+
+
+def flags(messages: Sequence[str], same: int = 0) -> str:
+    """The first message, and how many more there are. same: how many of these are of the same rise in load, told by its parts.
+
+    >>> flags(["Whole body: 90 hard sets.", *["Lats: 20 hard sets."] * 40, "Lats climb."], 40)
+    'Whole body: 90 hard sets. The same rise shows in 40 parts (each on the page Load). And 1 more flag.'
+    """
+    more = len(messages) - 1 - same
+    of_it = [f"The same rise shows in {counted(same, 'part', 'parts')} (each on the page Load)."] if same else []
+    return " ".join([without_plan(messages[0]), *of_it, *([f"And {counted(more, 'more flag', 'more flags')}."] if more > 0 else [])])
 
 
 def verdicts(turned: Sequence[tuple[str, str]]) -> str:
@@ -151,17 +167,21 @@ def _more(count: int) -> str:
     return f", and {number(count)} more" if count > 0 else ""
 
 
-def heading(people: int, asking: int, away: int, away_days: int) -> str:
+def heading(people: int, asking: int, away: int) -> str:
     """What the table says of all.
 
-    >>> heading(30, 4, 1, 7), heading(1, 0, 0, 7)
-    ('4 of 30 need a look; 1 has had no set for 7 days or more.', 'Nobody needs a look.')
+    >>> heading(30, 4, 1), heading(1, 0, 0)
+    ('4 of 30 need a look; 1 has had no set for clearly longer than usual.', 'Nobody needs a look.')
     """
     who = f"{number(asking)} of {number(people)} need{'s' if asking == 1 else ''} a look" if asking else "Nobody needs a look"
-    gone = f"; {number(away)} {'has' if away == 1 else 'have'} had no set for {number(away_days)} days or more" if away else ""
+    gone = f"; {number(away)} {'has' if away == 1 else 'have'} had no set for clearly longer than usual" if away else ""
     return f"{who}{gone}."
 
 
-def nobody_since(last: date, days: int) -> str:
-    """A store that no new log has come into for long."""
-    return f"Nobody has a set after {day(last)}, {number(days)} days ago. Days are counted to the end of that week; bring in newer logs if there are any."
+def no_newer_log(newest: date) -> str:
+    """A store that no new log has come into for long.
+
+    >>> no_newer_log(date(2026, 11, 20))
+    'No log is newer than 20 November 2026: bring the newest in first. Until then days are counted to the end of that week.'
+    """
+    return f"No log is newer than {day(newest)}: bring the newest in first. Until then days are counted to the end of that week."

@@ -1,0 +1,30 @@
+"""Where each part of the body is, in everyday words: they stand beside the trade's and the anatomical names where a client reads them."""
+
+from __future__ import annotations
+
+# Part id -> its place. A test holds that every part of the catalogue has one.
+PLACES = {
+    "deltoid_clavicular": "front of the shoulder", "deltoid_acromial": "side of the shoulder", "deltoid_spinal": "back of the shoulder",
+    "cuff_external_rotators": "deep in the shoulder", "subscapularis": "deep in the shoulder",
+    "biceps": "front of the upper arm", "brachialis": "front of the upper arm", "brachioradialis": "top of the forearm",
+    "triceps_brachii_long_head": "back of the upper arm", "triceps_lateral_medial": "back of the upper arm",
+    "wrist_flexors": "palm side of the forearm", "wrist_extensors": "back of the forearm", "pronators": "forearm",
+    "supinators": "forearm", "finger_flexors": "fingers, closing the hand", "finger_extensors": "fingers, opening the hand",
+    "pectoralis_major_clavicular_head": "below the collarbone", "chest_sternal": "middle and lower chest", "serratus_anterior": "ribs below the armpit",
+    "lats": "sides of the back", "trapezius_descending": "between neck and shoulder", "mid_back": "between the shoulder blades",
+    "trapezius_ascending": "below the shoulder blades", "spinal_erectors": "along the spine", "rectus_abdominis": "front of the belly",
+    "obliques": "sides of the waist", "neck_flexors": "front of the neck", "neck_extensors": "back of the neck", "gluteus_maximus": "buttocks",
+    "hip_abductors": "outer hip", "hip_flexors": "front of the hip", "hip_adductors": "inner thigh", "rectus_femoris": "front of the thigh",
+    "vasti": "front of the thigh", "hamstrings_two_joint": "back of the thigh", "biceps_femoris_short_head": "back of the thigh",
+    "gastrocnemius": "upper half of the calf", "soleus": "lower half of the calf", "tibialis_anterior": "front of the lower leg",
+    "fibulares": "outer side of the lower leg", "tibialis_posterior": "inner side of the lower leg",
+}
+
+
+def with_place(subject: str, name: str) -> str:
+    """The name with its place behind it where the subject is a part; another subject's as it is.
+
+    >>> with_place("hip_abductors", "hip abductors"), with_place("push_up", "push-up")
+    ('hip abductors (outer hip)', 'push-up')
+    """
+    return f"{name} ({PLACES[subject]})" if subject in PLACES else name
