@@ -99,6 +99,11 @@ def leave_sample() -> None:
     st.session_state.pop(SAMPLE, None)
 
 
+def to_week(monday: str) -> None:
+    """Choose the week of that ISO date: for a click on it."""
+    _go(date.fromisoformat(monday))
+
+
 def current() -> Choice:
     """What `choose` gave in this run: for pages, which run after it."""
     return st.session_state[CHOICE]

@@ -1,4 +1,4 @@
-"""The page that Streamlit's browser part starts from: told where its server is, and the digests of its inline scripts.
+"""The page that Streamlit's browser part starts from: told where its server is, with our few lines of script, and the digests of its inline scripts.
 
 Streamlit takes a page's address for a folder that the server may stand under, asks there first, is told 404, waits and
 asks at the root. Its page is given the root beforehand, so that a link to a page opens at once and asks once.
@@ -15,16 +15,17 @@ import streamlit
 
 INDEX = Path(streamlit.__file__).parent / "static" / "index.html"
 AT_THE_ROOT = "<script>window.__streamlit = {BACKEND_BASE_URL: window.location.origin}</script>"
+OURS = Path(__file__).with_name("page.js")
 
 
 def shell(index: Path = INDEX) -> str | None:
-    """The page with the server's address in its head; None where Streamlit brings no such page."""
+    """The page with the server's address and our script in its head; None where Streamlit brings no such page."""
     try:
         text = index.read_text("utf-8")
     except OSError:
         return None
     before, head, after = text.partition("<head>")
-    return f"{before}{head}\n    {AT_THE_ROOT}{after}" if head else text
+    return f"{before}{head}\n    {AT_THE_ROOT}<script>{OURS.read_text('utf-8')}</script>{after}" if head else text
 
 
 def digests(page: str | None) -> list[str]:

@@ -22,7 +22,7 @@ from dashboard.standing.refresh import refresh
 from etl.refusal import Refusal
 
 if TYPE_CHECKING:
-    from dashboard.app_pages.picking import Picked
+    from dashboard.app_pages.picking import Leading, Picked
 
 MARKUP = re.compile(r"([\\`*_{}\[\]()#+\-.!|<>$:~^=&@\"'/])")
 WORD_JOINER = "\u2060"
@@ -46,11 +46,12 @@ def escape(text: object) -> str:
 
 
 def picture(chart: alt.LayerChart | alt.Chart, words: str, rows: pd.DataFrame | None = None, name: str = "", of: object = "",
-            picked: Picked | None = None, alone: bool = False) -> None:
+            picked: Picked | Leading | None = None, reading: str = "", alone: bool = False) -> None:
     """A chart as wide as its place, with `words` as its text alternative; below it a button to take it along.
 
     rows: the numbers that are drawn, with readable headings, for its CSV; None without one. name: one for each picture of a page, the same in
-    every week; its files are called by it and by `of`. picked: what a click on a mark picks (`picking.Picked`). alone: without the button.
+    every week; its files are called by it and by `of`. picked: what a click on a mark picks, or where it leads (`picking`). reading: how to
+    read it, a fixed text of the program, as Markdown. alone: without the buttons below it.
 
     The words stand beside the chart for those who cannot see it, not in it: a chart whose own description changes is built anew by the browser,
     which takes five times as long as to draw other rows.
@@ -63,7 +64,10 @@ def picture(chart: alt.LayerChart | alt.Chart, words: str, rows: pd.DataFrame | 
             picked.draw(chart, TOLD_BESIDE, name)
         st.html(f'<p class="{UNSEEN}">{html.escape(words)}</p>')
         if not alone:
-            take_picture(chart, rows, name, of)
+            with st.container(horizontal=True, gap="small"):
+                take_picture(chart, rows, name, of)
+                if reading:
+                    how_to_read(reading)
 
 
 def remark(text: str) -> None:

@@ -5,7 +5,7 @@ The choice stands in the address under its name, so that a link opens it; where 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 import altair as alt
@@ -46,10 +46,34 @@ class Picked:
         _write(self.name, None if self.value == self.usual and not self.written else self.value)
 
     def _clicked(self, key: str) -> None:
-        points = st.session_state[key]["selection"].get(PICKED) or [{}]
-        clicked = points[0].get(KEY)
+        clicked = _clicked_on(key)
         if clicked in self.options:
             st.session_state[self.name] = self.usual if clicked == self.value else clicked
+
+
+@dataclass(frozen=True)
+class Leading:
+    """A picture whose marks lead on: a click on one goes where its key says. What else leads there stands elsewhere on the page, for the keyboard."""
+
+    go: Callable[[str], None]
+
+    def draw(self, chart: alt.TopLevelMixin, words: str, name: str) -> None:
+        """The chart as `page.picture` draws it. name: of this picture."""
+        # After each click it is a picture of its own: else it would not hear a second click on the same mark.
+        clicks = f"{name}_clicks"
+        key = f"{name}_{st.session_state.get(clicks, 0)}"
+        st.vega_lite_chart(spec=spec(chart), width="stretch", theme=None, alt=words, key=key, on_select=lambda: self._clicked(key, clicks), selection_mode=PICKED)
+
+    def _clicked(self, key: str, clicks: str) -> None:
+        if (clicked := _clicked_on(key)) is not None:
+            st.session_state[clicks] = st.session_state.get(clicks, 0) + 1
+            self.go(clicked)
+
+
+def _clicked_on(key: str) -> str | None:
+    """The key of the mark that was clicked in the picture of that widget's key."""
+    points = st.session_state[key]["selection"].get(PICKED) or [{}]
+    return points[0].get(KEY)
 
 
 def picking(name: str, options: Mapping[str, str], usual: str | None = None, written: bool = False) -> Picked:

@@ -6,7 +6,7 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.app_pages import empty, equation, said
-from dashboard.app_pages.page import escape, folded, how_to_read, how_worked_out, on_request, picture, remark, table
+from dashboard.app_pages.page import escape, folded, how_worked_out, on_request, picture, remark, table
 from dashboard.app_pages.since_when import in_words, left_out, since_when
 from dashboard.app_pages.picking import Picked, picking
 from dashboard.app_pages.week_parts import WAITING, exercise_table, part_rates, rate_pictures, verdicts
@@ -157,8 +157,8 @@ def _stairs(choice: Choice) -> None:
     chosen = one_of("Steps of a progression, or loads of an exercise", {one: begun(in_unit(name, choice.unit)) for one, name in climbed.items()}, "stair", width=420)
     drawn = stair_in_unit(stair_of.stair(choice.store, choice.athlete, chosen, choice.week), choice.unit)
     heading.header(escape(stair.finding(drawn)))
-    picture(stair.stair(drawn, choice.colours), stair.in_words(drawn), of_stair(drawn, choice.unit), "stair", f"{chosen} {choice.week}")
-    how_to_read(stair.reading(drawn))
+    picture(stair.stair(drawn, choice.colours), stair.in_words(drawn), of_stair(drawn, choice.unit), "stair", f"{chosen} {choice.week}",
+            reading=stair.reading(drawn))
     how_worked_out(choice.address, STAIR)
 
 

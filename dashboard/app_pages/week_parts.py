@@ -9,8 +9,8 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.app_pages import equation, page, since_when
-from dashboard.app_pages.page import escape, how_to_read, how_worked_out, picture, remark, table
-from dashboard.app_pages.picking import Picked
+from dashboard.app_pages.page import escape, how_worked_out, picture, remark, table
+from dashboard.app_pages.picking import Leading, Picked
 from dashboard.charts import rates, ribbon, shelf
 from dashboard.charts.exercise_rows import exercise_rows
 from dashboard.charts import taken_rows
@@ -21,7 +21,7 @@ from dashboard.sentences.plan import easy_was_due
 from dashboard.sentences.strength import long_open, rising
 from dashboard.sentences.numbers import begun, counted, number
 from dashboard.sentences.units import rows_in_unit
-from dashboard.choices import Choice
+from dashboard.choices import Choice, to_week
 from dashboard.queries import balance as parts_of
 from dashboard.queries import ribbon as ribbon_of
 from dashboard.queries import strength as strength_of
@@ -76,10 +76,10 @@ def weeks(choice: Choice) -> None:
     if drawn.weeks.empty:
         return
     st.header(escape(ribbon.finding(drawn)))
-    picture(ribbon.ribbon(drawn, choice.colours), ribbon.in_words(drawn), taken_rows.of_ribbon(drawn), "ribbon", choice.week)
+    picture(ribbon.ribbon(drawn, choice.colours, picks=True), ribbon.in_words(drawn), taken_rows.of_ribbon(drawn), "ribbon", choice.week, Leading(to_week),
+            ribbon.reading(drawn))
     if len(drawn.pins):
         st.markdown("\n\n".join(f"**{row.number}** {escape(ribbon.pin(row))}" for row in drawn.pins.itertuples()))
-    how_to_read(ribbon.reading(drawn))
     how_worked_out(choice.address, {one: word for one, word in WEEKS.items() if one != "followed" or len(drawn.pins)})
 
 
@@ -95,10 +95,10 @@ def balance(choice: Choice, done: dict[str, Any]) -> None:
         remark(escape(dose.coverage(done["covered"], done["focus_parts"], int((focus["status"] == "below").sum())) + (
             f"; {dose.weakest(called(done['weakest_part']), [called(p) for p in done['weakest_not_distinguishable']], weakest['name'].iloc[0])}." if done["weakest_part"] else ".")))
     history = parts_of.history(choice.store, choice.athlete, choice.week, HISTORY_WEEKS)
-    picture(shelf.shelf(weakest, history, choice.colours), shelf.in_words(weakest, choice.week), taken(weakest, taken_rows.SHELF), "shelf weakest", choice.week)
+    picture(shelf.shelf(weakest, history, choice.colours), shelf.in_words(weakest, choice.week), taken(weakest, taken_rows.SHELF), "shelf weakest", choice.week,
+            reading=shelf.READING)
     if pairs := parts_of.not_distinguishable(weakest):
         remark(escape(dose.not_distinguishable(pairs)))
-    how_to_read(shelf.READING)
     how_worked_out(choice.address, SHELF)
     st.page_link("app_pages/balance.py", label="All parts and heads →", query_params=choice.address)
 

@@ -13,6 +13,7 @@ import pyarrow as pa
 
 from dashboard.charts import ribbon_rows
 from dashboard.charts.lines import long
+from dashboard.charts.picked import pickable
 from dashboard.look import Look, finish, layered
 from dashboard.sentences import ribbon as say
 from dashboard.sentences.ribbon import Ribbon
@@ -38,8 +39,8 @@ def reading(of: Ribbon) -> str:
     return (READING + "".join(text for text, there in said if there)).strip()
 
 
-def ribbon(of: Ribbon, colours: Look, top: float | None = None) -> alt.LayerChart:
-    """The picture of a ribbon. top: the hard sets of the tallest tile, where pictures are to share it."""
+def ribbon(of: Ribbon, colours: Look, top: float | None = None, picks: bool = False) -> alt.LayerChart:
+    """The picture of a ribbon. top: the hard sets of the tallest tile, where pictures are to share it. picks: a click on a tile picks its week."""
     drawn = _laid_out(of, top)
     marks = _Marks(drawn, colours)
     layers = [
@@ -57,7 +58,7 @@ def ribbon(of: Ribbon, colours: Look, top: float | None = None) -> alt.LayerChar
         marks.pins(), marks.middle("pin_numbers", fill=colours.paper, fontWeight=600, baseline="middle"),
         marks.lines("brackets", ("x2",), stroke=colours.soft, strokeWidth=1.5), marks.lines("posts", ("y2",), stroke=colours.soft, strokeWidth=1.5),
         marks.beside("aims", colours.ink), marks.lines("poles", ("y2",), stroke=colours.missing, strokeWidth=1.5), marks.flags(), marks.beside("goals", colours.ink),
-        marks.hover(),
+        marks.hover(picks),
     ]
     return finish(layered(*layers), colours, drawn.height)
 
@@ -114,10 +115,11 @@ class _Marks:
         told = [alt.Tooltip("number:N", title="decision"), alt.Tooltip("told:N", title="and what followed")]
         return self._made("pins", lambda chart: chart.mark_point(**style).encode(self.x, self.y, tooltip=told))
 
-    def hover(self) -> alt.Chart | None:
+    def hover(self, picks: bool) -> alt.Chart | None:
         told = [alt.Tooltip("week:T", title="week of", format="%-d %B %Y"), alt.Tooltip("done:N", title="hard sets"), alt.Tooltip("planned:N", title="planned"),
                 alt.Tooltip("usual:N", title="usual"), alt.Tooltip("word:N", title="the week was")]
-        return self._made("hover", lambda chart: chart.mark_rect(fillOpacity=0).encode(self.x, self.y, x2=alt.X2("x2"), y2=alt.Y2("y2"), tooltip=told))
+        boxes = self._made("hover", lambda chart: chart.mark_rect(fillOpacity=0).encode(self.x, self.y, x2=alt.X2("x2"), y2=alt.Y2("y2"), tooltip=told))
+        return pickable(boxes) if picks and boxes is not None else boxes
 
     def _made(self, kind: str, draw: Callable[[alt.Chart], alt.Chart]) -> alt.Chart | None:
         """The layer of one kind of mark, or None where there is none to draw."""

@@ -99,7 +99,7 @@ def _draw(drawn: Drawn, row, tile: Tile, at: float, foot: float) -> None:
     if row.word:
         drawn.marks[tile.word].append({"x": at + 0.5, "y": foot - tile.word_up, "text": row.word, "wide": tile.word_long})
     drawn.marks["hover"].append({
-        "x": at, "x2": at + 1, "y": head - NUMBER, "y2": foot + BASE, "week": row.week, "done": number(row.done), "planned": number(row.planned),
+        "x": at, "x2": at + 1, "y": head - NUMBER, "y2": foot + BASE, "week": row.week, "key": row.week.date().isoformat(), "done": number(row.done), "planned": number(row.planned),
         "usual": number(row.usual), "word": row.word or "–"})
 
 
