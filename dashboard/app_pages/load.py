@@ -68,7 +68,7 @@ def show(choice: Choice) -> None:
     with below:
         remark(f"{weekly.reading(series)} {EXPLAINED}")
         how_worked_out(choice.address, WEEKS | (RANGE if pd.notna(shown["high"]) else {}))
-        said.under_trend(choice, "" if subject == WHOLE_BODY else subject)
+        said.under_trend(replace(choice, week=week), "" if subject == WHOLE_BODY else subject)
     week_mark.show(replace(choice, week=week))
     _lists(choice)
 

@@ -55,7 +55,7 @@ def blocks(choice: Choice) -> None:
 
 
 def under_trend(choice: Choice, subject: str) -> None:
-    """Beneath a trend: the goals and decisions that are about this exercise or part ('' for the whole), the block that the week lies in, and ways to add.
+    """Beneath a trend: the goals, decisions and notes that are about this exercise or part ('' for the whole), the block that the week lies in, and ways to add.
 
     subject: an exercise or part id, or ''.
     """
@@ -69,6 +69,8 @@ def under_trend(choice: Choice, subject: str) -> None:
     decided = said_of.decisions(choice.store, choice.athlete, choice.week)
     for row in decided[decided["subject"] == subject].head(3).to_dict("records"):
         lines.append(f"**Decided** {escape(say.told(DECISIONS.name, row, ''))}")
+    for row in said_of.notes_about(choice.store, choice.athlete, choice.week, subject).head(3).to_dict("records"):
+        lines.append(f"**Note** {escape(say.told(NOTES.name, row, ''))}")
     if lines:
         st.markdown("\n".join(f"- {line}" for line in lines))
     with st.container(horizontal=True, gap="small"):

@@ -27,7 +27,7 @@ ONE = {NOTES.name: "note", GOALS.name: "goal", BLOCKS.name: "block", DECISIONS.n
 BLOCK_WEEKS = 6
 WORDS_HEIGHT = 100  # pixels: with it the button of the longest form is in sight on a screen of 800
 ISO = "YYYY-MM-DD"
-OPEN = "open_form"
+OPEN, ON = "open_form", "open_form_on"
 
 Beside = dict[str, DeltaGenerator]  # a field's column -> the place below it where a refusal is said
 
@@ -40,12 +40,20 @@ def adding(choice: Choice, what: str, subject: str = "") -> None:
     asked = (name, choice.athlete, choice.week)
     if st.button(f"Add a {what}", type="tertiary", key=f"add_{name}"):
         st.session_state[OPEN] = asked
+        st.session_state.pop(ON, None)
     if st.session_state.get(OPEN) == asked:
         st.dialog(f"Add a {what}", width="medium", on_dismiss=_close)(_form)(choice, what, subject, name)
 
 
+def note_on(choice: Choice, subject: str, day: date) -> None:
+    """Open the form of a note on that day, for a callback. `adding` has to be on the page, with a note about that subject."""
+    st.session_state[OPEN] = (f"note_{subject}", choice.athlete, choice.week)
+    st.session_state[ON] = day
+
+
 def _close() -> None:
     st.session_state.pop(OPEN, None)
+    st.session_state.pop(ON, None)
 
 
 def _form(choice: Choice, what: str, subject: str, name: str) -> None:
@@ -130,7 +138,8 @@ def _decision(choice: Choice, name: str, subject: str, beside: Beside) -> tuple[
 
 
 def _when(choice: Choice, name: str, beside: Beside) -> date:
-    when = st.date_input("Day", value=min(choice.week + timedelta(days=6), date.today()), max_value=date.today(), format=ISO, key=f"date_{name}")
+    on = st.session_state.get(ON) or min(choice.week + timedelta(days=6), date.today())
+    when = st.date_input("Day", value=on, max_value=date.today(), format=ISO, key=f"date_{name}_{on}")
     beside["date"] = st.empty()
     return when
 

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 import pandas as pd
 import streamlit as st
 
 from dashboard.app_pages import empty, equation, said
 from dashboard.app_pages.page import escape, folded, how_worked_out, on_request, picture, remark, table
 from dashboard.app_pages.since_when import in_words, left_out, since_when
-from dashboard.app_pages.picking import Picked, picking
+from dashboard.app_pages.picking import Leading, Picked, picking
+from dashboard.app_pages.said_forms import note_on
 from dashboard.app_pages.week_parts import WAITING, exercise_table, part_rates, rate_pictures, verdicts
 from dashboard.charts import rates, side_history, stair, strength
 from dashboard.charts.exercise_rows import side_rows
@@ -20,6 +23,7 @@ from dashboard.sentences.stair import stair_in_unit
 from dashboard.sentences.strength import HELD
 from dashboard.sentences.units import heading_in_unit, in_unit, rows_in_unit
 from dashboard.choices import Choice, current, one_of
+from dashboard.queries import said as said_of
 from dashboard.queries import side_history as sides_of
 from dashboard.queries import stair as stair_of
 from dashboard.queries import strength as strength_of
@@ -43,6 +47,9 @@ READING = (
     "A filled point counts in the trend, a hollow one is shown only. Thin lines: how sure each estimate is. "
     "Line and shade: the trend with its 80 % band."
 )
+
+NOTED = "A pennant: a note on that day, told below."
+CLICK = "A click on a point opens a note on it."
 
 
 def show(choice: Choice) -> None:
@@ -125,10 +132,12 @@ def _exercise(choice: Choice, fit: pd.Series, began: pd.DataFrame) -> None:
     offset = band_sentence(fit.get("band_offset", UNKNOWN), fit.get("band_offset_se", UNKNOWN))
     if not bests.empty:
         per_hand = fit["exercise"] in loaded_per_hand()
+        noted = said_of.notes_about(choice.store, choice.athlete, choice.week, fit["exercise"])
         bent = began.loc[fit["exercise"]] if fit["exercise"] in began.index else None
-        picture(strength.strength(bests, fit, choice.colours, per_hand, bent, choice.unit), strength.in_words(bests, fit, choice.unit), taken(bests, BESTS, choice.unit),
-                "bests", f"{fit['exercise']} {choice.week}")
-        remark(" ".join(filter(None, [READING, escape(offset), strength.reading(bent)])))
+        picture(strength.strength(bests, fit, choice.colours, per_hand, bent, choice.unit, noted, not choice.sample), strength.in_words(bests, fit, choice.unit), taken(bests, BESTS, choice.unit),
+                "bests", f"{fit['exercise']} {choice.week}",
+                None if choice.sample else Leading(lambda iso: note_on(choice, fit["exercise"], date.fromisoformat(iso))))
+        remark(" ".join(filter(None, [READING, NOTED if len(noted) else "", "" if choice.sample else CLICK, escape(offset), strength.reading(bent)])))
     said.under_trend(choice, fit["exercise"])
     if pd.notna(fit["best_value"]):
         places, unit = strength.PLACES[fit["measure"]], heading_in_unit(strength.UNITS[fit["measure"]], choice.unit)

@@ -55,6 +55,8 @@ def show(choice: Choice) -> None:
     with flagged:
         _flags(choice, flags)
         week_parts.to_look_at(choice, done, flags)
+        st.header("Goals")
+        said.goals(choice)
     with ahead:
         _next(choice, done, following)
         _remember(choice, done, following)

@@ -7,6 +7,7 @@ import pandas as pd
 
 from dashboard.sentences.decimal_mark import told
 from dashboard.sentences.numbers import day, measured, number
+from dashboard.charts.picked import pickable
 from dashboard.charts.trend_line import trend_line
 from dashboard.look import DAY, Look, above, finish, layered
 from dashboard.sentences.units import KG, at_load, heading_in_unit, in_unit
@@ -21,10 +22,12 @@ COUNTED = "counts in the trend"
 SHOWN = "shown only"
 
 
-def strength(bests: pd.DataFrame, fit: pd.Series, colours: Look, per_hand: bool = False, began: pd.Series | None = None, unit: str = KG) -> alt.LayerChart:
+def strength(bests: pd.DataFrame, fit: pd.Series, colours: Look, per_hand: bool = False, began: pd.Series | None = None, unit: str = KG,
+             notes: pd.DataFrame | None = None, picks: bool = False) -> alt.LayerChart:
     """Points of one exercise and measure (kept_bests rows) and its fit (a kept_strength row).
 
-    began: its kept_onsets row; the weeks in which a dated plateau or decline began are shaded. unit: of the loads.
+    began: its kept_onsets row; the weeks in which a dated plateau or decline began are shaded. unit: of the loads. notes: date and text of
+    what a person said about the exercise; a day of a session has a pennant then. picks: a click on a point picks its day.
 
     Filled points count in the trend; hollow ones are shown only, and their note says why.
     """
@@ -37,7 +40,8 @@ def strength(bests: pd.DataFrame, fit: pd.Series, colours: Look, per_hand: bool 
     title = heading_in_unit(in_unit(axis_title(measure, bests["series"].iloc[0] if len(bests) else "", per_hand), unit), unit)
     y = alt.Y("low:Q", axis=alt.Axis(**above(title), tickCount=6), scale=alt.Scale(zero=False, nice=True))
     x = alt.X("date:T", axis=alt.Axis(title="session", format=DAY, grid=False, tickCount=6), scale=alt.Scale(padding=14))
-    return finish(layered(*_onset(began, colours), *_trend(fit, colours), *_points(drawn, x, y, colours), *_best(fit, colours, places)), colours, HEIGHT)
+    return finish(layered(*_onset(began, colours), *_trend(fit, colours), *_points(drawn, x, y, colours), *_best(fit, colours, places), *_noted(drawn, notes, colours),
+                           *_picks(drawn, picks)), colours, HEIGHT)
 
 
 def axis_title(measure: str, series: str, per_hand: bool) -> str:
@@ -89,7 +93,7 @@ def _onset(began: pd.Series | None, colours: Look) -> list[alt.Chart]:
 
 def _set(row, unit: str) -> str:
     """The set behind a point, as lifters write it: 70 kg × 6, 2 in reserve."""
-    load = f"{number(row.load_kg, 2)} {unit}" if pd.notna(row.load_kg) else ""
+    load = f"{number(row.load_kg, 2)} {unit}" if pd.notna(row.load_kg) and row.load_kg else ""
     times = f"{number(row.reps)}" if pd.notna(row.reps) else f"{number(row.hold_s)} s" if pd.notna(row.hold_s) else ""
     reserve = f", {number(row.rir)} in reserve" if pd.notna(row.rir) else ""
     return " × ".join(filter(None, [load, times])) + reserve
@@ -106,11 +110,15 @@ def _trend(fit: pd.Series, colours: Look) -> list[alt.Chart]:
     ]
 
 
-def _points(drawn: pd.DataFrame, x: alt.X, y: alt.Y, colours: Look) -> list[alt.Chart]:
-    base = alt.Chart(drawn)
-    told = [alt.Tooltip("date:T", title="session", format="%-d %B %Y"), alt.Tooltip("told:N", title="value"),
+def _told() -> list[alt.Tooltip]:
+    return [alt.Tooltip("date:T", title="session", format="%-d %B %Y"), alt.Tooltip("told:N", title="value"),
             alt.Tooltip("interval:N", title="interval"), alt.Tooltip("best_set:N", title="best set"), alt.Tooltip("use:N", title="use"),
             alt.Tooltip("note:N", title="note")]
+
+
+def _points(drawn: pd.DataFrame, x: alt.X, y: alt.Y, colours: Look) -> list[alt.Chart]:
+    base = alt.Chart(drawn)
+    told = _told()
     at = alt.Y("value:Q")
     return [
         base.mark_rule(stroke=colours.soft, strokeWidth=1, opacity=0.7).encode(x, y, y2=alt.Y2("high")),
@@ -121,6 +129,24 @@ def _points(drawn: pd.DataFrame, x: alt.X, y: alt.Y, colours: Look) -> list[alt.
         .mark_point(shape="circle", size=45, filled=True, fill=colours.paper, stroke=colours.soft, strokeWidth=1.2, opacity=1)
         .encode(x, at, tooltip=told),
     ]
+
+
+def _noted(drawn: pd.DataFrame, notes: pd.DataFrame | None, colours: Look) -> list[alt.Chart]:
+    """A pennant above each point of a day with a note, which tells it."""
+    said = drawn.merge(notes[["date", "text"]], on="date") if notes is not None else drawn.head(0)
+    if said.empty:
+        return []
+    told = [alt.Tooltip("date:T", title="note of", format="%-d %B %Y"), alt.Tooltip("text:N", title="note")]
+    return [alt.Chart(said[["date", "high", "text"]]).mark_point(shape="triangle-right", size=70, filled=True, fill=colours.missing, opacity=1, yOffset=-12, xOffset=4)
+            .encode(alt.X("date:T"), alt.Y("high:Q"), tooltip=told)]
+
+
+def _picks(drawn: pd.DataFrame, picks: bool) -> list[alt.Chart]:
+    """An unseen, larger point over each."""
+    if not picks:
+        return []
+    points = drawn.assign(key=drawn["date"].dt.strftime("%Y-%m-%d"))
+    return [pickable(alt.Chart(points).mark_point(shape="circle", size=220, filled=True, opacity=0).encode(alt.X("date:T"), alt.Y("value:Q"), tooltip=_told()))]
 
 
 def _best(fit: pd.Series, colours: Look, places: int) -> list[alt.Chart]:

@@ -11,6 +11,7 @@ from dashboard.queries.kept import Store, rows
 from dashboard.queries.words import called, exercise_words, part_words, with_called
 
 NOTES = "select * from notes where athlete = ? and date between ?::date and ?::date + 6 order by date, note_id"
+ABOUT = "select * from notes where athlete = ? and coalesce(subject, '') = ? and date < ?::date + 7 order by date desc, note_id desc"
 GOALS = "select * from goals where athlete = ? order by reached_on is not null, due, goal_id"
 BLOCKS = "select * from blocks where athlete = ? order by starts desc, block_id desc"
 DECISIONS = "select * from decisions where athlete = ? and date < ?::date + 7 order by date desc, decision_id desc"
@@ -43,6 +44,11 @@ select measure, value, value_low, value_high from kept_strength where athlete = 
 def notes(store: Store, athlete: str, week: date) -> pd.DataFrame:
     """Notes of a week, pain and soreness among them, oldest first; `called` is the subject in words, '' for the day."""
     return with_called(rows(store, NOTES, athlete, week, week))
+
+
+def notes_about(store: Store, athlete: str, week: date, subject: str) -> pd.DataFrame:
+    """Notes about an exercise, a part, or '' for everything, up to that week's Sunday, the latest first."""
+    return rows(store, ABOUT, athlete, subject, week)
 
 
 def pain(store: Store, athlete: str, week: date) -> pd.DataFrame:

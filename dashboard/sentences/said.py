@@ -30,7 +30,7 @@ def _note(one: Mapping[str, Any], about: str) -> str:
 
 
 def _goal(one: Mapping[str, Any], about: str, unit: str) -> str:
-    target = f" ({about}, {in_unit(amount(one['target'], one['measure']), unit)})" if _there(one["target"]) else f" ({about})" if about else ""
+    target = f" ({', '.join(filter(None, [about, in_unit(amount(one['target'], one['measure']), unit)]))})" if _there(one["target"]) else f" ({about})" if about else ""
     reached = f"; reached on {_day(one['reached_on'])}" if _there(one.get("reached_on")) else ""
     return f"by {_day(one['due'])}: {one['text']}{target}{reached}"
 
