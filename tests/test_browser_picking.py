@@ -106,7 +106,7 @@ def test_a_table_arrives_as_csv_and_the_grid_offers_none_of_its_own(visit, demo,
     assert coming.value.suggested_filename == "session-2026-09-17.csv"
     coming.value.save_as(tmp_path / "sets.csv")
     rows = list(csv.DictReader(io.StringIO((tmp_path / "sets.csv").read_text("utf-8-sig"))))
-    assert len(rows) > 10 and {"exercise", "load, kg", "repetitions"} <= set(rows[0])
+    assert len(rows) > 10 and {"exercise", "load, lb", "repetitions"} <= set(rows[0]), "his log is in pounds"
 
 
 @WIDTHS

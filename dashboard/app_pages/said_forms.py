@@ -12,6 +12,7 @@ from typing import Any
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
+from dashboard.app_pages.number_field import number_field
 from dashboard.app_pages.page import escape, say_next, worked_out
 from dashboard.choices import Choice
 from dashboard.queries import said as said_of
