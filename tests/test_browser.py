@@ -64,7 +64,10 @@ def test_each_page_stands_at_both_widths(visit, demo, path, width):
 def test_a_link_below_a_picture_opens_its_formula_and_keeps_athlete_and_week(visit, demo):
     seen = visit(demo)
     seen.open("", athlete="Oskar", week="2026-08-03")
-    seen.page.get_by_role("link", name="its range", exact=True).click()
+    with seen.page.expect_popup() as opened:
+        seen.page.get_by_role("link", name="its range", exact=True).click()
+    assert asked(seen) == {"athlete": "Oskar", "week": "2026-08-03"}, "the page stays as it was read, and its formula stands beside it"
+    seen.page = opened.value
     expect(seen.page.locator("h2").first).to_have_text("Range of a dose")
     seen.settle()
     assert asked(seen) == {"athlete": "Oskar", "week": "2026-08-03", "measure": "dose_range"}
@@ -204,7 +207,7 @@ def test_a_wrong_column_is_corrected_a_row_mended_and_a_set_changed(visit, fresh
     expect(seen.page.get_by_text("1 set stored as import")).to_be_visible()
     seen.settle()
     part(seen, "What waits")
-    write_into(seen, 5, "7")
+    write_into(seen, 6, "7")
     button(seen, "Take the mended rows in").click()
     expect(seen.page.get_by_text("1 row taken in (1 set)")).to_be_visible()
     seen.settle()
@@ -212,7 +215,7 @@ def test_a_wrong_column_is_corrected_a_row_mended_and_a_set_changed(visit, fresh
 
     seen.open("data", athlete="Nia")
     part(seen, "Sets in the store")
-    write_into(seen, 6, "9")
+    write_into(seen, 7, "9")
     button(seen, "Keep the corrections").click()
     expect(seen.page.get_by_text("1 set corrected.")).to_be_visible()
     seen.settle()
