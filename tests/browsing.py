@@ -112,6 +112,11 @@ def choose(seen: Visit, label: str, option: str, tries: int = 3) -> None:
         choose(seen, label, option, tries - 1)
 
 
+def bring(seen: Visit, text: str, name: str = "log.csv") -> None:
+    seen.page.locator("[data-testid=stFileUploader] input[type=file]").set_input_files(
+        {"name": name, "mimeType": "text/csv", "buffer": text.encode()})
+
+
 def button(seen: Visit, name: str) -> Locator:
     return seen.page.get_by_role("button", name=name, exact=True)
 

@@ -32,7 +32,7 @@ from etl.store.athletes import say
 from etl.store.marked_weeks import EASY, mark_week
 from etl.store.said import BLOCKS, NOTES
 from tests.logs import ask, bring
-from tests.page_runs import all_text, charts, unescaped
+from tests.page_runs import all_text, told as told_beside, unescaped
 
 TODAY = date(2026, 10, 26)  # a Monday: the week of the 19th is over
 LAST = date(2026, 10, 19)
@@ -267,7 +267,7 @@ def test_a_marked_week_is_not_judged_by_its_doses(store: Path, run, open_page, m
     refresh(store, today=TODAY)
     page = open_page(store, athlete="Ida", week=str(LAST))
     shown = unescaped(all_text(page))
-    words = " ".join(proto.alt or "" for proto in charts(page))
+    words = " ".join(told_beside(page))
     assert f"An easy week, marked as {'an' if mark == 'illness' else 'a'} {mark}: its doses are not judged" in shown
     assert not any("went short" in header.value for header in page.header) and "focus parts are covered" not in shown
     assert "Hard sets of each part" in words and not re.search(r"[\d.]+ short", words)
@@ -290,7 +290,7 @@ def test_heading_planks_and_counts_name_the_same_parts_in_one_order(store: Path,
     held = focus[(focus["status"] != "below") & focus["muscle"].isin(needs) & (focus["direct_sets"] < 2)]
     assert easy is None and done["covered"] + len(short) + len(held) == done["focus_parts"] and len(held)
     page = open_page(store, athlete="Ida", week=str(LAST))
-    planks = next(chart.alt for chart in charts(page) if chart.alt.startswith("Hard sets of each part"))
+    planks = next(words for words in told_beside(page) if words.startswith("Hard sets of each part"))
     told = [planks.index(f"{name}: ") for name in focus["name"].head(4)]
     assert told == sorted(told)
     assert f"{len(short)} are short, {len(held)} {'has its' if len(held) == 1 else 'have their'} sets but fewer than two direct ones" in unescaped(all_text(page))

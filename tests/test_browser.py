@@ -15,16 +15,11 @@ from playwright.sync_api import expect
 from dashboard import methods
 from etl.store import reading
 from tests import pictures
-from tests.browsing import KEY_MS, asked, button, choose, part
+from tests.browsing import KEY_MS, asked, bring, button, choose, part
 from tests.pictures import Visit
 
 NOWHERE = "198.51.100.7"  # RFC 5737: an address for documentation, nobody's
 HOSTILE = f"Press ![x](http://{NOWHERE}/p.png) <img src=http://{NOWHERE}/q.png> $x^2$"
-
-
-def bring(seen: Visit, text: str, name: str = "log.csv") -> None:
-    seen.page.locator("[data-testid=stFileUploader] input[type=file]").set_input_files(
-        {"name": name, "mimeType": "text/csv", "buffer": text.encode()})
 
 
 def stored(store: Path, athlete: str) -> list[tuple]:

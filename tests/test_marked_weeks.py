@@ -273,6 +273,7 @@ def test_a_week_is_marked_on_a_page_with_two_clicks_and_taken_back(store: Path, 
 def test_the_page_says_the_limits_beside_the_columns(store: Path, open_page):
     bring(store, steady())
     run = open_page(store, "app_pages/load.py", athlete="Ida", week=SPIKE.isoformat())
-    text = unescaped(all_text(run))
+    run.session_state["request_lists"] = ["More columns, for the curious"]
+    text = unescaped(all_text(run.run()))
     for words in ("raises a flag", "cannot pass 4", "no useful prediction", "cannot exceed 1.464", "No session RPE with minutes is logged"):
         assert words in text, words

@@ -70,7 +70,7 @@ def test_what_to_watch_is_of_what_the_plan_is_about_but_for_a_jump():
 
 def test_what_lasts_and_is_not_in_the_plan_says_that_it_stays():
     assert client.watch("plateau", "dumbbell lateral raise", {}, False, in_plan=False) == "Dumbbell lateral raise has stood still lately. Next week it stays as it is."
-    assert client.watch("plateau", "lats", {}, False) == "Lats has stood still lately."
+    assert client.watch("plateau", "lats", {}, False) == "Lats have stood still lately."
 
 
 def test_a_part_without_a_set_is_not_told_of_about_nothing():

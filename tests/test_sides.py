@@ -267,7 +267,7 @@ def test_a_picture_does_not_mix_what_is_compared(changed: Path):
 def test_the_page_shows_unit_and_interval(open_page, changed: Path):
     run = open_page(changed, "app_pages/strength.py", athlete="Ida", week=(MONDAY + timedelta(weeks=19)).isoformat())
     assert "Side plank**, seconds held" not in unescaped(all_text(run)), "the pictures wait until they are asked for"
-    run.session_state["sides"] = True
+    run.session_state["request_sides"] = ["The difference over time"]
     run.run()
     assert not run.exception
     text = unescaped(all_text(run))

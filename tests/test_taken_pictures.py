@@ -12,7 +12,7 @@ from dashboard.charts.set_rows import heaviest_rows
 from dashboard.charts.taken_rows import of_ribbon, of_stair
 from dashboard.queries import blocks, ribbon, stair
 from dashboard.queries.kept import store_at
-from tests.page_runs import all_text, charts, unescaped
+from tests.page_runs import all_text, told, unescaped
 
 WEEK = date(2026, 9, 28)
 
@@ -57,8 +57,8 @@ def test_two_stretches_are_headed_by_their_days_and_whole_weeks_the_older_first(
     run.query_params["first"], run.query_params["second"] = "2026-09-07_2026-09-28", "2026-08-03_2026-08-24"
     run.run()
     assert not run.exception
-    drawn = [chart.alt for chart in charts(run) if chart.alt.startswith("Estimated maximum, ")]
-    values = [blocks.values(store, "Oskar", one, "kg").query("measure == 'e1rm'") for one in pair]
+    drawn = [words for words in told(run) if words.startswith("Estimated maximum, ")]
+    values = [blocks.values(store, "Oskar", one, "lb").query("measure == 'e1rm'") for one in pair]
     assert len(drawn) == 1 and len(value_rows(*values)) > 3
     one = value_rows(*values).iloc[0]
     assert re.search(rf"{one['upper']:.1f}".rstrip("0").rstrip(".") + r" .*the older; " + rf"{one['lower']:.1f}".rstrip("0").rstrip("."), drawn[0])

@@ -16,11 +16,9 @@ from dashboard.sentences.load import as_of
 
 MOST_BANDS = 3
 # Sets of which somebody said that the catalogue does not have their exercise wait for nothing; what is kept counts them.
-WEEK = """
-select * replace (unmatched_sets - (
-    select count(*) from sets where athlete = ?1 and date between ?2::date and ?2::date + 6 and exercise is null and not planned
-    and name_key in (select name_key from name_decisions)) as unmatched_sets)
-from kept_weeks where athlete = ?1 and week = ?2
+SETTLED = """
+select count(*) as sets from sets where athlete = ? and date between ?::date and ?::date + 6 and exercise is null and not planned
+and name_key in (select name_key from name_decisions)
 """
 # An episode is kept with the numbers of its first week; a later week shows what its own look said, or, while it runs, the last look's.
 FLAGS = """
@@ -54,6 +52,8 @@ def done(store: Store, athlete: str, week: date) -> dict[str, Any]:
     is a list of part ids.
     """
     found = of_week(store, "kept_weeks", athlete, week).iloc[0].to_dict()
+    if found["unmatched_sets"]:
+        found["unmatched_sets"] -= int(rows(store, SETTLED, athlete, week, week)["sets"].iloc[0])
     others = found["weakest_not_distinguishable"]
     return found | {"weakest_not_distinguishable": json.loads(others) if isinstance(others, str) else []}
 
