@@ -22,7 +22,7 @@ WEEKS = 12
 LEAST_LOADS, MOST_LOADS = 2, 6
 OF_ADDED_LOAD = "body mass added"  # a condition that repetitions alone cannot show
 WITH_BAND = "with a band"  # how the label of a series ends where a band helped or hindered
-BESTS = "select * from kept_bests where athlete = ? order by date"
+BESTS = "select date, exercise, measure, series, value, low, high, load_kg, reps, hold_s, rir, note from kept_bests where athlete = ? order by date"
 SAID = "select loads, equation from athletes where athlete = ?"
 
 
@@ -47,6 +47,7 @@ def _stood_on(found: pd.DataFrame, kind: str, of: str, step: str, names: Mapping
     return counts.assign(kind=kind, name=[names.get(one, one) for one in counts.index]).rename(index=lambda one: f"{kind}:{one}")
 
 
+@tables.per_catalogue
 def _ladder_names() -> dict[str, str]:
     return dict(zip(tables.ladders()["ladder_id"], tables.ladders()["name"], strict=True))
 
@@ -68,6 +69,7 @@ def _before(week: date, weeks: int) -> pd.Timestamp:
     return pd.Timestamp(week) - pd.Timedelta(days=7 * (weeks - 1) + 1)
 
 
+@tables.per_catalogue
 def _places() -> pd.DataFrame:
     """exercise, ladder, place of every exercise that stands on a progression."""
     known = tables.exercises()

@@ -55,6 +55,7 @@ def parts(store: Store, athlete: str, week: date) -> pd.DataFrame:
     return _by_verdict(found.assign(name=found["part"].map(lambda part: part_words().get(part, called(part)))))
 
 
+@tables.per_catalogue
 def exercises_of(part: str) -> frozenset[str]:
     """The exercises that train the part first: a direct set for one of its heads. Its trend is pooled from these."""
     table = tables.parts()
