@@ -8,6 +8,7 @@ Red is not used: a change of load is ordinary.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from threading import Lock
 from typing import Any
 
 import altair as alt
@@ -115,11 +116,12 @@ def spec(chart: alt.LayerChart | alt.Chart) -> dict[str, Any]:
 def _as_written(chart: alt.LayerChart | alt.Chart) -> dict[str, Any]:
     """The chart without its rows as Vega-Lite. From week to week only rows change, and to see that takes a tenth of writing it: the last ones are kept."""
     key = _frozen(chart)
-    if key not in _WRITTEN:
-        while len(_WRITTEN) >= WRITTEN:
-            _WRITTEN.pop(next(iter(_WRITTEN)), None)
-        _WRITTEN[key] = chart.to_dict(validate=False)
-    return _WRITTEN[key]
+    with _WRITING:
+        if key not in _WRITTEN:
+            while len(_WRITTEN) >= WRITTEN:
+                del _WRITTEN[next(iter(_WRITTEN))]
+            _WRITTEN[key] = chart.to_dict(validate=False)
+        return _WRITTEN[key]
 
 
 def _frozen(part: Any) -> Any:
@@ -135,6 +137,7 @@ def _frozen(part: Any) -> Any:
 
 WRITTEN = 200  # charts of some pages, in a few sizes and both themes
 _WRITTEN: dict[Any, dict[str, Any]] = {}
+_WRITING = Lock()  # each visit has a thread of its own
 
 
 def above(title: str) -> dict:

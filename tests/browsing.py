@@ -118,6 +118,8 @@ def bring(seen: Visit, text: str, name: str = "log.csv") -> None:
 
 
 def button(seen: Visit, name: str) -> Locator:
+    """A button of the page as it stands: a click on one that is being drawn anew would be lost."""
+    seen.settle()
     return seen.page.get_by_role("button", name=name, exact=True)
 
 

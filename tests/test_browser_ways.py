@@ -45,6 +45,7 @@ def test_alone_with_a_file_from_an_empty_store_to_what_to_change(visit, fresh, w
     button(seen, "Store it").click()
     expect(seen.page.get_by_text("80 sets stored as import")).to_be_visible()
     expect(seen.page.get_by_text("1 exercise of it waits for a match")).to_be_visible()
+    seen.settle()
     seen.page.get_by_role("link", name="See Liv's last week").click()
     expect(seen.page.locator("h1")).to_contain_text("Week of")
     seen.settle()

@@ -49,7 +49,7 @@ def show(choice: Choice, title: Any) -> None:
     _said(choice, day)
     if len(bests):
         st.header("New bests")
-        table(rows_in_unit(best_rows(bests), choice.unit, "best", "80 % interval", "before"), "What no day before had reached")
+        table(rows_in_unit(best_rows(bests), choice.unit), "What no day before had reached")
         remark("A value that no day before had reached, estimated where it is a maximum, and repetitions with those in reserve; the intervals say how sure each is, and a single good day is no trend.")
     st.header("What each exercise gave")
     own = done.by_exercise()
