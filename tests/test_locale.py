@@ -129,7 +129,7 @@ def test_a_name_in_a_text_of_ours_stays_as_it_was_written():
 
 
 def test_loads_are_turned_into_pounds_with_either_mark():
-    plain = "82.5 kg (80.0 to 85.0), then 20 to 22.5 kg of 1\u202f000 kg"
+    plain = "82.5 kg (80.0 to 85.0), then 20 to 22.5 kg of 1\u202f000 kg, at 7.29 kg"
     with written_with(COMMA):
         assert in_unit(told(plain), "lb") == in_unit_with_point(plain).replace(".", ",")
 

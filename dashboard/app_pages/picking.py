@@ -35,7 +35,7 @@ class Picked:
         """The chart as `page.picture` draws it; a click on a mark picks its key, a second one lets go of it. name: of this picture."""
         # A picture of its own for each choice: else it would keep a click that the list has overruled, and not hear the next one.
         key = f"{name}_{self.name}_{self.value}"
-        st.vega_lite_chart(spec=spec(chart), width="stretch", theme=None, alt=words, key=key, on_select=lambda: self._clicked(key), selection_mode=PICKED)
+        _drawn(chart, words, key, lambda: self._clicked(key))
 
     def choose(self, label: str, placeholder: str = "", width: int | str = 420) -> None:
         """The list that does the same. placeholder: what it says while nothing is picked."""
@@ -62,12 +62,16 @@ class Leading:
         # After each click it is a picture of its own: else it would not hear a second click on the same mark.
         clicks = f"{name}_clicks"
         key = f"{name}_{st.session_state.get(clicks, 0)}"
-        st.vega_lite_chart(spec=spec(chart), width="stretch", theme=None, alt=words, key=key, on_select=lambda: self._clicked(key, clicks), selection_mode=PICKED)
+        _drawn(chart, words, key, lambda: self._clicked(key, clicks))
 
     def _clicked(self, key: str, clicks: str) -> None:
         if (clicked := _clicked_on(key)) is not None:
             st.session_state[clicks] = st.session_state.get(clicks, 0) + 1
             self.go(clicked)
+
+
+def _drawn(chart: alt.TopLevelMixin, words: str, key: str, clicked: Callable[[], None]) -> None:
+    st.vega_lite_chart(spec=spec(chart), width="stretch", theme=None, alt=words, key=key, on_select=clicked, selection_mode=PICKED)
 
 
 def _clicked_on(key: str) -> str | None:

@@ -116,7 +116,7 @@ def _turned(found: re.Match[str]) -> str:
 
 
 def _roundest(text: str) -> str:
-    return number(in_pounds(_kg(text), max(TENTH, len(text.partition(".")[2]))), 2)
+    return number(in_pounds(_kg(text), max(TENTH, len(text.partition(mark())[2]))), 2)
 
 
 def _kg(text: str) -> float:
