@@ -22,22 +22,23 @@ WEEKS_SHOWN, AT_ONCE = 8, 50
 NO_RHYTHM = (float("nan"), float("nan"), 0)
 WEEKS = "select distinct week from kept_weeks where not so_far and sessions > 0 order by week desc"
 NEWEST = "select max(date) as day from sets where not planned"
+# Of everybody where the last parameter of these two is null, else of one: a page of one athlete does not read the sets of all.
 # Who has logged a set by a day, with the week to open: the last complete one with training up to the week that is shown, else the newest.
 PEOPLE = """
-with trained as (select athlete, max(date) as last from sets where not planned and date <= ? group by athlete),
+with trained as (select athlete, max(date) as last from sets where not planned and date <= ?1 and (?3 is null or athlete = ?3) group by athlete),
 opened as (
-    select athlete, coalesce(max(week) filter (where week <= ? and not so_far and sessions > 0), max(week)) as opens from kept_weeks group by athlete
+    select athlete, coalesce(max(week) filter (where week <= ?2 and not so_far and sessions > 0), max(week)) as opens from kept_weeks group by athlete
 )
 select athlete, last, opens from trained join opened using (athlete) order by lower(athlete), athlete
 """
 # The intervals between days of training in the weeks before the last one.
 RHYTHM = """
-with dated as (select distinct athlete, date from sets where not planned and date <= ?),
+with dated as (select distinct athlete, date from sets where not planned and date <= ?1 and (?4 is null or athlete = ?4)),
 apart as (
     select athlete, date, date - lag(date) over (partition by athlete order by date) as days, max(date) over (partition by athlete) as last from dated
 )
-select athlete, median(days) as usual, quantile_cont(days, ?::double) as long, count(days) as intervals
-from apart where date > last - ?::integer group by athlete
+select athlete, median(days) as usual, quantile_cont(days, ?2::double) as long, count(days) as intervals
+from apart where date > last - ?3::integer group by athlete
 """
 DONE = """
 select athlete, week, sessions, hard_sets, usual_hard_sets as usual, planned_sets as planned, coalesce(deload, false) as deload
@@ -119,7 +120,7 @@ def clients(store: Store, at: Seen) -> tuple[Client, ...]:
 
 @lru_cache(maxsize=4)
 def _clients(store: Store, at: Seen, _mark: str) -> tuple[Client, ...]:
-    people = rows(store, PEOPLE, at.until, at.week)
+    people = rows(store, PEOPLE, at.until, at.week, None)
     done = _by_athlete(rows(store, DONE, at.week, at.week, WEEKS_SHOWN))
     why, rhythm = reasons_by_athlete(store, at.week, at.until), _rhythm(store, at.until)
     found = [_client(athlete, last.date(), opens.date(), done.get(athlete, {}), rhythm.get(athlete, NO_RHYTHM), why.get(athlete, []), at)
@@ -137,10 +138,10 @@ def summary(store: Store, everyone: Sequence[Client], at: Seen, today: date) -> 
 def away_since(store: Store, athlete: str, week: date, today: date) -> int | None:
     """Days without a set, where `week` is the athlete's last one with training and that is longer ago than usual, as the page Clients counts; else None."""
     at = seen(store, today)
-    if at is None or not (found := rows(store, PEOPLE, at.until, at.week).query("athlete == @athlete")).shape[0] or found["opens"].iloc[0].date() != week:
+    if at is None or not len(found := rows(store, PEOPLE, at.until, at.week, athlete)) or found["opens"].iloc[0].date() != week:
         return None
     days = (at.until - found["last"].iloc[0].date()).days
-    return days if is_away(days, *_rhythm(store, at.until).get(athlete, NO_RHYTHM)) else None
+    return days if is_away(days, *_rhythm(store, at.until, athlete).get(athlete, NO_RHYTHM)) else None
 
 
 def picked(everyone: Sequence[Client], which: str, name: str) -> list[Client]:
@@ -164,9 +165,9 @@ def as_objects(found: Sequence[Client], at: Seen) -> list[dict[str, object]]:
     } for one in found]
 
 
-def _rhythm(store: Store, until: date) -> dict[str, tuple[float, float, int]]:
-    """Athlete -> median and high quantile of their intervals between days of training, and how many there are, as `measures.rhythm` takes them."""
-    found = rows(store, RHYTHM, until, RULES.away_quantile, RULES.rhythm_days)
+def _rhythm(store: Store, until: date, athlete: str | None = None) -> dict[str, tuple[float, float, int]]:
+    """Athlete -> median and high quantile of their intervals between days of training, and how many there are, as `measures.rhythm` takes them. athlete: of one only."""
+    found = rows(store, RHYTHM, until, RULES.away_quantile, RULES.rhythm_days, athlete)
     return {athlete: (usual, long, int(count)) for athlete, usual, long, count in found.itertuples(index=False)}
 
 
