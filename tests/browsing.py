@@ -8,20 +8,49 @@ from __future__ import annotations
 import os
 import shutil
 import sys
-from collections.abc import Iterator
+import time
+from collections.abc import Callable, Iterator
 from contextlib import suppress
 from pathlib import Path
 from urllib.parse import parse_qs, urlsplit
 
 import pytest
-from playwright.sync_api import Browser, Error, Locator, TimeoutError, expect, sync_playwright
+from playwright.sync_api import Browser, Error, Locator, LocatorAssertions, TimeoutError, sync_playwright
+from playwright.sync_api import expect as at_once
 
 from tests import pictures
 from tests.pictures import Visit
 
 PATIENCE_MS = 1000 * pictures.PATIENCE_S
 KEY_MS = 150
-expect.set_options(timeout=PATIENCE_MS)
+at_once.set_options(timeout=PATIENCE_MS)
+
+
+class Expectation:
+    """Playwright's own expectations, with its patience for a thing that stands twice as well: a page that is being drawn anew holds what moved in its
+    old and in its new place for a moment, which Playwright refuses at once."""
+
+    def __init__(self, locator: Locator) -> None:
+        self._of: LocatorAssertions = at_once(locator)
+
+    def __getattr__(self, name: str) -> Callable[..., None]:
+        assertion = getattr(self._of, name)
+
+        def check(*values: object, **options: object) -> None:
+            until = time.monotonic() + pictures.PATIENCE_S
+            while True:
+                try:
+                    return assertion(*values, **options)
+                except (AssertionError, Error) as refused:
+                    if "strict mode violation" not in str(refused) or time.monotonic() > until:
+                        raise
+                    time.sleep(0.1)
+
+        return check
+
+
+def expect(locator: Locator) -> Expectation:
+    return Expectation(locator)
 
 
 @pytest.fixture(scope="module")

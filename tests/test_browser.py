@@ -10,12 +10,11 @@ from pathlib import Path
 from urllib.parse import urlsplit
 
 import pytest
-from playwright.sync_api import expect
 
 from dashboard import methods
 from etl.store import reading
 from tests import pictures
-from tests.browsing import KEY_MS, asked, bring, button, choose, part
+from tests.browsing import KEY_MS, asked, bring, button, choose, expect, part
 from tests.pictures import Visit
 
 NOWHERE = "198.51.100.7"  # RFC 5737: an address for documentation, nobody's

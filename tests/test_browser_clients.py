@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from playwright.sync_api import expect
 
-from tests.browsing import asked, button
+from tests.browsing import asked, button, expect
 from tests.pictures import Visit
 
 SPIKE = "2026-07-27"  # sample_data/README.md: the week in which Oskar did everything about twice

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import pytest
-from playwright.sync_api import expect
 
 from etl import tables
 from etl.store import reading
 from tests import pictures
-from tests.browsing import button, choose, part
+from tests.browsing import button, choose, expect, part
 
 
 @pytest.mark.parametrize("width", [1280, 375])

@@ -5,10 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import expect
 
 from dashboard.standing.refresh import refresh
-from tests.browsing import button
+from tests.browsing import button, expect
 from tests.logs import bring
 from tests.test_said import MONDAY, TODAY, log
 

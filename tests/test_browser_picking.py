@@ -8,10 +8,10 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
-from playwright.sync_api import Locator, expect
+from playwright.sync_api import Locator
 
 from tests import pictures
-from tests.browsing import asked, choose
+from tests.browsing import asked, choose, expect
 from tests.pictures import Visit
 
 WIDTHS = pytest.mark.parametrize("width", [1280, 375])

@@ -7,10 +7,9 @@ from pathlib import Path
 from urllib.parse import unquote
 
 import pytest
-from playwright.sync_api import expect
 
 from tests import kept_store, pictures
-from tests.browsing import PATIENCE_MS, asked, button, choose
+from tests.browsing import PATIENCE_MS, asked, button, choose, expect
 from tests.pictures import Visit
 
 SAMPLE = ("Mina", "Oskar", "Tilde")

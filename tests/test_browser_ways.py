@@ -8,9 +8,8 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 import pytest
-from playwright.sync_api import expect
 
-from tests.browsing import Visit, asked, bring, button, choose
+from tests.browsing import Visit, asked, bring, button, choose, expect
 
 WIDTHS = pytest.mark.parametrize("width", [1280, 375])
 MONDAY = date.today() - timedelta(days=date.today().weekday())
