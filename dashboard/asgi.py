@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import gc
 from pathlib import Path
 from typing import Any
 
@@ -66,3 +67,5 @@ def _routes() -> list[Route]:
 
 
 app = st.App(Path(__file__).with_name("app.py"), routes=_routes(), middleware=[Middleware(SafeHeaders)])
+# Streamlit collects garbage after each run of a page, which would look through all that was imported, and holds up who clicks next meanwhile.
+gc.freeze()

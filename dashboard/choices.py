@@ -20,7 +20,7 @@ from dashboard.app_pages.page import escape, worked_out
 from dashboard.sentences.numbers import day
 from dashboard.sentences.units import KG
 from dashboard.look import Look, look
-from dashboard.queries.kept import Store, hold, store_at
+from dashboard.queries.kept import Store, hold
 from dashboard.queries.presented import last_week, shown_unit
 from dashboard.queries.people import athletes, week_to_show, weeks
 from dashboard.standing.refresh import stale
@@ -64,8 +64,7 @@ def choose(bar: bool = True, of_one: bool = False) -> Choice:
     that no bar is drawn, which names the others: the address says who it is, else who was chosen before.
     """
     shown = st.session_state.get(SAMPLE)
-    store = _up_to_date(store_at(shown or store_path()))
-    hold(store)
+    store = _up_to_date(hold(shown or store_path()))
     people = athletes(store)
     if shown and not of_one:
         _say_sample()
@@ -81,7 +80,7 @@ def _up_to_date(store: Store) -> Store:
     if st.session_state.get(CHECKED) != asked:
         if stale(store.path):
             worked_out(store.path)
-            store = store_at(store.path)
+            store = hold(store.path)
         st.session_state[CHECKED] = (store, date.today())
     return store
 

@@ -78,8 +78,8 @@ def test_a_chart_of_one_layer_is_sent_too():
 
 def test_a_page_that_reads_and_then_writes_waits_no_longer_than_it_is_held(tmp_path):
     path = kept_store.build(tmp_path / "held.duckdb", ("Robin",))
-    store = store_at(path)
-    hold(store)
+    store = hold(path)
+    assert store == store_at(path)
     assert len(rows(store, "select athlete from athletes")) == 1
     began = time.monotonic()
     with writing(path) as con:
@@ -90,10 +90,9 @@ def test_a_page_that_reads_and_then_writes_waits_no_longer_than_it_is_held(tmp_p
 
 def test_queries_of_a_page_share_one_connection_until_it_is_let_go(tmp_path, monkeypatch):
     path = kept_store.build(tmp_path / "held.duckdb", ("Robin",))
-    store = store_at(path)
     opened = []
     monkeypatch.setattr(kept, "reading", lambda where: opened.append(where) or reading(where))
-    hold(store)
+    store = hold(path)
     for n in range(5):
         rows(store, "select count(*) as n from kept_weeks where ? = ?", n, n)
     assert len(opened) == 1
@@ -104,7 +103,7 @@ def test_queries_of_a_page_share_one_connection_until_it_is_let_go(tmp_path, mon
 
 def test_another_store_and_another_thread_are_not_asked_of_the_held_connection(tmp_path):
     one, two = (store_at(kept_store.build(tmp_path / f"{name}.duckdb", (name,))) for name in ("Robin", "Sam"))
-    hold(one)
+    hold(one.path)
     assert rows(two, "select athlete from athletes where 2 = 2")["athlete"].tolist() == ["Sam"]
     seen = []
     other = threading.Thread(target=lambda: seen.append(getattr(kept._HERE, "held", None)))
@@ -128,8 +127,7 @@ def without_data(layer: dict) -> dict:
 
 def test_the_end_of_the_program_waits_for_a_held_connection(small_store):
     """A page runs in a daemon thread, and a thread that is cut off inside the database ends the program with a fault."""
-    store = store_at(small_store)
-    page = threading.Thread(target=lambda: hold(store), daemon=True)
+    page = threading.Thread(target=hold, args=(small_store,), daemon=True)
     page.start()
     page.join()
     closing = [one for one in threading.enumerate() if isinstance(one, threading.Timer)]

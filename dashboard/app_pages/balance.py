@@ -67,7 +67,7 @@ def show(choice: Choice) -> None:
 def _shelf(choice: Choice, parts: pd.DataFrame, picked: Picked) -> None:
     history = parts_of.history(choice.store, choice.athlete, choice.week, HISTORY_WEEKS)
     chart = shelf.shelf(parts, history, choice.colours, plank_length(parts), headings=True, picked=picked.value or "")
-    picture(chart, shelf.in_words(parts, choice.week), taken(parts, SHELF), "shelf", choice.week, picked)
+    picture(chart, shelf.in_words(parts, choice.week), partial(taken, parts, SHELF), "shelf", choice.week, picked)
     if pairs := parts_of.not_distinguishable(parts):
         remark(escape(not_distinguishable(pairs)))
 

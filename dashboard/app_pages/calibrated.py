@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import asdict, dataclass, replace
+from functools import partial
 from pathlib import Path
 
 import altair as alt
@@ -82,7 +83,7 @@ def _group(run: Calibration, group: str, title: str, colours: Look) -> None:
         if not curve.empty:
             st.markdown(f"**{one.title}**")
             shown = told_rows(curve, ["series"])
-            picture(one.draw(shown, colours), drawn.in_words(shown, one.title), taken(curve, CURVE), f"calibration {one.title}")
+            picture(one.draw(shown, colours), drawn.in_words(shown, one.title), partial(taken, curve, CURVE), f"calibration {one.title}")
             if one.reading:
                 remark(one.reading)
     aimed = cases["target"] != ""

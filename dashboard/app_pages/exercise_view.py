@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 import pandas as pd
 import streamlit as st
 
@@ -31,7 +33,7 @@ def show(choice: Choice) -> None:
         st.header(escape(f"{begun(found.name)}: {few(direct) or 'nothing'} directly"))
         how_to_read(chart.READING)
         picture(chart.credits(heads, catalogue.untrained(picked), choice.colours), chart.in_words(heads, found.name),
-                taken(heads.assign(credit=heads["base"]), CREDITS), f"credits {found.name}")
+                partial(taken, heads.assign(credit=heads["base"]), CREDITS), f"credits {found.name}")
         remark(escape(grades_line(set(heads["grade"]))))
     with facts:
         _facts(found)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 import streamlit as st
 
 from dashboard.app_pages import exercise_view, head_view, own_changes
@@ -54,7 +56,7 @@ def _compare(choice: Choice) -> None:
     rows, names = catalogue.compared(one, other), (words[one], words[other])
     st.header(escape(_finding(rows, names)))
     how_to_read(chart.READING)
-    picture(chart.compared(rows, names, choice.colours), chart.in_words(rows, names), taken(rows, COMPARED), f"{names[0]} and {names[1]}")
+    picture(chart.compared(rows, names, choice.colours), chart.in_words(rows, names), partial(taken, rows, COMPARED), f"{names[0]} and {names[1]}")
     found = catalogue.findings_of(one, other)
     if len(found):
         st.markdown("**Studies that compared the two**")

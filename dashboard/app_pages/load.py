@@ -60,7 +60,7 @@ def show(choice: Choice) -> None:
     week = date.fromisoformat(picked.value)
     shown = series.set_index("week").loc[pd.Timestamp(week)]
     title.title(escape(load_finding(subjects[subject], *shown[["load", "low", "high", "usual", "mark", "state", "planned_increase"]])))
-    picture(weekly.weekly(series, choice.colours, picked.value), weekly.in_words(series, subjects[subject]), taken(series, WEEKLY),
+    picture(weekly.weekly(series, choice.colours, picked.value), weekly.in_words(series, subjects[subject]), partial(taken, series, WEEKLY),
             "hard sets", f"{subjects[subject]} {choice.week}", picked)
     below = st.container()  # the pictures are sent first
     picked.choose("Look at", width=320)
@@ -99,7 +99,7 @@ def _week(choice: Choice, week: date) -> None:
 
 
 def _planks(choice: Choice, rows: pd.DataFrame, week: date, which: str) -> None:
-    picture(planks.planks(rows, USUAL, choice.colours), planks.in_words(rows, USUAL, f"Hard sets of parts in the week of {day(week)}"), taken(rows, AGAINST_USUAL),
+    picture(planks.planks(rows, USUAL, choice.colours), planks.in_words(rows, USUAL, f"Hard sets of parts in the week of {day(week)}"), partial(taken, rows, AGAINST_USUAL),
             f"parts against usual {which}", week)
 
 

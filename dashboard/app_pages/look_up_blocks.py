@@ -78,7 +78,7 @@ def _parts(choice: Choice, stretches: list, names: tuple[str, str]) -> None:
 
 def _planks(choice: Choice, rows: pd.DataFrame, names: tuple[str, str], which: str) -> None:
     picture(planks.planks(rows, names, choice.colours, "hard sets a week"), planks.in_words(rows, names, "Hard sets a week of each part in two stretches of weeks"),
-            taken(rows, SIDE_BY_SIDE), f"two blocks {which} {st.session_state['first']} {st.session_state['second']}")
+            partial(taken, rows, SIDE_BY_SIDE), f"two blocks {which} {st.session_state['first']} {st.session_state['second']}")
 
 
 def _strength(choice: Choice, stretches: list, names: tuple[str, str]) -> None:
@@ -104,7 +104,7 @@ def _values(choice: Choice, stretches: list, names: tuple[str, str]) -> None:
         if len(rows):
             unit = words.format(unit=choice.unit)
             picture(planks.planks(rows, names, choice.colours, unit), planks.in_words(rows, names, f"{begun(unit)}, at the end of two stretches of weeks"),
-                    taken(rows, {column: heading.format(unit=unit) for column, heading in VALUES.items()}), f"two blocks {measure} {st.session_state['first']} {st.session_state['second']}")
+                    partial(taken, rows, {column: heading.format(unit=unit) for column, heading in VALUES.items()}), f"two blocks {measure} {st.session_state['first']} {st.session_state['second']}")
             drawn = True
     if drawn:
         remark(f"{planks.reading(names, ranged=False)} Line across: how sure the value is, 80 %; two that overlap do not tell the two apart.")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import timedelta
+from functools import partial
 from typing import Any
 
 import pandas as pd
@@ -64,7 +65,7 @@ def _standing(choice: Choice, exercise: str) -> None:
     bests, fit = strength_of.in_unit(strength_of.bests(choice.store, choice.athlete, exercise, fit["measure"], choice.week), fit, choice.unit)
     if not bests.empty:
         picture(strength.strength(bests, fit, choice.colours, exercise in loaded_per_hand(), unit=choice.unit), strength.in_words(bests, fit, choice.unit),
-                taken(bests, BESTS, choice.unit),
+                partial(taken, bests, BESTS, choice.unit),
                 "bests", f"{exercise} {choice.week}")
         remark("Filled points count in the trend, hollow ones are shown only. Thin lines: how sure each estimate is, 80 %.")
     how_worked_out(choice.address, MEASURES)

@@ -12,7 +12,7 @@ from dashboard.app_pages.page import escape, grid, how_worked_out, picture, rema
 from dashboard.app_pages.picking import picking
 from dashboard.app_pages.taking import take_table
 from dashboard.charts import planks
-from dashboard.charts.plank_rows import AGAINST_USUAL, one
+from dashboard.charts.plank_rows import DONE_HERE, one
 from dashboard.charts.set_rows import best_rows, given_rows, session_title, set_rows
 from dashboard.charts.taken_rows import taken
 from dashboard.choices import Choice
@@ -72,7 +72,7 @@ def _parts(choice: Choice, done: traced.Sets, key: str) -> None:
         return
     rows = one(gave, gave["part"].map(called))
     picture(planks.planks(rows, PLANK, choice.colours, "hard sets in this session"), planks.in_words(rows, PLANK, "Hard sets that came to each part"),
-            taken(rows, AGAINST_USUAL | {"upper": "hard sets"}).drop(columns=AGAINST_USUAL["lower"]), f"session {key} parts")
+            partial(taken, rows, DONE_HERE), f"session {key} parts")
     remark("A plank for each part, as long as the hard sets that came to it. Line across: how sure that is, from each credit one tier lower to one higher.")
 
 

@@ -45,11 +45,11 @@ def escape(text: object) -> str:
     return MARKUP.sub(r"\\\1", ADDRESS.sub(WORD_JOINER, plain))
 
 
-def picture(chart: alt.LayerChart | alt.Chart, words: str, rows: pd.DataFrame | None = None, name: str = "", of: object = "",
+def picture(chart: alt.LayerChart | alt.Chart, words: str, rows: Callable[[], pd.DataFrame] | None = None, name: str = "", of: object = "",
             picked: Picked | Leading | None = None, reading: str = "", alone: bool = False) -> None:
     """A chart as wide as its place, with `words` as its text alternative; below it a button to take it along.
 
-    rows: the numbers that are drawn, with readable headings, for its CSV; None without one. name: one for each picture of a page, the same in
+    rows: makes the numbers that are drawn, with readable headings, when its CSV is asked for; None without one. name: one for each picture of a page, the same in
     every week; its files are called by it and by `of`. picked: what a click on a mark picks, or where it leads (`picking`). reading: how to
     read it, a fixed text of the program, as Markdown. alone: without the buttons below it.
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from functools import partial
 
 import pandas as pd
 import streamlit as st
@@ -134,7 +135,7 @@ def _exercise(choice: Choice, fit: pd.Series, began: pd.DataFrame) -> None:
         per_hand = fit["exercise"] in loaded_per_hand()
         noted = said_of.notes_about(choice.store, choice.athlete, choice.week, fit["exercise"])
         bent = began.loc[fit["exercise"]] if fit["exercise"] in began.index else None
-        picture(strength.strength(bests, fit, choice.colours, per_hand, bent, choice.unit, noted, not choice.sample), strength.in_words(bests, fit, choice.unit), taken(bests, BESTS, choice.unit),
+        picture(strength.strength(bests, fit, choice.colours, per_hand, bent, choice.unit, noted, not choice.sample), strength.in_words(bests, fit, choice.unit), partial(taken, bests, BESTS, choice.unit),
                 "bests", f"{fit['exercise']} {choice.week}",
                 None if choice.sample else Leading(lambda iso: note_on(choice, fit["exercise"], date.fromisoformat(iso))))
         remark(" ".join(filter(None, [READING, NOTED if len(noted) else "", "" if choice.sample else CLICK, escape(offset), strength.reading(bent)])))
@@ -166,7 +167,7 @@ def _stairs(choice: Choice) -> None:
     chosen = one_of("Steps of a progression, or loads of an exercise", {one: begun(in_unit(name, choice.unit)) for one, name in climbed.items()}, "stair", width=420)
     drawn = stair_in_unit(stair_of.stair(choice.store, choice.athlete, chosen, choice.week), choice.unit)
     heading.header(escape(stair.finding(drawn)))
-    picture(stair.stair(drawn, choice.colours), stair.in_words(drawn), of_stair(drawn, choice.unit), "stair", f"{chosen} {choice.week}",
+    picture(stair.stair(drawn, choice.colours), stair.in_words(drawn), partial(of_stair, drawn, choice.unit), "stair", f"{chosen} {choice.week}",
             reading=stair.reading(drawn))
     how_worked_out(choice.address, STAIR)
 
@@ -205,7 +206,7 @@ def _in_twos(drawn: list) -> list[tuple]:
 def _side(choice: Choice, weeks: pd.DataFrame) -> None:
     name = begun(weeks["name"].iloc[0])
     st.markdown(f"**{escape(name)}**, {escape(side_history.compared_by(weeks))}")
-    picture(side_history.side_history(weeks, sides_of.limit_pct(), choice.colours), side_history.in_words(weeks, name), taken(weeks, SIDES),
+    picture(side_history.side_history(weeks, sides_of.limit_pct(), choice.colours), side_history.in_words(weeks, name), partial(taken, weeks, SIDES),
             f"sides {weeks['exercise'].iloc[0]}", choice.week)
 
 

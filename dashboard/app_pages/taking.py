@@ -19,8 +19,9 @@ WIDE = 900  # pixels of a picture that is as wide as its place
 NO_NAME = re.compile(r"[^0-9a-z]+")
 
 
-def take_picture(chart: alt.TopLevelMixin, rows: pd.DataFrame | None, name: str, of: object) -> None:
-    """A quiet button below a picture. name: one for each picture of a page, of its files with `of`. rows: what is drawn, for reading; None without CSV."""
+def take_picture(chart: alt.TopLevelMixin, rows: Callable[[], pd.DataFrame] | None, name: str, of: object) -> None:
+    """A quiet button below a picture. name: one for each picture of a page, of its files with `of`. rows: makes what is drawn, for reading; None without
+    CSV."""
     menu = _menu("Take this picture", name)
     if not menu.open:
         return
@@ -29,7 +30,7 @@ def take_picture(chart: alt.TopLevelMixin, rows: pd.DataFrame | None, name: str,
         _file("SVG, for print", partial(svg, chart, WIDE), file, "svg", "image/svg+xml")
         _file("PNG, for a message", partial(png, chart, WIDE), file, "png", "image/png")
         if rows is not None:
-            _file("CSV, its numbers", partial(csv, rows), file, "csv", "text/csv")
+            _file("CSV, its numbers", lambda: csv(_with_point(rows)), file, "csv", "text/csv")
 
 
 def take_table(rows: Callable[[], pd.DataFrame], name: str) -> None:

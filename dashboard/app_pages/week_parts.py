@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 import pandas as pd
@@ -76,7 +77,7 @@ def weeks(choice: Choice) -> None:
     if drawn.weeks.empty:
         return
     st.header(escape(ribbon.finding(drawn)))
-    picture(ribbon.ribbon(drawn, choice.colours, picks=True), ribbon.in_words(drawn), taken_rows.of_ribbon(drawn), "ribbon", choice.week, Leading(to_week),
+    picture(ribbon.ribbon(drawn, choice.colours, picks=True), ribbon.in_words(drawn), partial(taken_rows.of_ribbon, drawn), "ribbon", choice.week, Leading(to_week),
             ribbon.reading(drawn))
     if len(drawn.pins):
         st.markdown("\n\n".join(f"**{row.number}** {escape(ribbon.pin(row))}" for row in drawn.pins.itertuples()))
@@ -95,7 +96,7 @@ def balance(choice: Choice, done: dict[str, Any]) -> None:
         remark(escape(dose.coverage(done["covered"], done["focus_parts"], int((focus["status"] == "below").sum())) + (
             f"; {dose.weakest(called(done['weakest_part']), [called(p) for p in done['weakest_not_distinguishable']], weakest['name'].iloc[0])}." if done["weakest_part"] else ".")))
     history = parts_of.history(choice.store, choice.athlete, choice.week, HISTORY_WEEKS)
-    picture(shelf.shelf(weakest, history, choice.colours), shelf.in_words(weakest, choice.week), taken(weakest, taken_rows.SHELF), "shelf weakest", choice.week,
+    picture(shelf.shelf(weakest, history, choice.colours), shelf.in_words(weakest, choice.week), partial(taken, weakest, taken_rows.SHELF), "shelf weakest", choice.week,
             reading=shelf.READING)
     if pairs := parts_of.not_distinguishable(weakest):
         remark(escape(dose.not_distinguishable(pairs)))
@@ -106,19 +107,20 @@ def balance(choice: Choice, done: dict[str, Any]) -> None:
 def strength(choice: Choice) -> None:
     """The parts whose strength needs a look or is surest to rise; the rest on the page Strength."""
     parts = strength_of.parts(choice.store, choice.athlete, choice.week)
-    exercises = strength_of.exercises(choice.store, choice.athlete, choice.week)
-    if parts.empty and exercises.empty:
-        return
-    st.header(escape(begun(rising(parts if len(parts) else exercises, "part" if len(parts) else "exercise"))))
-    if told := long_open(strength_of.long_open(choice.store, choice.athlete, choice.week)):
-        remark(escape(told))
     judged = parts[parts["verdict"] != WAITING]
     if len(judged):
+        st.header(escape(begun(rising(parts, "part"))))
         part_rates(choice, telling(judged, PARTS_TOLD))
         if len(judged) > PARTS_TOLD:
             remark(f"{number(PARTS_TOLD)} of {number(len(judged))} parts: those that stand still or fall, then the surest.")
-    else:
+    exercises = strength_of.exercises(choice.store, choice.athlete, choice.week)  # after the pictures, which wait for nothing else
+    if judged.empty:
+        if parts.empty and exercises.empty:
+            return
+        st.header(escape(begun(rising(parts if len(parts) else exercises, "part" if len(parts) else "exercise"))))
         verdicts("exercise", exercises, lambda judged: exercise_table(choice, judged))
+    if told := long_open(strength_of.long_open(choice.store, choice.athlete, choice.week)):
+        remark(escape(told))
     equation.named(choice)
     how_worked_out(choice.address, equation.link(choice) | {one: word for one, word in STRENGTH.items() if one != PER_KG or "per_kg" in set(exercises["measure"])})
     if since_when.of_the_week(choice):
@@ -148,7 +150,7 @@ def rate_pictures(choice: Choice, judged: pd.DataFrame, of_what: str, picked: Pi
     for own, what in ((judged[~repeated], rates.STRENGTH), (judged[repeated], rates.REPETITIONS)):
         if len(own):
             chart = rates.rates(own, choice.colours, what, None if picked is None else picked.value or "")
-            picture(chart, rates.in_words(own, what), taken(own, RATES), f"rates of {of_what} {what}", choice.week, picked)
+            picture(chart, rates.in_words(own, what), partial(taken, own, RATES), f"rates of {of_what} {what}", choice.week, picked)
     return bool(repeated.any())
 
 

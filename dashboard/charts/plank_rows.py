@@ -7,6 +7,7 @@ import pandas as pd
 UNKNOWN = float("nan")
 USUAL = ("this week", "usual")
 AGAINST_USUAL = {"name": "part", "upper": "hard sets this week", "upper_low": "each credit a tier lower", "upper_high": "each credit a tier higher", "lower": "usual, hard sets"}
+DONE_HERE = {column: heading for column, heading in AGAINST_USUAL.items() if column != "lower"} | {"upper": "hard sets"}  # of one session
 
 
 def against_usual(parts: pd.DataFrame) -> pd.DataFrame:

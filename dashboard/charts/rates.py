@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from math import ceil
 
 import altair as alt
 import pandas as pd
+import pyarrow as pa
 
 from dashboard.charts.picked import frame, pickable
 from dashboard.sentences.numbers import signed
@@ -25,23 +27,20 @@ def rates(rows: pd.DataFrame, colours: Look, what: str = STRENGTH, picked: str |
     picked: the `key` of the line that is picked, '' for none of them; None where lines cannot be picked and have no key.
     """
     height, far = ROW * len(rows), _far(rows)
-    drawn = rows.assign(start=-far, end=far, left=-1.01 * far, right=1.01 * far, at=[i * ROW for i in range(len(rows))], word=rows["verdict"].map(WORDS).fillna(rows["verdict"]),
-                        told=rows["rate_pct_week"].map(lambda rate: signed(rate, 2)))
-    drawn = drawn.assign(top=drawn["at"] - 4, foot=drawn["at"] + ROW - 6, name_y=drawn["at"] + 12, line_y=drawn["at"] + 25, interval=[
-        f"{signed(low, 2)} to {signed(high, 2)}" for low, high in zip(rows["rate_low"], rows["rate_high"], strict=True)])
-    known = alt.Chart(drawn.dropna(subset=["rate_low", "rate_high"]))
+    drawn = _drawn(rows, far)
+    known = alt.Chart(_table(row for row in drawn if pd.notna(row["rate_low"]) and pd.notna(row["rate_high"])))
     axis = alt.Axis(title=f"change of {what}, % a week", tickCount=5, labelExpr="datum.value ? format(datum.value, '+.1~f') : '0'")
     x = alt.X("rate_low:Q", scale=alt.Scale(domain=[-far, far], nice=False), axis=axis)
     down = {"scale": alt.Scale(domain=[height, 0], nice=False), "axis": None}
     y = alt.Y("line_y:Q", **down)
     shape = alt.Shape("word:N", scale=alt.Scale(domain=list(SHAPES), range=list(SHAPES.values())), legend=None)
-    every = alt.Chart(drawn)
+    every = alt.Chart(_table(drawn))
     told = [alt.Tooltip("name:N"), alt.Tooltip("word:N", title="verdict"), alt.Tooltip("told:N", title="% a week"), alt.Tooltip("interval:N", title="80 % interval")]
     whole = {"x": alt.X("left:Q"), "x2": alt.X2("right"), "y2": alt.Y2("foot")}
-    behind = [alt.Chart(drawn[drawn["key"] == picked]).mark_rect(**frame(colours)).encode(alt.Y("top:Q", **down), **whole)] if picked else []
+    behind = [alt.Chart(_table(row for row in drawn if row["key"] == picked)).mark_rect(**frame(colours)).encode(alt.Y("top:Q", **down), **whole)] if picked else []
     over = [] if picked is None else [pickable(every.mark_rect(fillOpacity=0).encode(alt.Y("top:Q"), **whole, tooltip=told))]
     return finish(layered(
-        alt.Chart(pd.DataFrame({"zero": [0.0]})).mark_rule(stroke=colours.soft, strokeWidth=1).encode(alt.X("zero:Q")),
+        alt.Chart(pa.table({"zero": [0.0]})).mark_rule(stroke=colours.soft, strokeWidth=1).encode(alt.X("zero:Q")),
         *behind,
         known.mark_rule(stroke=colours.pale, strokeWidth=7, strokeCap="round", clip=True).encode(x, y, x2=alt.X2("rate_high")),
         known.mark_point(size=80, filled=True, fill=colours.done, stroke=colours.paper, strokeWidth=1, opacity=1)
@@ -53,6 +52,20 @@ def rates(rows: pd.DataFrame, colours: Look, what: str = STRENGTH, picked: str |
         every.mark_text(align="right", fontSize=12, fill=colours.soft).encode(alt.X("end:Q"), alt.Y("name_y:Q"), text=alt.Text("word:N")),
         *over,
     ), colours, height)
+
+
+def _drawn(rows: pd.DataFrame, far: float) -> list[dict]:
+    """Where each line stands, x in % a week and y in pixels from the top, and what it tells. In lists: a frame takes several times as long for so few rows."""
+    columns = [name for name in ("name", "verdict", "rate_pct_week", "rate_low", "rate_high", "key") if name in rows]
+    lines = [dict(zip(columns, values, strict=True)) for values in zip(*(rows[name].tolist() for name in columns), strict=True)]
+    return [line | {
+        "start": -far, "end": far, "left": -1.01 * far, "right": 1.01 * far, "top": at - 4, "foot": at + ROW - 6, "name_y": at + 12, "line_y": at + 25,
+        "word": WORDS.get(line["verdict"], line["verdict"]), "told": signed(line["rate_pct_week"], 2),
+        "interval": f"{signed(line['rate_low'], 2)} to {signed(line['rate_high'], 2)}"} for at, line in zip(range(0, ROW * len(rows), ROW), lines, strict=True)]
+
+
+def _table(drawn: Iterable[dict]) -> pa.Table:
+    return pa.Table.from_pylist(list(drawn))
 
 
 def in_words(rows: pd.DataFrame, what: str = STRENGTH) -> str:

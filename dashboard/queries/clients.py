@@ -27,7 +27,8 @@ NEWEST = "select max(date) as day from sets where not planned"
 PEOPLE = """
 with trained as (select athlete, max(date) as last from sets where not planned and date <= ?1 and (?3 is null or athlete = ?3) group by athlete),
 opened as (
-    select athlete, coalesce(max(week) filter (where week <= ?2 and not so_far and sessions > 0), max(week)) as opens from kept_weeks group by athlete
+    select athlete, coalesce(max(week) filter (where week <= ?2 and not so_far and sessions > 0), max(week)) as opens
+    from kept_weeks where ?3 is null or athlete = ?3 group by athlete
 )
 select athlete, last, opens from trained join opened using (athlete) order by lower(athlete), athlete
 """
@@ -141,6 +142,8 @@ def away_since(store: Store, athlete: str, week: date, today: date) -> int | Non
     if at is None or not len(found := rows(store, PEOPLE, at.until, at.week, athlete)) or found["opens"].iloc[0].date() != week:
         return None
     days = (at.until - found["last"].iloc[0].date()).days
+    if days < RULES.away_days:  # as `is_away` says, whatever is usual
+        return None
     return days if is_away(days, *_rhythm(store, at.until, athlete).get(athlete, NO_RHYTHM)) else None
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import threading
 from contextlib import ExitStack
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -14,7 +14,7 @@ import pandas as pd
 
 from dashboard.queries.words import names_with_a_point
 from dashboard.sentences.decimal_mark import POINT, mark, told_rows
-from etl.store import reading, stamp
+from etl.store import reading, stamp, stamp_of
 
 KEPT_TEXTS = ("message", "action", "reason")  # columns with sentences that are kept with the point
 # What a person wrote that such a sentence can hold, where it has a point within a number.
@@ -24,6 +24,7 @@ select distinct text from (
     union all select pain_place from sets union all select pain_place from days union all select place from notes
 ) where regexp_matches(text, '\d\.\d')
 """
+AT_ONCE = 26  # weeks: half a year
 HELD_S = 0.25  # [D] as long as a page reads; whoever writes waits so long at most
 
 
@@ -51,24 +52,29 @@ def rows(store: Store, sql: str, *params: object) -> pd.DataFrame:
 def of_week(store: Store, table: str, athlete: str, week: date, order: str = "") -> pd.DataFrame:
     """The rows of a table of an athlete's weeks that are of `week`; as `rows` gives them. order: of the rows of a week.
 
-    All weeks of an athlete are read at once, so that a step to another week asks the database for nothing. Not for tables with many rows a week.
+    AT_ONCE weeks are read together, always from the same Mondays on, so that most steps to another week ask the database for nothing. Not for tables
+    with many rows a week.
     """
-    every = rows(store, f"select * from {table} where athlete = ? order by week{', ' * bool(order)}{order}", athlete)
+    start = week - timedelta(days=week.toordinal() % (7 * AT_ONCE))
+    every = rows(store, f"select * from {table} where athlete = ?1 and week between ?2 and ?2::date + {7 * AT_ONCE - 1} order by week{', ' * bool(order)}{order}",
+                 athlete, start)
     weeks, when = every["week"].to_numpy(), pd.Timestamp(week).to_datetime64()
     return every.iloc[weeks.searchsorted(when) : weeks.searchsorted(when, side="right")].reset_index(drop=True)
 
 
-def hold(store: Store) -> None:
-    """Let this thread's queries of the next HELD_S share a connection: to open one takes as long as a query, and a page makes fifteen of them.
+def hold(path: str | Path) -> Store:
+    """The store at `path` as `store_at` gives it, whose queries of the next HELD_S by this thread share a connection: to open one takes as long as a
+    query, and a page makes fifteen of them.
 
     It is closed by a thread of its own, so that a page that writes to the store waits for that and does not wait for itself. The program's end
     waits for it too: a thread that is cut off inside the database would end the program with a fault.
     Raises Refusal where the store cannot be opened.
     """
-    held = _HERE.held = _Held(store.path)
+    held = _HERE.held = _Held(str(path))
     letting_go = threading.Timer(HELD_S, held.let_go)
     letting_go.daemon = False  # else it would be as the thread is that starts it, and a page's is one
     letting_go.start()
+    return Store(str(path), held.stamp)
 
 
 @lru_cache(maxsize=256)
@@ -85,8 +91,11 @@ class _Held:
     """A connection that is open for a while."""
 
     def __init__(self, path: str) -> None:
-        self._path, self._lock, self._open = path, threading.Lock(), ExitStack()
-        self._con: Any = self._open.enter_context(reading(path))
+        self._path, self._lock = path, threading.Lock()
+        with ExitStack() as opening:
+            self._con: Any = opening.enter_context(reading(path))
+            self.stamp = stamp_of(self._con)
+            self._open = opening.pop_all()
 
     def asked(self, path: str, sql: str, params: tuple) -> pd.DataFrame | None:
         """The result, or None where the connection is closed or is to another store."""

@@ -82,7 +82,12 @@ def _roll_back(con: duckdb.DuckDBPyConnection) -> None:
 def stamp(path: str | Path) -> str:
     """A text that changes with every change of the store: the key for caches."""
     with reading(path) as con:
-        return con.execute("select value from meta where key = 'stamp'").fetchall()[0][0]
+        return stamp_of(con)
+
+
+def stamp_of(con: duckdb.DuckDBPyConnection) -> str:
+    """`stamp` by a connection that is open."""
+    return con.execute("select value from meta where key = 'stamp'").fetchall()[0][0]
 
 
 def _make_room(path: Path) -> None:
