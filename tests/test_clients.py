@@ -95,9 +95,9 @@ def test_each_says_why(planted):
     found = looked_at(planted)
     assert {name: [reason.text for reason in one.reasons] for name, one in found.items()} == {
         "Zoe pain": ["Noted on 14 March: left knee, 4 of 10."], "Yan away": ["No set for 9 days, since 7 March 2026."],
-        "Xia alert": ["Whole body: 90 hard sets."], "Wim flag": ["Lats: 20 hard sets."], "Vic verdict": ["Lats: stand still now."],
+        "Xia alert": ["Whole body: 90 hard sets."], "Wim flag": ["Lats: 20 hard sets."], "Vic verdict": ["Lats are standing still now."],
         "Uma short": ["Below its band, and not the week before: lats."], "Tor check": ["1 set has an exercise that is not matched yet."],
-        "Sol news": ["Lats: are progressing now."], "Abe quiet": []}
+        "Sol news": ["Lats are progressing now."], "Abe quiet": []}
     assert [one.asks for one in found.values()] == [True] * 7 + [False] * 2
 
 
@@ -181,7 +181,7 @@ def test_verdicts_of_parts_speak_for_their_exercises_and_too_little_data_is_no_t
         a_verdict("A", BEFORE, "undecided"), a_verdict("A", WEEK, "plateau"), a_verdict("A", BEFORE, "too_little_data", "vasti"), a_verdict("A", WEEK, "declining", "vasti"),
         a_verdict("A", BEFORE, "plateau", "biceps"), a_verdict("A", WEEK, "plateau", "biceps")],
         kept_strength=[exercise(BEFORE, "progressing"), exercise(WEEK, "plateau"), exercise(BEFORE, "progressing", "push_up"), exercise(WEEK, "declining", "push_up")])
-    assert reasons(path, "A") == {"verdict": "Push-up: is declining now. Lats: stand still now."}
+    assert reasons(path, "A") == {"verdict": "Push-up is declining now. Lats are standing still now."}
 
 
 def test_a_part_crosses_its_band_only_between_two_weeks_of_training_that_were_no_deload(store):

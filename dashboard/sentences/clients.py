@@ -10,14 +10,14 @@ import pandas as pd
 
 from dashboard.sentences.grammar import plural
 from dashboard.sentences.load import without_plan
-from dashboard.sentences.numbers import amount, begun, counted, day, number, sets
+from dashboard.sentences.numbers import amount, begun, counted, day, few, number, sets
 
 QUIET = "Nothing stands out."
 TITLES = {
     "pain": "Pain", "not_trained": "Not trained", "alert": "Load", "flag": "New flag", "verdict": "Strength stopped", "part_short": "Went short", "to_check": "To check",
     "first_time": "New exercise", "back": "Back", "part_back": "Back in its band", "verdict_eased": "Strength turned", "best": "Best so far",
 }
-TURNED = {"declining": "is declining now", "plateau": "stands still now", "progressing": "is progressing now", "undecided": "is undecided now"}
+TURNED = {"declining": "declining", "plateau": "standing still", "progressing": "progressing", "undecided": "undecided"}
 MOST = 2  # of one kind that are told one by one
 PLACES = {"per_kg": 2, "hold": 0}
 ESTIMATED = {"e1rm": "estimated maximum ", "per_kg": "estimated maximum "}
@@ -78,13 +78,13 @@ def flags(messages: Sequence[str], same: int = 0) -> str:
 def verdicts(turned: Sequence[tuple[str, str]]) -> str:
     """turned: name, and the verdict that it turned to.
 
-    >>> verdicts([("chest", "plateau"), ("calf, upper", "plateau"), ("bench press", "declining")])
-    'Chest; calf, upper: stand still now. Bench press: is declining now.'
+    >>> verdicts([("chest", "plateau"), ("calf, upper", "plateau"), ("bench press", "declining"), ("glutes", "progressing"), ("abs", "progressing")])
+    'Chest; calf, upper: standing still now. Bench press is declining now. Glutes and abs are progressing now.'
     """
     by_now: dict[str, list[str]] = {}
     for name, now in turned:
         by_now.setdefault(now, []).append(name)
-    return " ".join(f"{begun(_named(names))}: {TURNED[now] if len(names) == 1 and not plural(names[0]) else _plural(TURNED[now])}." for now, names in by_now.items())
+    return " ".join(f"{begun(few(names))}{_are(names)} {TURNED[now]} now." for now, names in by_now.items())
 
 
 def parts_short(parts: Sequence[str]) -> str:
@@ -150,8 +150,11 @@ def done(sessions: int, hard_sets: float, usual: float, planned: float) -> str:
     return f"{told}, {f'usual {number(usual)}' if pd.notna(usual) else 'no usual yet'}" + (f", {number(planned)} planned" if pd.notna(planned) else "")
 
 
-def _plural(text: str) -> str:
-    return text.replace("is ", "are ", 1) if text.startswith("is ") else text.replace("stands", "stand", 1)
+def _are(names: Sequence[str]) -> str:
+    """The verb of some names; a colon where one of them holds a comma, after which a verb reads badly."""
+    if any("," in name for name in names):
+        return ":"
+    return " are" if len(names) > 1 or plural(names[0]) else " is"
 
 
 def _named(names: Sequence[str]) -> str:
