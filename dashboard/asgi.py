@@ -15,6 +15,7 @@ from starlette.responses import HTMLResponse
 from starlette.routing import Route
 
 from dashboard.app import PAGES
+from dashboard.rendered import wake
 from dashboard.shell import digests, shell
 
 SHELL = shell()
@@ -67,5 +68,6 @@ def _routes() -> list[Route]:
 
 
 app = st.App(Path(__file__).with_name("app.py"), routes=_routes(), middleware=[Middleware(SafeHeaders)])
+wake()
 # Streamlit collects garbage after each run of a page, which would look through all that was imported, and holds up who clicks next meanwhile.
 gc.freeze()

@@ -123,7 +123,7 @@ def _one_scale(own: pd.DataFrame, rule: pd.Series, before: pd.Timestamp) -> pd.D
     or nothing without help was done in the window.
     """
     held = pd.notna(rule["leave_s"])
-    helped = (own["load_kg"] < 0) | (own["series"].str.endswith(WITH_BAND) & ~own["exercise"].map(_with_band))
+    helped = (own["load_kg"] < 0) | (own["series"].str.endswith(WITH_BAND) & ~own["exercise"].isin(_banded()))
     unaided = own[(own["measure"] == ("hold" if held else "reps")) & ~helped]
     if _number(rule) and OF_ADDED_LOAD not in rule["leave_also"] and (unaided["date"] > before).any():
         own, scale = unaided, {"asked": rule["leave_s" if held else "leave_reps"], "reserve": 0.0 if held else RULES.step_reserve}
@@ -135,10 +135,12 @@ def _one_scale(own: pd.DataFrame, rule: pd.Series, before: pd.Timestamp) -> pd.D
     return _near(own, **scale).assign(scale=scale_is)
 
 
-def _with_band(exercise: str) -> bool:
-    """Whether a band belongs to the exercise."""
-    known = tables.exercises().set_index("exercise_id")
-    return any("band" in option for option in tables.equipment_options(known.loc[exercise, "equipment"]))
+@tables.per_catalogue
+def _banded() -> frozenset[str]:
+    """The exercises to which a band belongs."""
+    known = tables.exercises()
+    return frozenset(one for one, equipment in zip(known["exercise_id"], known["equipment"], strict=True)
+                     if any("band" in option for option in tables.equipment_options(equipment)))
 
 
 def _measure(own: pd.DataFrame) -> str:
