@@ -215,7 +215,7 @@ def test_to_remember_names_what_hurts_and_what_to_do_about_it():
     short = ("Hip abductors: add 2 sets.", "It had 0 hard sets and its band begins at 4; 4 short.")
     hurting = [("left elbow", ["hammer curl"])]
     text = remember(30, 39, NOTHING, advice(plan.easy_due(39.0, 0.5, 0.6, "pulling", LAST, LAST), plan.with_pain("hammer curl", "left elbow", 4.0, False), short), hurting)
-    assert text == "Left elbow (hammer curl) hurts, and that comes first: hold, or trim and lighten it; leave it out where it goes on hurting."
+    assert text == "Left elbow (hammer curl) hurts, and that comes first: hold, or trim and lighten it; leave it out where it goes on hurting; and take the easy week."
     other = remember(30, 39, NOTHING, advice(plan.with_pain("back squat", "right knee", 4.0, False), short), hurting)
     assert "left elbow" in other.lower() and "squat" not in other, "the changes of the week before are about another pain"
     assert "add" not in remember(30, 39, NOTHING, advice(short), hurting)
@@ -248,7 +248,8 @@ def test_every_part_has_the_verb_of_its_number(part: str):
     assert plural(NAMES[part]) == many
     still = "stand still" if many else "stands still"
     assert strength_finding([NAMES[part]], ["plateau"]) == f"{begun(NAMES[part])} {still}"
-    assert clients.verdicts([(NAMES[part], "plateau")]) == f"{begun(NAMES[part])}: {still} now."
+    verb = ":" if "," in NAMES[part] else " are" if many else " is"
+    assert clients.verdicts([(NAMES[part], "plateau")]) == f"{begun(NAMES[part])}{verb} standing still now."
     assert client.watch("plateau", NAMES[part], {}, False) == f"{begun(NAMES[part])} {'have' if many else 'has'} stood still lately."
     rising = pd.DataFrame({"name": [NAMES[part]], "verdict": ["progressing"], "rate_pct_week": [0.5], "rate_low": [0.2], "rate_high": [0.8]})
     assert remember(30, 39, rising, advice()).startswith(f"{begun(NAMES[part])} {'are' if many else 'is'} getting stronger")

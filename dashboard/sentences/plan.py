@@ -67,17 +67,20 @@ def with_pain(about: str, place: str, score: float, see: bool) -> tuple[str, str
             f"Pain was noted with it this week ({where}). Above 5 of 10, or for two weeks: have it seen.")
 
 
+TAKE_EASY = "Take the easy week"
+
+
 def easy_due(usual: float, low: float, high: float, aim: str, starts: date, ends: date) -> tuple[str, str]:
     """A deload is due in the week after. usual: hard sets, or NaN. low, high: shares of it. aim, starts, ends: of the block."""
     share = f"{number(100 * low, 0)} to {number(100 * high, 0)} % of the usual"
     much = f"about {number(round(low * usual))} to {sets(round(high * usual))}, {share} {number(usual)}" if usual == usual else f"about {share} sets"
-    return (f"Take the easy week that is due next week: {much}, at the loads of now, with two or more repetitions further in reserve.",
+    return (f"{TAKE_EASY} that is due next week: {much}, at the loads of now, with two or more repetitions further in reserve.",
             f"{block(aim, starts, ends)} has its deload due then. No sets and no loads are added in it.")
 
 
 def easy_not_taken(done: float, usual: float, aim: str, starts: date, ends: date) -> tuple[str, str]:
     """A deload was due in this week, which was trained like any other."""
-    return "Take the easy week next week, or decide to go on without it.", f"{easy_was_due(done, usual)} {block(aim, starts, ends)} had its deload due. Nothing is added until that is decided."
+    return f"{TAKE_EASY} next week, or decide to go on without it.", f"{easy_was_due(done, usual)} {block(aim, starts, ends)} had its deload due. Nothing is added until that is decided."
 
 
 def easy_was_due(done: float, usual: float) -> str:

@@ -8,6 +8,7 @@ import pandas as pd
 
 from dashboard.sentences.grammar import agrees
 from dashboard.sentences.numbers import begun, few, measured, number
+from dashboard.sentences.plan import TAKE_EASY
 
 KEEP = "keep next week as it was"
 PAIN = "Pain was noted "  # how a reason of `sentences.plan` begins
@@ -29,7 +30,8 @@ def remember(done: float, usual: float, parts: pd.DataFrame, following: pd.DataF
         if len(hurting) == 1 and len(hurting[0][1]) <= 1:  # then what it is about has just been said
             first = first.removeprefix(f"{[*hurting[0][1], hurting[0][0]][0].lower()}: ")
         named = few([hurts(place, about) for place, about in hurting])
-        return f"{begun(named)} hurt{'s' if len(hurting) == 1 else ''}, and that comes first: {first}."
+        easy = "; and take the easy week" if following["action"].str.startswith(TAKE_EASY).any() else ""
+        return f"{begun(named)} hurt{'s' if len(hurting) == 1 else ''}, and that comes first: {first}{easy}."
     first = following["action"].iloc[0] if len(following) else ""
     return begun(f"{_good(done, usual, parts, so_far)}; {f'next week: {_told(first)}' if first else KEEP}.")
 
