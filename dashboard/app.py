@@ -7,6 +7,7 @@ from pathlib import Path
 import streamlit as st
 
 from dashboard.app_pages.page import escape, foot
+from dashboard.app_pages.said_forms import opened
 from dashboard.choices import choose
 from dashboard.reader import write_as_read
 from dashboard.sentences.decimal_mark import told
@@ -40,8 +41,9 @@ def main() -> None:
     if of_one:
         st.navigation(pages, position="hidden")
     try:
-        choose(bar=page.title not in OF_ALL, of_one=of_one)
+        choice = choose(bar=page.title not in OF_ALL, of_one=of_one)
         page.run()
+        opened(choice, page.title)
     except Refusal as refusal:
         st.navigation(pages, position="top")  # the way on, also where it had been left out
         st.error(escape(told(str(refusal))))

@@ -338,7 +338,7 @@ def invented(seed: int) -> Stair:
     days = np.sort(rng.integers(0, 84, 40))
     near = rng.normal(0.8, 0.4, 40)
     on = np.r_[np.arange(count), rng.integers(0, count, 40 - count)]
-    sessions = pd.DataFrame({"date": pd.Timestamp(MONDAY) + pd.to_timedelta(days, unit="D"), "step": on, "near": near, "mist_low": near - 0.2,
+    sessions = pd.DataFrame({"date": pd.Timestamp(MONDAY) + pd.to_timedelta(days, unit="D"), "exercise": "dumbbell_curl", "step": on, "near": near, "mist_low": near - 0.2,
                              "mist_middle": near, "mist_high": near + 0.2, "told": "12, 1 in reserve", "interval": "10 to 14", "value": 13.0, "measure": "reps"})
     sessions = sessions.drop_duplicates(["date", "step"]).sort_values(["date", "step"], ignore_index=True)
     ahead = rng.choice([None, Ahead(names[0], "opens at 3 × 20 with one or more in reserve, in two sessions; support on rings, arms straight, 20 s"),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date, timedelta
 from typing import Any
 
@@ -13,12 +13,14 @@ from dashboard.app_pages.page import escape, remark, say_next, worked_out
 from dashboard.app_pages.said_forms import ONE, adding
 from dashboard.choices import Choice
 from dashboard.queries import said as said_of
+from dashboard.queries.words import called
 from dashboard.sentences import said as say
 from dashboard.sentences.numbers import begun, counted
 from etl.store import said
 from etl.store.said import BLOCKS, DECISIONS, GOALS, NOTES, Table
 
 REMARKS_SHOWN = 4  # notes of the log beside those of the week
+NOTES_SHOWN = 3  # under a picture
 
 
 def notes(choice: Choice) -> None:
@@ -69,13 +71,22 @@ def under_trend(choice: Choice, subject: str) -> None:
     decided = said_of.decisions(choice.store, choice.athlete, choice.week)
     for row in decided[decided["subject"] == subject].head(3).to_dict("records"):
         lines.append(f"**Decided** {escape(say.told(DECISIONS.name, row, ''))}")
-    for row in said_of.notes_about(choice.store, choice.athlete, choice.week, subject).head(3).to_dict("records"):
+    for row in said_of.notes_about(choice.store, choice.athlete, choice.week, subject).head(NOTES_SHOWN).to_dict("records"):
         lines.append(f"**Note** {escape(say.told(NOTES.name, row, ''))}")
     if lines:
         st.markdown("\n".join(f"- {line}" for line in lines))
     with st.container(horizontal=True, gap="small"):
         for what in ("note", "decision", "goal"):
             adding(choice, what, subject)
+
+
+def notes_about(choice: Choice, subjects: Iterable[str], since: date) -> None:
+    """The latest notes about any of these exercises or parts, from `since` on; nothing where there is none."""
+    found = [row | {"about": called(one)} for one in subjects
+             for row in said_of.notes_about(choice.store, choice.athlete, choice.week, one).to_dict("records") if row["date"].date() >= since]
+    lines = [f"- **Note** {escape(say.told(NOTES.name, row, row['about']))}" for row in sorted(found, key=lambda row: row["date"], reverse=True)[:NOTES_SHOWN]]
+    if lines:
+        st.markdown("\n".join(lines))
 
 
 def _kept(choice: Choice, table: Table, found: pd.DataFrame, listed: pd.Series | None = None) -> None:

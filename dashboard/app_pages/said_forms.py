@@ -6,6 +6,7 @@ typed kept; what is kept closes the form.
 
 from __future__ import annotations
 
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Any
 
@@ -28,39 +29,61 @@ ONE = {NOTES.name: "note", GOALS.name: "goal", BLOCKS.name: "block", DECISIONS.n
 BLOCK_WEEKS = 6
 WORDS_HEIGHT = 100  # pixels: with it the button of the longest form is in sight on a screen of 800
 ISO = "YYYY-MM-DD"
-OPEN, ON = "open_form", "open_form_on"
+OPEN = "open_form"
 
 Beside = dict[str, DeltaGenerator]  # a field's column -> the place below it where a refusal is said
+
+
+@dataclass(frozen=True)
+class OpenForm:
+    """What is being written: note, goal, block or decision; what it is about when it opens, and on which day, None for the usual one. where: page,
+    athlete and week, once it has been drawn there."""
+
+    what: str
+    subject: str
+    on: date | None = None
+    where: tuple[str, str | None, date | None] | None = None
+
+    @property
+    def name(self) -> str:
+        """Of its fields among the widgets."""
+        return f"{self.what}_{self.subject or 'day'}"
 
 
 def adding(choice: Choice, what: str, subject: str = "") -> None:
     """A button that opens a form. what: note, goal, block or decision. subject: what it is about when it opens; an exercise or part id, or ''."""
     if choice.sample:
         return
-    name = f"{what}_{subject or 'day'}"
-    asked = (name, choice.athlete, choice.week)
-    if st.button(f"Add a {what}", type="tertiary", key=f"add_{name}"):
-        st.session_state[OPEN] = asked
-        st.session_state.pop(ON, None)
-    if st.session_state.get(OPEN) == asked:
-        st.dialog(f"Add a {what}", width="medium", on_dismiss=_close)(_form)(choice, what, subject, name)
+    form = OpenForm(what, subject)
+    if st.button(f"Add a {what}", type="tertiary", key=f"add_{form.name}"):
+        st.session_state[OPEN] = form
 
 
-def note_on(choice: Choice, subject: str, day: date) -> None:
-    """Open the form of a note on that day, for a callback. `adding` has to be on the page, with a note about that subject."""
-    st.session_state[OPEN] = (f"note_{subject}", choice.athlete, choice.week)
-    st.session_state[ON] = day
+def note_on(subject: str, day: date) -> None:
+    """Open the form of a note about a subject on that day: for a callback."""
+    st.session_state[OPEN] = OpenForm("note", subject, day)
+
+
+def opened(choice: Choice, page: str) -> None:
+    """Draw the form that is open, if one is. It belongs to the page, athlete and week where it was opened: anywhere else it is closed."""
+    form, here = st.session_state.get(OPEN), (page, choice.athlete, choice.week)
+    if form is None:
+        return
+    if form.where not in (None, here):
+        _close()
+        return
+    st.session_state[OPEN] = replace(form, where=here)
+    st.dialog(f"Add a {form.what}", width="medium", on_dismiss=_close)(_form)(choice, form)
 
 
 def _close() -> None:
     st.session_state.pop(OPEN, None)
-    st.session_state.pop(ON, None)
 
 
-def _form(choice: Choice, what: str, subject: str, name: str) -> None:
+def _form(choice: Choice, form: OpenForm) -> None:
     beside: Beside = {}
-    with st.form(f"form_{name}", border=False):
-        table, values = {"note": _note, "goal": _goal, "block": _block, "decision": _decision}[what](choice, name, subject, beside)
+    with st.form(f"form_{form.name}", border=False):
+        table, values = {"note": _note, "goal": _goal, "block": _block, "decision": _decision}[form.what](choice, form, beside)
         below = st.empty()
         if st.form_submit_button("Keep it", type="primary"):
             try:
@@ -73,12 +96,13 @@ def _form(choice: Choice, what: str, subject: str, name: str) -> None:
             say_next(say.kept(f"the {ONE[table.name]}"), lambda: said.take_back(choice.store.path, table, number))
 
 
-def _note(choice: Choice, name: str, subject: str, beside: Beside) -> tuple[Table, dict[str, Any]]:
+def _note(choice: Choice, form: OpenForm, beside: Beside) -> tuple[Table, dict[str, Any]]:
+    name = form.name
     left, right = st.columns(2)
     with left:
         kind = st.radio("It is", list(KINDS), format_func=KINDS.__getitem__, horizontal=True, key=f"kind_{name}")
     with right:
-        when = _when(choice, name, beside)
+        when = _when(choice, form, beside)
     left, right = st.columns(2)
     with left:
         place = st.text_input("Where, if it is pain or soreness", max_chars=said.PLACE_LONGEST, placeholder="left elbow", key=f"place_{name}")
@@ -90,13 +114,14 @@ def _note(choice: Choice, name: str, subject: str, beside: Beside) -> tuple[Tabl
     beside["text"] = st.empty()
     left, right = st.columns(2, vertical_alignment="bottom")
     with left:
-        about = _about(choice, name, subject, beside)
+        about = _about(choice, form, beside)
     with right:
         shared = st.checkbox("The client may see it", key=f"shared_{name}", help="Only where Settings allow notes or pain to be shown at all.")
     return NOTES, {"kind": kind, "date": when, "subject": about, "place": place, "score": score if kind != "note" else None, "text": text, "private": not shared}
 
 
-def _goal(choice: Choice, name: str, subject: str, beside: Beside) -> tuple[Table, dict[str, Any]]:
+def _goal(choice: Choice, form: OpenForm, beside: Beside) -> tuple[Table, dict[str, Any]]:
+    name = form.name
     text = st.text_input("The goal", max_chars=LONGEST, placeholder="ten strict pull-ups", key=f"text_{name}")
     beside["text"] = st.empty()
     left, right = st.columns(2)
@@ -106,13 +131,14 @@ def _goal(choice: Choice, name: str, subject: str, beside: Beside) -> tuple[Tabl
         of = st.selectbox("With a number, of that exercise", list(OF), format_func=OF.__getitem__, key=f"of_{name}")
         beside["measure"] = st.empty()
     with right:
-        about = _about(choice, name, subject, beside)
+        about = _about(choice, form, beside)
         target = number_field("The number", 0.0, key=f"target_{name}")
         beside["target"] = st.empty()
     return GOALS, {"text": text, "due": due, "subject": about, "measure": of or None, "target": target if of else None}
 
 
-def _block(choice: Choice, name: str, subject: str, beside: Beside) -> tuple[Table, dict[str, Any]]:
+def _block(choice: Choice, form: OpenForm, beside: Beside) -> tuple[Table, dict[str, Any]]:
+    name = form.name
     aim = st.text_input("Its aim", max_chars=LONGEST, placeholder="more pulling", key=f"aim_{name}")
     beside["aim"] = st.empty()
     left, right = st.columns(2)
@@ -127,27 +153,28 @@ def _block(choice: Choice, name: str, subject: str, beside: Beside) -> tuple[Tab
     return BLOCKS, {"aim": aim, "starts": starts, "ends": ends, "deload_due": due}
 
 
-def _decision(choice: Choice, name: str, subject: str, beside: Beside) -> tuple[Table, dict[str, Any]]:
+def _decision(choice: Choice, form: OpenForm, beside: Beside) -> tuple[Table, dict[str, Any]]:
+    name = form.name
     text = st.text_input("What was decided", max_chars=LONGEST, placeholder="curls moved to the start of the session", key=f"text_{name}")
     beside["text"] = st.empty()
     left, right = st.columns(2)
     with left:
-        when = _when(choice, name, beside)
+        when = _when(choice, form, beside)
     with right:
-        about = _about(choice, name, subject, beside)
+        about = _about(choice, form, beside)
     return DECISIONS, {"text": text, "date": when, "subject": about}
 
 
-def _when(choice: Choice, name: str, beside: Beside) -> date:
-    on = st.session_state.get(ON) or min(choice.week + timedelta(days=6), date.today())
-    when = st.date_input("Day", value=on, max_value=date.today(), format=ISO, key=f"date_{name}_{on}")
+def _when(choice: Choice, form: OpenForm, beside: Beside) -> date:
+    on = form.on or min(choice.week + timedelta(days=6), date.today())
+    when = st.date_input("Day", value=on, max_value=date.today(), format=ISO, key=f"date_{form.name}_{on}")
     beside["date"] = st.empty()
     return when
 
 
-def _about(choice: Choice, name: str, subject: str, beside: Beside) -> str:
+def _about(choice: Choice, form: OpenForm, beside: Beside) -> str:
     words = said_of.subjects(choice.store, choice.athlete, choice.week)
     options = list(words)
-    about = st.selectbox("About", options, index=options.index(subject) if subject in options else 0, format_func=lambda one: begun(words[one]), key=f"about_{name}")
+    about = st.selectbox("About", options, index=options.index(form.subject) if form.subject in options else 0, format_func=lambda one: begun(words[one]), key=f"about_{form.name}")
     beside["subject"] = st.empty()
     return about

@@ -137,7 +137,7 @@ def _exercise(choice: Choice, fit: pd.Series, began: pd.DataFrame) -> None:
         bent = began.loc[fit["exercise"]] if fit["exercise"] in began.index else None
         picture(strength.strength(bests, fit, choice.colours, per_hand, bent, choice.unit, noted, not choice.sample), strength.in_words(bests, fit, choice.unit), partial(taken, bests, BESTS, choice.unit),
                 "bests", f"{fit['exercise']} {choice.week}",
-                None if choice.sample else Leading(lambda iso: note_on(choice, fit["exercise"], date.fromisoformat(iso))))
+                None if choice.sample else Leading(lambda iso: note_on(fit["exercise"], date.fromisoformat(iso))))
         remark(" ".join(filter(None, [READING, NOTED if len(noted) else "", "" if choice.sample else CLICK, escape(offset), strength.reading(bent)])))
     said.under_trend(choice, fit["exercise"])
     if pd.notna(fit["best_value"]):
@@ -167,9 +167,15 @@ def _stairs(choice: Choice) -> None:
     chosen = one_of("Steps of a progression, or loads of an exercise", {one: begun(in_unit(name, choice.unit)) for one, name in climbed.items()}, "stair", width=420)
     drawn = stair_in_unit(stair_of.stair(choice.store, choice.athlete, chosen, choice.week), choice.unit)
     heading.header(escape(stair.finding(drawn)))
-    picture(stair.stair(drawn, choice.colours), stair.in_words(drawn), partial(of_stair, drawn, choice.unit), "stair", f"{chosen} {choice.week}",
-            reading=stair.reading(drawn))
+    picture(stair.stair(drawn, choice.colours, not choice.sample), stair.in_words(drawn), partial(of_stair, drawn, choice.unit), "stair", f"{chosen} {choice.week}",
+            None if choice.sample else Leading(_note_on_dot), f"{stair.reading(drawn)}{'' if choice.sample else f' {CLICK}'}")
+    said.notes_about(choice, drawn.sessions["exercise"].unique(), drawn.start)
     how_worked_out(choice.address, STAIR)
+
+
+def _note_on_dot(key: str) -> None:
+    day, exercise = key.split(" ", 1)
+    note_on(exercise, date.fromisoformat(day))
 
 
 def _sides(choice: Choice, exercises: set[str] | None) -> None:

@@ -12,6 +12,7 @@ import altair as alt
 import pandas as pd
 
 from dashboard.charts import stair_rows
+from dashboard.charts.picked import pickable
 from dashboard.look import Look, finish, layered
 from dashboard.sentences import stair as say
 from dashboard.sentences.stair import LOADS, Stair
@@ -34,8 +35,8 @@ def reading(stair: Stair) -> str:
     return READING + MET * bool((stair.sessions["near"] >= 1).any()) + "." + MIST + AHEAD * (stair.ahead is not None) + of_kind + left_out
 
 
-def stair(of: Stair, colours: Look) -> alt.LayerChart:
-    """The picture of a stair. The time axis spans all its weeks, whichever of them were trained."""
+def stair(of: Stair, colours: Look, picks: bool = False) -> alt.LayerChart:
+    """The picture of a stair. The time axis spans all its weeks, whichever of them were trained. picks: a dot can be picked, by its day and exercise."""
     drawn = stair_rows.lay_out(of)
     marks = _Marks(drawn, of, colours)
     layers = [
@@ -48,8 +49,14 @@ def stair(of: Stair, colours: Look) -> alt.LayerChart:
         marks.points(),
         *marks.words("names", fontSize=13, fontWeight=600, fill=colours.ink), *marks.words("places", fontSize=12, fill=colours.soft),
         *marks.words("next_names", fontSize=13, fontWeight=600, fill=colours.missing), *marks.words("opens", fontSize=12, fill=colours.missing),
+        marks.picks() if picks else None,
     ]
     return finish(layered(*layers), colours, drawn.height)
+
+
+def _told() -> list[alt.Tooltip]:
+    return [alt.Tooltip("name:N", title="step"), alt.Tooltip("date:N", title="session"), alt.Tooltip("told:N", title="best set"),
+            alt.Tooltip("interval:N", title="80 % interval"), alt.Tooltip("asks:N", title="the way up asks")]
 
 
 class _Marks:
@@ -79,12 +86,15 @@ class _Marks:
         return self._made("middle", lambda chart: chart.mark_line(**style).encode(self.x, self.y, detail=alt.Detail("run:N")))
 
     def points(self) -> alt.Chart:
-        told = [alt.Tooltip("name:N", title="step"), alt.Tooltip("date:N", title="session"), alt.Tooltip("told:N", title="best set"),
-                alt.Tooltip("interval:N", title="80 % interval"), alt.Tooltip("asks:N", title="the way up asks")]
         style = {"filled": True, "fill": self.colours.done, "stroke": self.colours.paper, "strokeWidth": 1, "opacity": 1}
         shape = alt.Shape("met:N", scale=alt.Scale(domain=[False, True], range=["circle", "diamond"]), legend=None)
         size = alt.Size("met:N", scale=alt.Scale(domain=[False, True], range=[48, 75]), legend=None)
-        return alt.Chart(pd.DataFrame(self.drawn.marks["points"])).mark_point(**style).encode(self.x, self.y, shape=shape, size=size, tooltip=told)
+        return alt.Chart(pd.DataFrame(self.drawn.marks["points"])).mark_point(**style).encode(self.x, self.y, shape=shape, size=size, tooltip=_told())
+
+    def picks(self) -> alt.Chart:
+        """An unseen, larger dot over each."""
+        points = pd.DataFrame(self.drawn.marks["points"])
+        return pickable(alt.Chart(points).mark_point(shape="circle", size=220, filled=True, opacity=0).encode(self.x, self.y, tooltip=_told()))
 
     def words(self, kind: str, **style) -> list[alt.Chart | None]:
         """Text that begins at its x, or so far left of it that it ends within the picture."""

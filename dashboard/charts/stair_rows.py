@@ -123,7 +123,7 @@ def _points(drawn: Drawn, stair: Stair, row, foot: float) -> None:
     heights = height(stair.kind, own["near"].to_numpy(), foot, drawn.room)
     for x, y, one in zip(at.tolist(), heights.tolist(), own.itertuples(), strict=True):
         drawn.marks["points"].append({"x": x, "y": y, "name": row.name_, "date": day(one.date), "told": one.told, "interval": one.interval,
-                                      "asks": row.asks or "no number", "met": bool(one.near >= 1)})
+                                      "asks": row.asks or "no number", "met": bool(one.near >= 1), "key": f"{one.date.date().isoformat()} {one.exercise}"})
     for number, (start, end) in enumerate(visits(stair, row.step)):
         here = (at >= start) & (at < end)
         days = at[here]

@@ -33,7 +33,7 @@ class Stair:
 
     steps: one row per step from the lowest: step (0, 1, ...), name_, place (words), number (on its ladder), asks (what its way up asks, in words,
     '' where nothing does), scale (rule, best or range: what `near` is a share of), last (no way up asks for a number).
-    sessions: one row per session and step: date, step, near, mist_low, mist_middle, mist_high (shares of what is asked), told (the set),
+    sessions: one row per session and step: date, exercise, step, near, mist_low, mist_middle, mist_high (shares of what is asked), told (the set),
     interval, value, measure. current: the highest step of the last two weeks of training, since: its first day this time, last: its last.
     back: it was stood on after a higher one.
     place: its number on the ladder. top: no way up from it asks for a number. left_out: how many lighter or rarer loads are not shown.
