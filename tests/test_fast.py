@@ -65,7 +65,7 @@ USUAL = {
     "RPE": st.sampled_from(("8", "8.5", "", "@9")), "Side": st.sampled_from(("", "left", "right", "both")),
     "Time": st.sampled_from(("18:30", "6:15 pm", "", "-")), "Session": st.sampled_from(("", "Legs", "-", "  Push ")),
     "Body weight (kg)": st.sampled_from(("", "80", "81.5")),
-    "Note": st.sampled_from(("", "easy", '"slow, paused"', '"a ""good"" one"', " - ", "8 left")),
+    "Note": st.sampled_from(("", "easy", "left elbow 4/10", "knee hurts a bit", "no pain", '"slow, paused"', '"a ""good"" one"', " - ", "8 left")),
     "Planned": st.sampled_from(("", "no", "yes")), "Gym": st.sampled_from(("", "home")),
 }
 ODD = st.sampled_from((

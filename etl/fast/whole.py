@@ -10,6 +10,7 @@ from datetime import date
 import numpy as np
 import pandas as pd
 import pyarrow as pa
+import pyarrow.compute as pc
 
 from etl import notation
 from etl.columns import Column
@@ -76,7 +77,8 @@ def read_fast(source: Source, plan: Plan, progress: Callable[[float], None] = la
 
     base, values, constant = values_of(plan.head, groups, texts, careful)
     spoken_of = [np.array([all(not c.strip() or c in plan.spoken_of for c in cells) for cells in own], dtype=bool) for own in texts] if plan.spoken_of else []
-    plain = [_plain_rows(block, place, values, spoken_of) for block, place in zip(blocks, places, strict=True)]
+    note = _passed(plan.columns).get("note")
+    plain = [_plain_rows(block, place, values, spoken_of) & ~_tells_of_pain(block, note) for block, place in zip(blocks, places, strict=True)]
     apart = sorted([*odd, *_apart(blocks, plain, groups, layout)])
     apart = [(line, cells) for line, cells in apart if any(cell.strip() for cell in cells)]
     kept = sum(int(p.sum()) for p in plain)
@@ -192,6 +194,17 @@ def _plain_rows(block: Block, place: list[np.ndarray], values: Sequence[Values],
     if spoken_of:
         plain &= ~np.logical_and.reduce([said[own][code] for code, own, said in zip(block.codes, place, spoken_of, strict=True)])
     return plain
+
+
+def _tells_of_pain(block: Block, note: int | None) -> np.ndarray:
+    """True for the rows of a block whose note has to be read for its pain. note: position of the column, None without one."""
+    if note is None or not block.rows:
+        return np.zeros(block.rows, dtype=bool)
+    column = block.others[note]
+    hinted = pc.fill_null(pc.match_substring_regex(column.dictionary, notation.HINT, ignore_case=True), False).to_numpy(zero_copy_only=False)
+    texts = column.dictionary.filter(pa.array(hinted)).to_pylist()
+    hinted[hinted] = [notation.pain_in(text.strip()) is not None for text in texts]
+    return hinted[column.indices.to_numpy(zero_copy_only=False)]
 
 
 def _apart(blocks: Sequence[Block], plain: Sequence[np.ndarray], groups: Sequence[Group], layout: Layout) -> Iterator[tuple[int, list[str]]]:

@@ -9,7 +9,7 @@ from etl.columns import MODIFIER_FIELDS
 from etl.columns.headers import names_exertion
 from etl.normalise.amounts import bounded
 from etl.normalise.habits import Habits
-from etl.normalise.page import Ledger, Page, counted
+from etl.normalise.page import Ledger, Page, counted, short
 from etl.settings import Rules
 
 PAIN_MAX = 10  # [C] the 0-10 numerical rating scale
@@ -79,6 +79,18 @@ def effort_and_pain(page: Page, ledger: Ledger, habits: Habits, rules: Rules) ->
     found["limited_by"] = _words(page, ledger, "limited_by", notation.limits)
     found["pain_place"] = page.said("pain_place")
     return pd.DataFrame(found)
+
+
+def pain_in_notes(page: Page, ledger: Ledger, values: pd.DataFrame) -> dict[str, pd.Series]:
+    """pain_place and pain_score with what notes tell in plain words, where no column says it and nothing is planned. The notes stay."""
+    notes = page.written("note").str.strip()
+    found = notation.pains_in(notes.where((values["pain_place"] == "") & values["pain_score"].isna() & ~values["planned"], ""))
+    told = found["place"] != ""
+    if told.any():
+        first = found[told].iloc[0]
+        score = "" if pd.isna(first["score"]) else f", {first['score']:g} of 10"
+        ledger.assumed.append(f'{counted(ledger.rows_of(told), "note")} read as pain, such as "{short(notes[told].iloc[0])}": {first["place"]}{score}; the notes stay as they are')
+    return {"pain_place": values["pain_place"].where(~told, found["place"]), "pain_score": values["pain_score"].where(~told, found["score"])}
 
 
 def _ratings(page: Page, ledger: Ledger, habits: Habits, field: str) -> pd.Series:

@@ -87,7 +87,7 @@ class Ledger:
         where = where & (self.reason == "")
         cells = self.page.said(field)[where]
         if len(cells):
-            self.set_aside(where, cells.map(lambda cell: sentence.format(cell=_short(cell))).reindex(where.index, fill_value=""))
+            self.set_aside(where, cells.map(lambda cell: sentence.format(cell=short(cell))).reindex(where.index, fill_value=""))
 
     def keep_text(self, where: pd.Series, field: str) -> None:
         """Cells that are not needed for a set and cannot be read: empty in the log, their text kept in the note."""
@@ -107,7 +107,7 @@ class Ledger:
                 continue
             header = self.page.header(field)
             kept = joined(kept, cells.map(lambda cell, header=header: f"{header}: {cell}").reindex(kept.index, fill_value=""))
-            self.assumed.append(f'{counted(len(cells), "cell")} of "{header}" could not be read ("{_short(cells.iloc[0])}"): '
+            self.assumed.append(f'{counted(len(cells), "cell")} of "{header}" could not be read ("{short(cells.iloc[0])}"): '
                                 "left empty, the text kept in the note")
         return kept
 
@@ -122,5 +122,5 @@ def counted(count: int, thing: str) -> str:
     return f"{count} {thing}" if count == 1 else f"{count} {thing}s"
 
 
-def _short(cell: str) -> str:
+def short(cell: str) -> str:
     return cell if len(cell) <= 40 else cell[:39] + "…"

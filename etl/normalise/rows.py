@@ -58,6 +58,7 @@ def normalise(
             where=f'{page.table.name}, column "{page.header("date")}"', rules=rules)
         ledger.assumed += assumed
     values = _values(page, ledger, names, unit, habits, today, rules)
+    values = values.assign(**details.pain_in_notes(page, ledger, values))
     is_day = _day_rows(page, values)
     _set_aside_without_work(ledger, values, is_day)
     values["note"] = joined(page.written("note").str.strip(), ledger.kept_text())
