@@ -10,6 +10,7 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
+from dashboard.app_pages.week_parts import quiet
 from dashboard.charts import shelf
 from dashboard.queries import balance
 from dashboard.queries import strength as strength_of
@@ -339,3 +340,20 @@ def test_an_exercise_that_is_undecided_for_months_is_named_where_it_is_of_the_fo
     say(store, "Ida", focus=["soleus"])
     refresh(store, today=TODAY)
     assert strength_of.long_open(store_at(store), "Ida", LAST) == []
+
+
+def test_names_that_wait_come_first_and_no_part_is_filled_before(store: Path):
+    plain = "".join(week(LAST - timedelta(weeks=back), days=(0, 2)) for back in range(8, -1, -1))
+    log(store, plain)
+    assert adds(following(store)), "without a name that waits, parts are filled"
+    log(store, f"{LAST},Ida,Glimmer heave,1,40,8,2,,\n{LAST},Ida,Glimmer heave,2,40,8,2,,\n")
+    changes = following(store)
+    assert changes[0]["action"] == "Say what Glimmer heave is, on the page Data." and "2 sets this week wait for it" in changes[0]["reason"]
+    assert not [one for one in changes if ": add " in one["action"]]
+    assert "Glimmer" not in remember(30, 39, NOTHING, pd.DataFrame(changes)), "the athlete's sentence is about training"
+
+
+def test_a_running_week_says_that_load_is_judged_at_its_end():
+    done = {"hard_sets": 90.0, "usual_hard_sets": 45.0, "so_far": True}
+    assert quiet(done) == "90 hard sets so far; usual is 45 in a whole week. Changes of load are judged at its end."
+    assert quiet(done | {"so_far": False}) == "90 hard sets against a usual 45; no change of load stood out."

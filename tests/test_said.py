@@ -332,3 +332,13 @@ def test_notes_of_the_log_stand_beside_those_of_the_week_as_text(store: Path, mo
     run = page(store, monkeypatch, "", athlete="Ida", week=MONDAY.isoformat())
     assert "**x**" not in all_text(run) and [one.label for one in run.expander if "from the log" in one.label] == ["2 other notes from the log"]
     assert words[0] not in all_text(page(store, monkeypatch, "", athlete="Ida", week=(MONDAY - timedelta(weeks=1)).isoformat()))
+
+
+def test_a_number_of_a_goal_is_not_dropped(ida: Path, monkeypatch: pytest.MonkeyPatch):
+    run = page(ida, monkeypatch, "", athlete="Ida", week=MONDAY.isoformat())
+    run.button(key="add_goal_day").click().run()
+    run.text_input(key="text_goal_day").set_value("press it ten times")
+    run.number_input(key="target_goal_day").set_value(28.0)
+    keep(run)
+    assert any("A goal with a number needs the number and what it is of" in warning.value for warning in run.warning)
+    assert ask(ida, "select * from goals") == []

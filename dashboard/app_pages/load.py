@@ -79,11 +79,15 @@ def _week(choice: Choice, week: date) -> None:
     stood_out = st.container()
     parts = load_of.parts(choice.store, choice.athlete, week)
     if len(parts):
-        st.markdown("**Parts furthest from their usual**")
+        shown = int((parts["load"] != parts["usual"].fillna(parts["load"])).head(PARTS_SHOWN).sum())  # those that differ stand first
         rows = against_usual(parts)
-        _planks(choice, rows.head(PARTS_SHOWN), week, "furthest")
-        if len(rows) > PARTS_SHOWN:
-            on_request("parts", {"The other parts": lambda: _planks(choice, rows.iloc[PARTS_SHOWN:], week, "others")})
+        if shown:
+            st.markdown("**Parts furthest from their usual**")
+            _planks(choice, rows.head(shown), week, "furthest")
+        else:
+            st.markdown("Every part is at its usual." if parts["usual"].notna().any() else "Nothing is usual yet: it takes four active weeks.")
+        if len(rows) > shown:
+            on_request("parts", {"The other parts" if shown else "The parts": lambda: _planks(choice, rows.iloc[shown:], week, "others")})
         remark(planks.reading(USUAL, ranged=True))
     with stood_out:
         st.markdown(escape(week_of.done(choice.store, choice.athlete, week)["message"] or "No change of load stood out."))

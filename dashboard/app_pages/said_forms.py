@@ -134,7 +134,7 @@ def _goal(choice: Choice, form: OpenForm, beside: Beside) -> tuple[Table, dict[s
         about = _about(choice, form, beside)
         target = number_field("The number", 0.0, key=f"target_{name}")
         beside["target"] = st.empty()
-    return GOALS, {"text": text, "due": due, "subject": about, "measure": of or None, "target": target if of else None}
+    return GOALS, {"text": text, "due": due, "subject": about, "measure": of or None, "target": target}
 
 
 def _block(choice: Choice, form: OpenForm, beside: Beside) -> tuple[Table, dict[str, Any]]:

@@ -20,7 +20,7 @@ from dashboard.sentences import dose
 from dashboard.sentences.load import JUMPS, largest
 from dashboard.sentences.plan import easy_was_due
 from dashboard.sentences.strength import long_open, rising
-from dashboard.sentences.numbers import begun, counted, number
+from dashboard.sentences.numbers import begun, counted, number, sets
 from dashboard.sentences.units import rows_in_unit
 from dashboard.choices import Choice, to_week
 from dashboard.queries import balance as parts_of
@@ -56,8 +56,10 @@ def quiet(done: dict[str, Any]) -> str:
     if not done["hard_sets"]:
         return "No hard sets in this week."
     if pd.isna(done["usual_hard_sets"]):
-        return f"{number(done['hard_sets'])} hard sets. What is usual is still being worked out: it takes four active weeks."
-    return f"{number(done['hard_sets'])} hard sets against a usual {number(done['usual_hard_sets'])}; no change of load stood out."
+        return f"{sets(done['hard_sets'])}. What is usual is still being worked out: it takes four active weeks."
+    if done["so_far"]:
+        return f"{sets(done['hard_sets'])} so far; usual is {number(done['usual_hard_sets'])} in a whole week. Changes of load are judged at its end."
+    return f"{sets(done['hard_sets'])} against a usual {number(done['usual_hard_sets'])}; no change of load stood out."
 
 
 def figures(done: dict[str, Any]) -> None:

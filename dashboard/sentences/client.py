@@ -178,7 +178,7 @@ AMOUNT = r"[\d.,\u202f]+"
 PLAN = (
     _Kind(r"^Pain was noted this week .*, with no exercise said\.", ""),
     _Kind(r"^Pain was noted ", "{called}: hold it, or make it lighter."),
-    _Kind(r" wait for it and are in no part's count\.$| waits for it ", ""),
+    _Kind(r" waits? for it and (?:is|are) in no part's count", ""),
     _Kind(rf"^It had (?P<dose>{AMOUNT}) hard sets?.* its band begins at (?P<low>{AMOUNT});", "{action} It had {some} this week, and the aim is {low} or more."),
     _Kind(rf"^It had (?P<dose>{AMOUNT}) hard sets?.* its band ends at (?P<high>{AMOUNT})\.$", "{action} It had {some} this week, and the aim is {high} at most."),
     _Kind(r"^Its strength shows a plateau\.", "{called} {has} stood still: first a look at effort, rest between sets, sleep and the days of training."),

@@ -170,7 +170,11 @@ def next_load(exercise: str, load: str, reps: int, top: int, heavier: str) -> tu
             f"All sets reached {top} or more repetitions{load} with one or more in reserve, two sessions running (last time {reps}).")
 
 
+SAY_WHAT = "Say what"
+
+
 def data_note(unmatched: int, names: list[str]) -> tuple[str, str]:
     """Sets that wait for a decision."""
-    return (f"Say what {listed(names)} {'is' if len(names) == 1 else 'are'}, on the page Data.",
-            f"{unmatched} set{'s' if unmatched > 1 else ''} this week wait for it and are in no part's count.")
+    one = unmatched == 1
+    return (f"{SAY_WHAT} {listed(names)} {'is' if len(names) == 1 else 'are'}, on the page Data.",
+            f"{counted(unmatched, 'set', 'sets')} this week {'waits' if one else 'wait'} for it and {'is' if one else 'are'} in no part's count, so nothing is added to a part before that.")

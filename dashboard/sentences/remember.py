@@ -8,7 +8,7 @@ import pandas as pd
 
 from dashboard.sentences.grammar import agrees
 from dashboard.sentences.numbers import begun, few, measured, number
-from dashboard.sentences.plan import TAKE_EASY
+from dashboard.sentences.plan import SAY_WHAT, TAKE_EASY
 
 KEEP = "keep next week as it was"
 PAIN = "Pain was noted "  # how a reason of `sentences.plan` begins
@@ -32,7 +32,8 @@ def remember(done: float, usual: float, parts: pd.DataFrame, following: pd.DataF
         named = few([hurts(place, about) for place, about in hurting])
         easy = "; and take the easy week" if following["action"].str.startswith(TAKE_EASY).any() else ""
         return f"{begun(named)} hurt{'s' if len(hurting) == 1 else ''}, and that comes first: {first}{easy}."
-    first = following["action"].iloc[0] if len(following) else ""
+    of_training = [action for action in following["action"] if not action.startswith(SAY_WHAT)]
+    first = of_training[0] if of_training else ""
     return begun(f"{_good(done, usual, parts, so_far)}; {f'next week: {_told(first)}' if first else KEEP}.")
 
 

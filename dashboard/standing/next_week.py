@@ -75,17 +75,19 @@ class Planner:
         stalled = _stalled([p for p in self.stalled.get(line, []) if p not in named], self.effort_logged[line])
         ready = [r for r in self.ready.get(line, []) if r.exercise not in hurting and not _parts_of({r.exercise}) & (spared | jumped)][:MOST]
         steps = [(r.exercise, _step(r.exercise, r, w.log.loads, rules)) for r in ready]
+        if line in self.unknown:  # a set that nobody has named yet may be what a part lacks
+            short, more_short = [], 0
         if line in self.held:
             short, more_short, steps = [], 0, []
         return self._told(line, [*pain, *jumps, *short, *over, *stalled, *steps], short, more_short)
 
     def _told(self, line: int, changes: list[Change], short: Collection[Change] = (), more_short: int = 0) -> list[Change]:
-        """The first changes, with a word on sets that wait for a decision and, but after one of the whole body, on all that stays as it is."""
+        """The first changes, before them a word on sets that wait for a decision and, but after one of the whole body, on all that stays as it is."""
         waiting = self.unknown.get(line)
         most = self.rules.next_most - (waiting is not None)
         told, left = changes[:most], changes[most:]
         if waiting is not None:
-            told = [*told, ("", say.data_note(len(waiting), list(dict.fromkeys(waiting))[:MOST]))]
+            told = [("", say.data_note(len(waiting), list(dict.fromkeys(waiting))[:MOST])), *told]
         if not told:
             return [("", say.hold(bool(self.w.focus[line].any())))]
         if any(subject == WHOLE for subject, _ in changes):

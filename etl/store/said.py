@@ -217,7 +217,7 @@ def _goal(found: dict[str, Any], today: date) -> None:
     measure, target = found["measure"] or None, found["target"]
     target = None if target is None or pd.isna(target) else float(target)
     if (measure is None) != (target is None):
-        raise Refusal("A goal with a number needs the number and what it is of", "", f"Of: {', '.join(MEASURES)}.", field="target")
+        raise Refusal("A goal with a number needs the number and what it is of", "", f"Of: {', '.join(MEASURES)}.", field="measure" if measure is None else "target")
     if measure is not None:
         if measure not in MEASURES:
             raise Refusal(f"A goal cannot be of '{measure}'", "", f"It is one of: {', '.join(MEASURES)}.", field="measure")
