@@ -12,7 +12,7 @@ import pandas as pd
 
 from dashboard.look import PRINT, Look
 from dashboard.measures.total_change import total_change
-from dashboard.queries import presented, ribbon, strength, week as week_of
+from dashboard.queries import presented, ribbon, stair, strength, week as week_of
 from dashboard.queries.kept import Store
 from dashboard.queries.words import WHOLE_BODY
 from dashboard.report.figures import Figure, figures
@@ -23,8 +23,9 @@ from dashboard.sentences.plain_parts import with_place
 from dashboard.sentences.ribbon import Ribbon
 
 DECIDED = "What was decided"
-PROGRESSING = "progressing"
+PROGRESSING, TOO_LITTLE = "progressing", "too_little_data"
 CLEAREST = ("e1rm", "per_kg", "reps", "hold")  # measures, the one that says most of strength first
+RECENT_WEEKS = 4  # [D] a best that is older at the end of the report says where somebody was, not where they are
 FEWEST_WEEKS, MOST_WEEKS = 8, 12  # [C] what a coach shows: a month is too short for a trend, half a year too long to remember
 
 
@@ -88,7 +89,7 @@ def gather(store: Store, athlete: str, week: date, weeks: int = MOST_WEEKS, colo
         athlete, week, until, say.heading(len(over), until),
         say.done(done["sessions"], done["hard_sets"], done["usual_hard_sets"], planned, say.SO_FAR if done["so_far"] else say.LAST_OF_LOG if gone and not away else say.THIS_WEEK),
         say.over_weeks(over["sessions"].sum(), int((over["sessions"] > 0).sum()), len(over)), say.no_set_since(last) if gone else "",
-        Section("A gain", (_gain(judged, best, week, weeks, unit, away),)),
+        Section("A gain", (_gain(store, judged, best, week, weeks, unit, away),)),
         Section("To watch", (say.EASIER_BACK if away else _watch(watched, acted_on),)),
         Section("Next week", (say.restart((seen - last).days),) if away and last else _plan(following), listed=True),
         figures(store, athlete, week, weeks, unit, colours, lately, acted_on),
@@ -114,16 +115,27 @@ def _begins(week: date, weeks: int) -> pd.Timestamp:
     return pd.Timestamp(week) - pd.Timedelta(weeks=weeks - 1)
 
 
-def _gain(judged: pd.DataFrame, best: pd.Series | None, week: date, weeks: int, unit: str, away: bool) -> str:
+def _gain(store: Store, judged: pd.DataFrame, best: pd.Series | None, week: date, weeks: int, unit: str, away: bool) -> str:
+    recent = pd.Timestamp(week) - pd.Timedelta(weeks=RECENT_WEEKS - 1)
     if best is not None:
         over = max(1, round(min((best["fit_to"] - best["fit_from"]).days / 7, weeks)))
         return say.gain(best["name"], best["measure"], total_change(best["rate_low"], over), total_change(best["rate_high"], over), over,
-                        say.value(best["measure"], best["value"], unit), best["fit_to"].date() if away else None)
+                        say.value(best["measure"], best["value"], unit), best["fit_to"].date() if away or best["fit_to"] < recent else None)
     lately = judged[judged["best_since"] >= _begins(week, weeks)].sort_values("best_since", ascending=False)
     for row in lately.itertuples():
-        if now := say.value(row.measure, row.best_value, unit):
-            return say.best(row.name, now, row.best_since)
-    return say.NO_GAIN_AWAY if away else say.NO_GAIN
+        if now := _as_done(store, row, unit) or say.value(row.measure, row.best_value, unit):
+            return say.best(row.name, now, row.best_since, row.best_since < recent)
+    if away:
+        return say.NO_GAIN_AWAY
+    known = (judged["verdict"] != TOO_LITTLE) | (judged["best_since"] < _begins(week, weeks))
+    return say.NOTHING_ROSE if known.any() else say.NO_GAIN
+
+
+def _as_done(store: Store, row: Any, unit: str) -> str:
+    """The set behind a best, in words; '' where it is not at hand."""
+    known = strength.bests(store, row.athlete, row.exercise, row.measure, row.week.date())
+    known = known[known["date"] == row.best_since].sort_values("value", ascending=False)
+    return next((say.one_set(one.load_kg, one.reps, one.hold_s, one.rir, one.series.endswith(stair.WITH_BAND), unit) for one in known.itertuples()), "")
 
 
 def _watched(flags: pd.DataFrame, planned: pd.Series) -> Any | None:

@@ -12,7 +12,7 @@ import pandas as pd
 from dashboard.sentences.cautions import BY_TOPIC
 from dashboard.sentences.grammar import plural
 from dashboard.sentences.numbers import begun, counted, day, listed, number, sets
-from dashboard.sentences.units import from_kg, load
+from dashboard.sentences.units import from_kg, in_unit, load
 from etl.settings import RULES, Rules
 
 HURTS = "Where something hurts, people commonly hold or lighten the load. Pain above 5 of 10, or pain that has lasted two weeks: have it seen by a qualified professional."
@@ -22,6 +22,7 @@ COUNTS = (
     "\u201cBetween\u201d tells how sure a gain is: the wider, the less.")
 NOTHING_STANDS_OUT = "Nothing stands out this week."
 NO_GAIN = "No gain can be told yet: a trend takes some weeks of the same exercise."
+NOTHING_ROSE = "Nothing rose clearly in these weeks."
 HOLD = "The rest stays as it is."
 NO_GAIN_AWAY = "No gain can be told of weeks without training."
 EASIER_BACK = "The first weeks back go easier."
@@ -111,10 +112,12 @@ def value(measure: str, value: float, unit: str) -> str:
 
     >>> value("e1rm", 30.62, "kg"), value("e1rm", 45.359237, "lb"), value("hold", 52.1, "kg"), value("per_kg", 1.2, "kg")
     ('about 31 kg for one repetition, as estimated', 'about 100 lb for one repetition, as estimated', 'about 52 seconds', '')
+    >>> value("reps", 11.0, "kg")
+    'about 11 repetitions to the limit, as estimated'
     """
     if pd.isna(value):
         return ""
-    return {"e1rm": f"about {load(value, unit)} for one repetition, as estimated", "reps": f"about {number(value, 0)} repetitions",
+    return {"e1rm": f"about {load(value, unit)} for one repetition, as estimated", "reps": f"about {number(value, 0)} repetitions to the limit, as estimated",
             "hold": f"about {number(value, 0)} seconds"}.get(measure, "")
 
 
@@ -126,9 +129,28 @@ def week_word(word: str) -> str:
     return AWAY.get(word, word)
 
 
-def best(name: str, now: str, since: date) -> str:
-    """A best of the weeks shown, where no trend can be told."""
-    return f"{begun(name)}: the best so far on {day(since, year=False)}, {now}."
+def one_set(load_kg: float, reps: float, seconds: float, reserve: float, band: bool, unit: str) -> str:
+    """A set as it was done; NaN for what is not known of it. load_kg: below 0 where it helps.
+
+    >>> nan = float("nan")
+    >>> one_set(40.0, 8.0, nan, 3.0, False, "kg"), one_set(nan, 12.0, nan, nan, True, "kg"), one_set(nan, nan, 52.0, nan, False, "kg")
+    ('8 repetitions at 40 kg with 3 in reserve', '12 repetitions with a band', '52 seconds')
+    >>> one_set(-20.0, 1.0, nan, 0.0, False, "kg"), one_set(9.0718, 8.0, nan, 1.0, True, "lb"), one_set(nan, nan, nan, nan, False, "kg")
+    ('1 repetition with 20 kg of help and none in reserve', '8 repetitions at 20 lb with a band and 1 in reserve', '')
+    """
+    much = counted(reps, "repetition", "repetitions") if reps == reps else counted(seconds, "second", "seconds") if seconds == seconds else ""
+    told = in_unit(f"{number(abs(load_kg), 2)} kg", unit)
+    by = [f"{told} of help"] * (load_kg < 0) + ["a band"] * band + [f"{number(reserve) if reserve else 'none'} in reserve"] * (reserve == reserve)
+    return much and much + f" at {told}" * (load_kg > 0) + f" with {listed(by)}" * bool(by)
+
+
+def best(name: str, now: str, since: date, past: bool) -> str:
+    """A best of the weeks shown, where no trend can be told. past: it is too old to be told as where somebody is.
+
+    >>> best("pull-up", "8 repetitions with 3 in reserve", date(2026, 11, 19), False), best("pull-up", "9 repetitions", date(2026, 9, 24), True)
+    ('Pull-up: the best so far on 19 November, 8 repetitions with 3 in reserve.', 'Pull-up: the best was on 24 September, 9 repetitions.')
+    """
+    return f"{begun(name)}: the best {'was' if past else 'so far'} on {day(since, year=False)}, {now}."
 
 
 MUCH = "{what} had {about}{load} hard sets, and usual is {about}{usual}: much at once."

@@ -1,0 +1,72 @@
+"""What a client is told is so: a gain as it was done, the week that is meant, and the parts as the review and the page Balance have them."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from pathlib import Path
+
+import pandas as pd
+import pytest
+
+from dashboard.queries.kept import store_at
+from dashboard.report import content
+from dashboard.report.content import Report, gather
+from dashboard.sentences import client
+from dashboard.standing.refresh import refresh
+from tests.logs import bring
+
+FIRST = date(2026, 1, 5)  # a Monday
+HEAD = "Date,Athlete,Exercise,Load (kg),Reps,RIR\n"
+
+
+def monday(week: int) -> date:
+    return FIRST + timedelta(weeks=week)
+
+
+def log(store: Path, sets: list[str], weeks: int) -> None:
+    """Bring in rows of `date,exercise,load,reps,rir` and work out the `weeks` weeks, which are over."""
+    bring(store, HEAD + "".join(one.replace(",", ",Ida,", 1) + "\n" for one in sets))
+    refresh(store, today=monday(weeks))
+
+
+def steady(exercise: str, load: float, weeks: range, reps: int = 8) -> list[str]:
+    """Two sessions a week of the same."""
+    return [f"{monday(week) + timedelta(days=day)},{exercise},{load},{reps},3" for week in weeks for day in (0, 3) for _ in range(3)]
+
+
+def told(store: Path, week: int, today: date | None = None) -> Report:
+    return gather(store_at(store), "Ida", monday(week), today=today)
+
+
+# --- a gain ---------------------------------------------------------------------------------------------------------------
+
+
+def test_a_best_is_told_as_it_was_done_and_not_as_it_is_estimated(store: Path):
+    log(store, [*steady("Pull-up", 0, range(9), 7), f"{monday(8) + timedelta(days=5)},Pull-up,0,8,3"], 9)
+    assert told(store, 8).gain.lines == ("Pull-up: the best so far on 7 March, 8 repetitions with 3 in reserve.",)
+
+
+def test_a_best_of_an_estimate_has_its_load(store: Path):
+    log(store, [*steady("Bench press", 60, range(9)), f"{monday(8) + timedelta(days=5)},Bench press,62.5,8,3"], 9)
+    assert told(store, 8).gain.lines == ("Barbell bench press: the best so far on 7 March, 8 repetitions at 62.5 kg with 3 in reserve.",)
+
+
+def test_a_best_that_is_older_than_four_weeks_is_past_and_waits_for_a_newer_one(store: Path):
+    sets = [*steady("Bench press", 60, range(12), 5), f"{monday(5) + timedelta(days=5)},Bench press,62.5,5,3"]
+    log(store, sets, 12)
+    assert told(store, 8).gain.lines[0].startswith("Barbell bench press: the best so far on 14 February, ")
+    assert told(store, 9).gain.lines == ("Barbell bench press: the best was on 14 February, 5 repetitions at 62.5 kg with 3 in reserve.",)
+
+
+def test_where_nothing_rose_in_many_weeks_that_is_said(store: Path):
+    log(store, [f"{monday(0) + timedelta(days=1)},Bench press,70,8,3", *steady("Bench press", 60, range(30))], 30)
+    assert told(store, 29).gain.lines == (client.NOTHING_ROSE,)
+
+
+def test_of_a_first_week_no_gain_can_be_told_yet():
+    row = {"athlete": "Ida", "verdict": "too_little_data", "best_since": pd.NaT, "fit_to": pd.NaT}
+    assert content._gain(None, pd.DataFrame([row]), None, monday(0), 12, "kg", False) == client.NO_GAIN
+
+
+def test_repetitions_to_the_limit_are_said_to_be_estimated():
+    assert "to the limit, as estimated" in client.gain("pull-up", "reps", 4.0, 9.0, 10, client.value("reps", 11.0, "kg"))
