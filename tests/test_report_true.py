@@ -6,13 +6,13 @@ from datetime import date, timedelta
 from pathlib import Path
 
 import pandas as pd
-import pytest
 
 from dashboard.queries.kept import store_at
 from dashboard.report import content
 from dashboard.report.content import Report, gather
 from dashboard.sentences import client
 from dashboard.standing.refresh import refresh
+from etl.store import said as records
 from tests.logs import bring
 
 FIRST = date(2026, 1, 5)  # a Monday
@@ -70,3 +70,44 @@ def test_of_a_first_week_no_gain_can_be_told_yet():
 
 def test_repetitions_to_the_limit_are_said_to_be_estimated():
     assert "to the limit, as estimated" in client.gain("pull-up", "reps", 4.0, 9.0, 10, client.value("reps", 11.0, "kg"))
+
+
+# --- which week is meant --------------------------------------------------------------------------------------------------
+
+
+def block(store: Path, due: date, today: date) -> None:
+    ends = due + timedelta(days=6)
+    records.say(store, records.BLOCKS, "Ida", {"aim": "pulling", "starts": monday(4), "ends": ends, "deload_due": due}, today)
+    refresh(store, today=today)
+
+
+def test_in_the_week_after_a_report_the_changes_are_for_this_week(store: Path):
+    log(store, steady("Barbell row", 50, range(9)), 9)
+    sunday, after = told(store, 8, monday(9) - timedelta(days=1)), told(store, 8, monday(9) + timedelta(days=5))
+    assert (sunday.plan.title, after.plan.title) == ("Next week", "This week")
+    assert "this week" in sunday.done and "last week" in after.done
+    assert any("had" in line and "this week" in line for line in sunday.plan.lines)
+    said = " ".join([*after.watch.lines, *after.plan.lines])
+    assert "last week" in said and "ext week" not in said and said == client.a_week_on(" ".join([*sunday.watch.lines, *sunday.plan.lines]))
+    assert told(store, 8).plan.title == "Next week"  # of a week that was asked for
+
+
+def test_of_a_week_that_still_runs_the_changes_are_for_itself(store: Path):
+    log(store, steady("Barbell row", 50, range(10)), 9)
+    assert told(store, 9).plan.title == "This week" and "so far" in told(store, 9).done
+
+
+def test_a_deload_in_the_week_after_the_changes_is_said_at_their_end(store: Path):
+    log(store, steady("Barbell row", 50, range(9)), 9)
+    block(store, monday(10), monday(9))
+    assert told(store, 8).plan.lines[-1] == "Then, from 16 March: the easy week."
+    assert not any("Then" in line for line in told(store, 7).plan.lines)
+    later = told(store, 9 - 1, monday(9)).plan
+    assert later.title == "This week" and later.lines[-1] == "Then, from 16 March: the easy week."
+
+
+def test_a_deload_that_is_due_in_the_week_of_the_changes_is_theirs(store: Path):
+    log(store, steady("Barbell row", 50, range(9)), 9)
+    block(store, monday(9), monday(9))
+    plan = told(store, 8, monday(9)).plan
+    assert plan.lines[0].startswith("Take the easy week that is due this week: ") and not any("Then" in line for line in plan.lines)

@@ -69,7 +69,8 @@ class Report:
 def gather(store: Store, athlete: str, week: date, weeks: int = MOST_WEEKS, colours: Look = PRINT, today: date | None = None) -> Report:
     """The report of the `weeks` weeks that end with the week of the Monday `week`, which may lie after the log's end. colours: of its pictures.
 
-    today: where the report is of now and not of a week that was asked for: up to that day a set is looked for, before it is said that there is none.
+    today: where the report is of now and not of a week that was asked for: up to that day a set is looked for, before it is said that there is none;
+    where it lies in the week after, that one is "this week" and the report's is "last week".
     """
     until, logged = week + timedelta(days=6), presented.logged_week(store, athlete, week)
     over = presented.sessions(store, athlete, week, weeks)
@@ -84,14 +85,19 @@ def gather(store: Store, athlete: str, week: date, weeks: int = MOST_WEEKS, colo
     best = _best_trend(judged, week, weeks)
     following = week_of.following(store, athlete, week)
     watched = None if away else _watched(week_of.flags(store, athlete, week), following["subject"])
+    over_now = today is not None and presented.full_week(today) == week and today > until
+    # The changes are for the week that runs where the report's is over, and where it runs itself and they come from the one before.
+    planned_from = following["week"].iloc[0].date() if len(following) else week
+    on = say.a_week_on if over_now or planned_from < week else str
     acted_on = [subject for subject in dict.fromkeys(following["subject"]) if subject]
     return Report(
         athlete, week, until, say.heading(len(over), until),
-        say.done(done["sessions"], done["hard_sets"], done["usual_hard_sets"], planned, say.SO_FAR if done["so_far"] else say.LAST_OF_LOG if gone and not away else say.THIS_WEEK),
+        say.done(done["sessions"], done["hard_sets"], done["usual_hard_sets"], planned,
+                 say.SO_FAR if done["so_far"] else say.LAST_OF_LOG if gone and not away else say.LAST_WEEK if over_now else say.THIS_WEEK),
         say.over_weeks(over["sessions"].sum(), int((over["sessions"] > 0).sum()), len(over)), say.no_set_since(last) if gone else "",
         Section("A gain", (_gain(store, judged, best, week, weeks, unit, away),)),
-        Section("To watch", (say.EASIER_BACK if away else _watch(watched, acted_on),)),
-        Section("Next week", (say.restart((seen - last).days),) if away and last else _plan(following), listed=True),
+        Section("To watch", (say.EASIER_BACK if away else on(_watch(watched, acted_on)),)),
+        Section(on(say.NEXT_WEEK), (say.restart((seen - last).days),) if away and last else (*map(on, _plan(following)), *_then(store, athlete, planned_from)), listed=True),
         figures(store, athlete, week, weeks, unit, colours, lately, acted_on),
         _beside(store, athlete, week, weeks, judged, unit),
         say.COUNTS, (*say.cautions(week_of.cautions(store, athlete, week)), FOOT),
@@ -162,6 +168,12 @@ def _watch(flag: Any | None, planned: Sequence[str]) -> str:
 def _plan(following: pd.DataFrame) -> tuple[str, ...]:
     told = (say.plan(with_place(row.subject, row.called), _placed(row), row.reason) for row in following.itertuples())
     return tuple(dict.fromkeys(filter(None, told))) or (say.HOLD,)
+
+
+def _then(store: Store, athlete: str, planned_from: date) -> tuple[str, ...]:
+    """What comes after the week that the changes are for. planned_from: the Monday of the week that they come from."""
+    after = planned_from + timedelta(weeks=2)
+    return (say.easy_then(after),) if presented.deload_due(store, athlete, after) else ()
 
 
 def _placed(row: Any) -> str:

@@ -34,11 +34,34 @@ def heading(weeks: int, until: date) -> str:
     return f"{counted(weeks, 'week', 'weeks')} to {day(until)}"
 
 
-THIS_WEEK, SO_FAR, LAST_OF_LOG = "this week", "this week so far", "in the last week of the log"
+THIS_WEEK, LAST_WEEK, SO_FAR, LAST_OF_LOG = "this week", "last week", "this week so far", "in the last week of the log"
+NEXT_WEEK = "Next week"
+A_WEEK_ON = {"next week as it was": "this week as the last one was", "stands out this week": "stood out last week", "next week": "this week", "this week": "last week"}
+WEEK_MEANT = re.compile("|".join(A_WEEK_ON), re.IGNORECASE)
+
+
+def a_week_on(text: str) -> str:
+    """A sentence of ours about a week and the next one, as it is read in that next one.
+
+    >>> a_week_on("Lats: add 2 sets. They had about 2 this week."), a_week_on("This week had more than usual. Next week it stays as it is.")
+    ('Lats: add 2 sets. They had about 2 last week.', 'Last week had more than usual. This week it stays as it is.')
+    >>> a_week_on("Keep next week as it was."), a_week_on("Nothing stands out this week.")
+    ('Keep this week as the last one was.', 'Nothing stood out last week.')
+    """
+    return WEEK_MEANT.sub(lambda found: begun(A_WEEK_ON[found[0].lower()]) if found[0][0].isupper() else A_WEEK_ON[found[0].lower()], text)
+
+
+def easy_then(monday: date) -> str:
+    """That the week after the one that the changes are for is to be easy.
+
+    >>> easy_then(date(2026, 11, 30))
+    'Then, from 30 November: the easy week.'
+    """
+    return f"Then, from {day(monday, year=False)}: the easy week."
 
 
 def done(sessions: float, hard_sets: float, usual: float | None, planned: float | None, when: str) -> str:
-    """The week's sets, of those planned where there was a plan, else beside what is usual. when: one of THIS_WEEK, SO_FAR and LAST_OF_LOG.
+    """The week's sets, of those planned where there was a plan, else beside what is usual. when: one of THIS_WEEK, LAST_WEEK, SO_FAR and LAST_OF_LOG.
 
     >>> done(4, 86.0, 66.0, None, THIS_WEEK)
     '4 sessions and 86 hard sets this week; usual is 66.'
@@ -249,10 +272,10 @@ def shares(parts: int, short: int, acted_on: Sequence[str], above: Sequence[str]
     >>> shares(12, 3, ["rear delt (back of the shoulder)"], [], True), shares(12, 3, [], [], True), shares(12, 9, ["lats", "chest", "abs"], [], True)
     ('9 of 12 parts had their share; next comes rear delt (back of the shoulder)', '9 of 12 parts had their share', 'Next come lats and chest')
     >>> shares(12, 0, [], ["lats"], True), shares(12, 0, [], [], True), shares(12, 9, [], [], True), shares(12, 12, ["lats"], [], False)
-    ('Every part had its share, and lats had more', 'Every part had its share', 'The sets of the week, part by part', 'No training this week')
+    ('Every part had its share, and lats had more', 'Every part had its share', 'The sets of the week, part by part', 'No training in the week')
     """
     if not trained:
-        return "No training this week"
+        return "No training in the week"
     if not short:
         return "Every part had its share" + (f", and {listed(above[:NEXT_NAMED])} had more" if above else "")
     named = acted_on[:NEXT_NAMED]
