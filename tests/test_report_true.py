@@ -6,13 +6,16 @@ from datetime import date, timedelta
 from pathlib import Path
 
 import pandas as pd
+import pytest
 
+from dashboard.queries import balance
 from dashboard.queries.kept import store_at
 from dashboard.report import content
 from dashboard.report.content import Report, gather
 from dashboard.sentences import client
 from dashboard.standing.refresh import refresh
 from etl.store import said as records
+from etl.store.marked_weeks import EASY, mark_week
 from tests.logs import bring
 
 FIRST = date(2026, 1, 5)  # a Monday
@@ -111,3 +114,19 @@ def test_a_deload_that_is_due_in_the_week_of_the_changes_is_theirs(store: Path):
     block(store, monday(9), monday(9))
     plan = told(store, 8, monday(9)).plan
     assert plan.lines[0].startswith("Take the easy week that is due this week: ") and not any("Then" in line for line in plan.lines)
+
+
+# --- parts ----------------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("mark", [*EASY, None])
+def test_in_an_easy_week_no_part_is_called_short(store: Path, mark: str | None):
+    """Marked as one, or by what was done."""
+    log(store, [*steady("Barbell row", 50, range(8)), *steady("Bench press", 60, range(8)), f"{monday(8)},Barbell row,50,8,3", f"{monday(8)},Bench press,60,8,3"], 9)
+    if mark:
+        mark_week(store, "Ida", monday(8), mark)
+        refresh(store, today=monday(9))
+    assert balance.shown(store_at(store), "Ida", monday(8))[1] is not None
+    shelf, before = told(store, 8).figures[-1], told(store, 7).figures[-1]
+    assert shelf.title == client.EASY_WEEK and "short" not in shelf.words and " short" not in str(shelf.chart.to_dict())
+    assert "short" in before.words and before.title != client.EASY_WEEK

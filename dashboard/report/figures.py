@@ -75,7 +75,7 @@ def _stair(store: Store, athlete: str, week: date, weeks: int, unit: str, colour
 
 def _shelf(store: Store, athlete: str, week: date, colours: Look, acted_on: Sequence[str]) -> Figure | None:
     """The parts in focus that are nearest to the low end of their aim, in the catalogue's order."""
-    found = balance.parts(store, athlete, week)
+    found, easy = balance.shown(store, athlete, week)
     focus = found[found["in_focus"].astype(bool)]
     if focus.empty:
         return None
@@ -84,7 +84,7 @@ def _shelf(store: Store, athlete: str, week: date, colours: Look, acted_on: Sequ
     chart = shelf.shelf(shown, history, colours, _reach(shown, history))
     beside = f"Of {len(focus)} parts the {len(shown)} with least to spare are shown." if len(shown) < len(focus) else ""
     short, above = (focus[focus["status"] == status].set_index("part")["name"] for status in ("below", "above"))
-    title = say.shares(len(focus), len(short), [with_place(part, short[part]) for part in acted_on if part in short.index], above.tolist(), bool(focus["dose"].any()))
+    title = say.EASY_WEEK if easy is not None else say.shares(len(focus), len(short), [with_place(part, short[part]) for part in acted_on if part in short.index], above.tolist(), bool(focus["dose"].any()))
     places = "; ".join(f"{row.name_}: {PLACES[row.part]}" for row in shown.rename(columns={"name": "name_"}).itertuples() if row.part in PLACES)
     return Figure(title, chart, shelf.in_words(shown, week, "how sure that is"), " ".join(filter(None, [READ_SHELF, beside, f"{begun(places)}." if places else ""])))
 

@@ -261,6 +261,7 @@ def restart(days: int, rules: Rules = RULES) -> str:
     return f"Begin with about {number(100 * first, 0)}\u00a0% of what was usual, and go up from week to week."
 
 
+EASY_WEEK = "An easy week: no part is judged by its sets"  # why it was easy may be an illness, which is not told
 NEXT_NAMED = 2  # parts that a title names
 
 
