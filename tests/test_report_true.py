@@ -10,6 +10,7 @@ import pytest
 
 from dashboard.queries import balance
 from dashboard.queries.kept import store_at
+from dashboard.queries.review import review
 from dashboard.report import content
 from dashboard.report.content import Report, gather
 from dashboard.sentences import client
@@ -130,3 +131,13 @@ def test_in_an_easy_week_no_part_is_called_short(store: Path, mark: str | None):
     shelf, before = told(store, 8).figures[-1], told(store, 7).figures[-1]
     assert shelf.title == client.EASY_WEEK and "short" not in shelf.words and " short" not in str(shelf.chart.to_dict())
     assert "short" in before.words and before.title != client.EASY_WEEK
+
+
+@pytest.mark.parametrize(("athlete", "week"), [("Mina", date(2026, 9, 7)), ("Oskar", date(2026, 7, 27)), ("Oskar", date(2026, 9, 28))])
+def test_the_parts_that_had_their_share_are_the_reviews_covered_ones(sample_store, athlete: str, week: date):
+    """A part that has its sets from what helps it, and fewer than two of its own, is not short and not covered."""
+    found, shelf = review(store_at(sample_store), athlete, week), gather(store_at(sample_store), athlete, week).figures[-1]
+    held = sum(part["status"] != "below" for part in found["parts"] if part["in_focus"]) - found["covered_parts"]
+    assert held == {"Mina": 2, "Oskar": 1}[athlete] * (week != date(2026, 9, 28))
+    assert shelf.title.startswith(f"{found['covered_parts']} of {found['focus_parts']} parts had their share")
+    assert "fewer than two" not in shelf.reading if not held else client.indirect(held) in shelf.reading

@@ -14,6 +14,7 @@ from dashboard.charts import ribbon, shelf, stair
 from dashboard.look import Look
 from dashboard.queries import balance, presented
 from dashboard.queries import stair as stair_of
+from dashboard.queries import week as week_of
 from dashboard.queries.kept import Store
 from dashboard.sentences.ribbon import Ribbon
 from dashboard.sentences.numbers import begun
@@ -84,9 +85,13 @@ def _shelf(store: Store, athlete: str, week: date, colours: Look, acted_on: Sequ
     chart = shelf.shelf(shown, history, colours, _reach(shown, history))
     beside = f"Of {len(focus)} parts the {len(shown)} with least to spare are shown." if len(shown) < len(focus) else ""
     short, above = (focus[focus["status"] == status].set_index("part")["name"] for status in ("below", "above"))
-    title = say.EASY_WEEK if easy is not None else say.shares(len(focus), len(short), [with_place(part, short[part]) for part in acted_on if part in short.index], above.tolist(), bool(focus["dose"].any()))
+    done = week_of.done(store, athlete, week)
+    indirect = done["focus_parts"] - done["covered"] - len(short) if easy is None else 0
+    title = say.EASY_WEEK if easy is not None else say.shares(
+        done["focus_parts"], done["covered"], [with_place(part, short[part]) for part in acted_on if part in short.index], above.tolist(), bool(focus["dose"].any()))
+    beside = [beside, say.indirect(indirect) if indirect else ""]
     places = "; ".join(f"{row.name_}: {PLACES[row.part]}" for row in shown.rename(columns={"name": "name_"}).itertuples() if row.part in PLACES)
-    return Figure(title, chart, shelf.in_words(shown, week, "how sure that is"), " ".join(filter(None, [READ_SHELF, beside, f"{begun(places)}." if places else ""])))
+    return Figure(title, chart, shelf.in_words(shown, week, "how sure that is"), " ".join(filter(None, [READ_SHELF, *beside, f"{begun(places)}." if places else ""])))
 
 
 def _reach(parts: pd.DataFrame, history: pd.DataFrame) -> float:

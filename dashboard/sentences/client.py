@@ -265,23 +265,33 @@ EASY_WEEK = "An easy week: no part is judged by its sets"  # why it was easy may
 NEXT_NAMED = 2  # parts that a title names
 
 
-def shares(parts: int, short: int, acted_on: Sequence[str], above: Sequence[str], trained: bool) -> str:
+def shares(parts: int, covered: int, acted_on: Sequence[str], above: Sequence[str], trained: bool) -> str:
     """Whether the parts in focus had their share of the week, as a title: how many did, where that is most of them, and which the plan is about.
 
-    parts, short: how many there are, and how many went short. acted_on, above: names of parts, those that get more next week and those that had more.
+    parts, covered: how many there are, and how many are covered, as the review counts them. acted_on, above: names of parts, those that get more next
+    week and those that had more.
 
-    >>> shares(12, 3, ["rear delt (back of the shoulder)"], [], True), shares(12, 3, [], [], True), shares(12, 9, ["lats", "chest", "abs"], [], True)
+    >>> shares(12, 9, ["rear delt (back of the shoulder)"], [], True), shares(12, 9, [], [], True), shares(12, 3, ["lats", "chest", "abs"], [], True)
     ('9 of 12 parts had their share; next comes rear delt (back of the shoulder)', '9 of 12 parts had their share', 'Next come lats and chest')
-    >>> shares(12, 0, [], ["lats"], True), shares(12, 0, [], [], True), shares(12, 9, [], [], True), shares(12, 12, ["lats"], [], False)
+    >>> shares(12, 12, [], ["lats"], True), shares(12, 12, [], [], True), shares(12, 3, [], [], True), shares(12, 0, ["lats"], [], False)
     ('Every part had its share, and lats had more', 'Every part had its share', 'The sets of the week, part by part', 'No training in the week')
     """
     if not trained:
         return "No training in the week"
-    if not short:
+    if covered == parts:
         return "Every part had its share" + (f", and {listed(above[:NEXT_NAMED])} had more" if above else "")
     named = acted_on[:NEXT_NAMED]
-    said = [f"{number(parts - short)} of {number(parts)} parts had their share"] * (2 * short <= parts) + [f"next come{'s' * (len(named) == 1)} {listed(named)}"] * bool(named)
+    said = [f"{number(covered)} of {number(parts)} parts had their share"] * (2 * covered >= parts) + [f"next come{'s' * (len(named) == 1)} {listed(named)}"] * bool(named)
     return begun("; ".join(said)) or "The sets of the week, part by part"
+
+
+def indirect(parts: int) -> str:
+    """Parts that are not short and not covered.
+
+    >>> indirect(1), indirect(2)
+    ('1 part has its sets, but fewer than two that train it directly.', '2 parts have their sets, but fewer than two that train them directly.')
+    """
+    return f"{counted(parts, 'part has its', 'parts have their')} sets, but fewer than two that train {'it' if parts == 1 else 'them'} directly."
 
 
 def of_target(measure: str, value: float, target: float, unit: str) -> str:
