@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -141,3 +142,11 @@ def test_the_parts_that_had_their_share_are_the_reviews_covered_ones(sample_stor
     assert held == {"Mina": 2, "Oskar": 1}[athlete] * (week != date(2026, 9, 28))
     assert shelf.title.startswith(f"{found['covered_parts']} of {found['focus_parts']} parts had their share")
     assert "fewer than two" not in shelf.reading if not held else client.indirect(held) in shelf.reading
+
+
+def test_the_shortest_part_stands_first_in_the_picture_and_is_the_one_to_watch(sample_store):
+    words = gather(store_at(sample_store), "Oskar", date(2026, 5, 4)).figures[-1].words
+    short = [float(one) for one in re.findall(r"([\d.]+) short", words)]
+    assert len(short) > 1 and short == sorted(short, reverse=True) and len(set(short)) > 1
+    flags = pd.DataFrame([{"kind": "below_band", "subject": one, "called": one, "numbers": {}} for one in ("hip_abductors", "rectus_femoris")])
+    assert content._watched(flags, pd.Series(["hip_abductors", "rectus_femoris"]), ["rectus_femoris", "hip_abductors"]).subject == "rectus_femoris"

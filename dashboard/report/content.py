@@ -10,9 +10,10 @@ from typing import Any
 
 import pandas as pd
 
+from dashboard.charts import shelf
 from dashboard.look import PRINT, Look
 from dashboard.measures.total_change import total_change
-from dashboard.queries import presented, ribbon, stair, strength, week as week_of
+from dashboard.queries import balance, presented, ribbon, stair, strength, week as week_of
 from dashboard.queries.kept import Store
 from dashboard.queries.words import WHOLE_BODY
 from dashboard.report.figures import Figure, figures
@@ -84,7 +85,8 @@ def gather(store: Store, athlete: str, week: date, weeks: int = MOST_WEEKS, colo
     judged = strength.exercises(store, athlete, logged)
     best = _best_trend(judged, week, weeks)
     following = week_of.following(store, athlete, week)
-    watched = None if away else _watched(week_of.flags(store, athlete, week), following["subject"])
+    shortest = shelf.shortest_first(balance.parts(store, athlete, week))["part"].tolist()
+    watched = None if away else _watched(week_of.flags(store, athlete, week), following["subject"], shortest)
     over_now = today is not None and presented.full_week(today) == week and today > until
     # The changes are for the week that runs where the report's is over, and where it runs itself and they come from the one before.
     planned_from = following["week"].iloc[0].date() if len(following) else week
@@ -97,7 +99,8 @@ def gather(store: Store, athlete: str, week: date, weeks: int = MOST_WEEKS, colo
         say.over_weeks(over["sessions"].sum(), int((over["sessions"] > 0).sum()), len(over)), say.no_set_since(last) if gone else "",
         Section("A gain", (_gain(store, judged, best, week, weeks, unit, away),)),
         Section("To watch", (say.EASIER_BACK if away else on(_watch(watched, acted_on)),)),
-        Section(on(say.NEXT_WEEK), (say.restart((seen - last).days),) if away and last else (*map(on, _plan(following)), *_then(store, athlete, planned_from)), listed=True),
+        Section(on(say.NEXT_WEEK), (say.restart((seen - last).days),) if away and last else (*map(on, _plan(following)), *_then(store, athlete, planned_from)),
+                listed=True),
         figures(store, athlete, week, weeks, unit, colours, lately, acted_on),
         _beside(store, athlete, week, weeks, judged, unit),
         say.COUNTS, (*say.cautions(week_of.cautions(store, athlete, week)), FOOT),
@@ -144,13 +147,15 @@ def _as_done(store: Store, row: Any, unit: str) -> str:
     return next((say.one_set(one.load_kg, one.reps, one.hold_s, one.rir, one.series.endswith(stair.WITH_BAND), unit) for one in known.itertuples()), "")
 
 
-def _watched(flags: pd.DataFrame, planned: pd.Series) -> Any | None:
+def _watched(flags: pd.DataFrame, planned: pd.Series, shortest: Sequence[str] = ()) -> Any | None:
     """The flag of the week that a client is told of: a jump or a return, then what the plan is about too, then the rest, each by its kind and the whole
-    body before its parts; not one that was planned as a load. planned: the subjects of next week's changes.
+    body before its parts, and of these the shortest; not one that was planned as a load. planned: the subjects of next week's changes. shortest: parts,
+    the largest shortage first.
     """
-    place = {kind: i for i, kind in enumerate(say.WATCHED)}
+    place, lacks = ({one: i for i, one in enumerate(ordered)} for ordered in (say.WATCHED, shortest))
     told = flags[flags["kind"].isin(place) & ~flags["numbers"].map(lambda n: bool(n.get("planned")))]
-    order = sorted(told.itertuples(), key=lambda f: (f.kind not in say.AT_ONCE, f.kind not in say.AT_ONCE and not _in_plan(f.subject, planned), place[f.kind], f.subject != WHOLE_BODY, f.subject))
+    order = sorted(told.itertuples(), key=lambda f: (
+        f.kind not in say.AT_ONCE, f.kind not in say.AT_ONCE and not _in_plan(f.subject, planned), place[f.kind], f.subject != WHOLE_BODY, lacks.get(f.subject, len(lacks)), f.subject))
     return order[0] if order else None
 
 

@@ -75,12 +75,12 @@ def _stair(store: Store, athlete: str, week: date, weeks: int, unit: str, colour
 
 
 def _shelf(store: Store, athlete: str, week: date, colours: Look, acted_on: Sequence[str]) -> Figure | None:
-    """The parts in focus that are nearest to the low end of their aim, in the catalogue's order."""
+    """The parts in focus that are nearest to the low end of their aim, the shortest first."""
     found, easy = balance.shown(store, athlete, week)
     focus = found[found["in_focus"].astype(bool)]
     if focus.empty:
         return None
-    shown = focus.loc[focus["headroom"].nsmallest(PARTS_SHOWN).index.sort_values()].assign(fill="")
+    shown = shelf.shortest_first(focus).head(PARTS_SHOWN).assign(fill="")
     history = balance.history(store, athlete, week, HISTORY_WEEKS)
     chart = shelf.shelf(shown, history, colours, _reach(shown, history))
     beside = f"Of {len(focus)} parts the {len(shown)} with least to spare are shown." if len(shown) < len(focus) else ""
