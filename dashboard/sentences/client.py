@@ -11,7 +11,7 @@ import pandas as pd
 
 from dashboard.sentences.cautions import BY_TOPIC
 from dashboard.sentences.grammar import plural
-from dashboard.sentences.numbers import begun, counted, day, listed, number, sets
+from dashboard.sentences.numbers import begun, counted, day, number, sets
 from dashboard.sentences.units import from_kg, in_unit, load
 from etl.settings import RULES, Rules
 
@@ -164,7 +164,7 @@ def one_set(load_kg: float, reps: float, seconds: float, reserve: float, band: b
     much = counted(reps, "repetition", "repetitions") if reps == reps else counted(seconds, "second", "seconds") if seconds == seconds else ""
     told = in_unit(f"{number(abs(load_kg), 2)} kg", unit)
     by = [f"{told} of help"] * (load_kg < 0) + ["a band"] * band + [f"{number(reserve) if reserve else 'none'} in reserve"] * (reserve == reserve)
-    return much and much + f" at {told}" * (load_kg > 0) + f" with {listed(by)}" * bool(by)
+    return much and much + f" at {told}" * (load_kg > 0) + f" with {' and '.join(by)}" * bool(by)
 
 
 def best(name: str, now: str, since: date, past: bool) -> str:
@@ -279,9 +279,9 @@ def shares(parts: int, covered: int, acted_on: Sequence[str], above: Sequence[st
     if not trained:
         return "No training in the week"
     if covered == parts:
-        return "Every part had its share" + (f", and {listed(above[:NEXT_NAMED])} had more" if above else "")
+        return "Every part had its share" + (f", and {' and '.join(above[:NEXT_NAMED])} had more" if above else "")
     named = acted_on[:NEXT_NAMED]
-    said = [f"{number(covered)} of {number(parts)} parts had their share"] * (2 * covered >= parts) + [f"next come{'s' * (len(named) == 1)} {listed(named)}"] * bool(named)
+    said = [f"{number(covered)} of {number(parts)} parts had their share"] * (2 * covered >= parts) + [f"next come{'s' * (len(named) == 1)} {' and '.join(named)}"] * bool(named)
     return begun("; ".join(said)) or "The sets of the week, part by part"
 
 
