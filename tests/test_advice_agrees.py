@@ -10,6 +10,7 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
+from dashboard.app_pages import week_parts
 from dashboard.charts import shelf
 from dashboard.queries import balance
 from dashboard.queries import strength as strength_of
@@ -339,3 +340,20 @@ def test_an_exercise_that_is_undecided_for_months_is_named_where_it_is_of_the_fo
     say(store, "Ida", focus=["soleus"])
     refresh(store, today=TODAY)
     assert strength_of.long_open(store_at(store), "Ida", LAST) == []
+
+
+def test_to_remember_says_next_week_once(store: Path):
+    assert remember(40, 39, NOTHING, advice(plan.ramp(0.85, 45.0))) == "All of the usual work is done; about 38 hard sets in all next week."
+    assert remember(40, 39, NOTHING, advice(plan.after_easy(36.0, "holiday"))) == "All of the usual work is done; next week: go back to what was usual, about 36 hard sets."
+
+
+def test_one_is_told_as_one(store: Path, run, open_page, monkeypatch):
+    log(store, week(LAST, days=(0,)) + f"{LAST},Ida,Unheard of thing,1,20,8,2,,\n")
+    told = run("review", "--store", str(store), "--athlete", "Ida")[1]
+    assert "  1 session, " in told and "  1 set of exercises that the catalogue lacks" in told
+    shown = unescaped(all_text(open_page(store, athlete="Ida", week=str(LAST))))
+    assert "1 set of this week, of exercises" in shown
+    drawn = []
+    monkeypatch.setattr(week_parts.page, "figures", drawn.extend)
+    week_parts.figures(weeks_of.done(store_at(store), "Ida", LAST))
+    assert drawn[0] == ("Sessions", "1", "on 1 day")

@@ -33,7 +33,8 @@ def remember(done: float, usual: float, parts: pd.DataFrame, following: pd.DataF
         easy = "; and take the easy week" if following["action"].str.startswith(TAKE_EASY).any() else ""
         return f"{begun(named)} hurt{'s' if len(hurting) == 1 else ''}, and that comes first: {first}{easy}."
     first = following["action"].iloc[0] if len(following) else ""
-    return begun(f"{_good(done, usual, parts, so_far)}; {f'next week: {_told(first)}' if first else KEEP}.")
+    ahead = "" if "next week" in first.lower() else "next week: "  # a change that names the week itself
+    return begun(f"{_good(done, usual, parts, so_far)}; {f'{ahead}{_told(first)}' if first else KEEP}.")
 
 
 def hurts(place: str, about: Sequence[str]) -> str:
