@@ -10,7 +10,7 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from dashboard.app_pages.week_parts import quiet
+from dashboard.app_pages import week_parts
 from dashboard.charts import shelf
 from dashboard.queries import balance
 from dashboard.queries import strength as strength_of
@@ -355,5 +355,22 @@ def test_names_that_wait_come_first_and_no_part_is_filled_before(store: Path):
 
 def test_a_running_week_says_that_load_is_judged_at_its_end():
     done = {"hard_sets": 90.0, "usual_hard_sets": 45.0, "so_far": True}
-    assert quiet(done) == "90 hard sets so far; usual is 45 in a whole week. Changes of load are judged at its end."
-    assert quiet(done | {"so_far": False}) == "90 hard sets against a usual 45; no change of load stood out."
+    assert week_parts.quiet(done) == "90 hard sets so far; usual is 45 in a whole week. Changes of load are judged at its end."
+    assert week_parts.quiet(done | {"so_far": False}) == "90 hard sets against a usual 45; no change of load stood out."
+
+
+def test_to_remember_says_next_week_once(store: Path):
+    assert remember(40, 39, NOTHING, advice(plan.ramp(0.85, 45.0))) == "All of the usual work is done; about 38 hard sets in all next week."
+    assert remember(40, 39, NOTHING, advice(plan.after_easy(36.0, "holiday"))) == "All of the usual work is done; next week: go back to what was usual, about 36 hard sets."
+
+
+def test_one_is_told_as_one(store: Path, run, open_page, monkeypatch):
+    log(store, week(LAST, days=(0,)) + f"{LAST},Ida,Unheard of thing,1,20,8,2,,\n")
+    told = run("review", "--store", str(store), "--athlete", "Ida")[1]
+    assert "  1 session, " in told and "  1 set of exercises that the catalogue lacks" in told
+    shown = unescaped(all_text(open_page(store, athlete="Ida", week=str(LAST))))
+    assert "1 set of this week, of exercises" in shown
+    drawn = []
+    monkeypatch.setattr(week_parts.page, "figures", drawn.extend)
+    week_parts.figures(weeks_of.done(store_at(store), "Ida", LAST))
+    assert drawn[0] == ("Sessions", "1", "on 1 day")

@@ -249,7 +249,7 @@ def test_the_next_step_is_the_planners(asked: Store):
 
 @pytest.mark.parametrize(("week", "title"), [
     (0, "on the first step since 5 January"), (4, "on the third step since 26 January"), (8, "on the fifth step since 16 February"),
-    (9, "on the fifth step since 16 February"), (11, "back on the third step since 9 March"), (12, "on the fifth step since 30 March"),
+    (9, "up to the fifth step, last on 5 March; knee push-up on 12 March"), (11, "back on the third step since 9 March"), (12, "on the fifth step since 30 March"),
     (18, "on the seventh step since 27 April"), (23, "on the seventh step, last done on 14 May")])
 def test_the_title_says_the_step_and_since_when(asked: Store, week: int, title: str):
     assert chart.finding(climb(asked, week)) == f"Push-up (horizontal press): {title}"
@@ -262,6 +262,17 @@ def test_a_title_names_the_year_where_it_is_another(asked: Store):
 
 def test_loads_say_the_load(asked: Store):
     assert chart.finding(stair.stair(asked, "Ben", "loads:dumbbell_curl", monday(19))) == "Dumbbell curl: at 8 kg since 20 April"
+
+
+def test_a_title_does_not_say_since_where_a_later_session_was_on_a_lower_load_only(tmp_path: Path):
+    loads = [120, 125, 127.5, 125]
+    rows = [f"{monday(week)},Deadlift,1,{load},5,,2,70" for week, load in enumerate(loads)]
+    for told, sets in (("up to 127.5 kg, last on 19 January; 125 kg on 26 January", rows), ("at 127.5 kg since 19 January", [*rows, f"{monday(3)},Deadlift,2,127.5,5,,2,70"])):
+        path = tmp_path / f"{len(sets)}.duckdb"
+        keep(path, understand([("ida.csv", log(sets))], Answers(athlete="Ida"), today=date(2026, 11, 1)))
+        refresh(path, today=date(2026, 11, 1))
+        of = stair.stair(store_at(path), "Ida", next(iter(stair.stairs(store_at(path), "Ida", monday(3)))), monday(3))
+        assert chart.finding(of).endswith(f"eadlift: {told}")
 
 
 def test_words_say_each_step_from_the_lowest_and_the_next(asked: Store):

@@ -48,7 +48,7 @@ def test_a_report_of_now_ends_with_the_last_full_week_and_says_since_when_there_
     week = presented.last_week(store, "Ida", TODAY)
     assert week == LAST_FULL == presented.last_week(store, "Bo", TODAY)
     told = gather(store, "Ida", week, today=TODAY)
-    assert told.since == "No set since 5 March 2026." and told.done.startswith("No training this week")
+    assert told.since == "No set since 5 March 2026." and told.done.startswith("No training last week") and told.plan.title == "This week"
     assert told.over == "16 sessions in the last 12 weeks, with training in 8 of them."
     assert [told.watch.lines, told.plan.lines] == [("The first weeks back go easier.",), ("Begin with about 50\xa0% of what was usual, and go up from week to week.",)]
     assert len(re.findall(r"\d+ \w+ 0 hard sets, usual [\d.]+, away", told.figures[0].words)) == 4

@@ -66,7 +66,7 @@ def figures(done: dict[str, Any]) -> None:
     """Done against usual, each with its unit."""
     usual, planned = done["usual_hard_sets"], done["planned_sets"]
     shown = [
-        ("Sessions", number(done["sessions"]), f"on {number(done['days'])} days"),
+        ("Sessions", number(done["sessions"]), f"on {counted(done['days'], 'day', 'days')}"),
         ("Hard sets", number(done["hard_sets"]), f"usual {number(usual)}" if pd.notna(usual) else "no usual yet"),
         ("Repetitions", number(done["repetitions"]), "in all sets"), ("Holds", number(done["hold_s"], 0), "seconds"),
         ("Planned sets", number(planned), f"{number(done['hard_sets'])} done"),
@@ -170,7 +170,7 @@ def to_look_at(choice: Choice, done: dict[str, Any], flags: pd.DataFrame) -> Non
     """Entries to check, and names that wait for a decision."""
     entries = flags.loc[flags["kind"] == "check_entry", "message"].tolist()
     if done["unmatched_sets"]:
-        entries.append(f"{number(done['unmatched_sets'])} sets of this week have an exercise that is not matched yet; they count in no part.")
+        entries.append(f"{counted(done['unmatched_sets'], 'set', 'sets')} of this week, of exercises that are not matched yet: counted in no part.")
     if entries:
         st.header("Entries that need a look")
         st.markdown("\n".join(f"- {escape(entry)}" for entry in entries))

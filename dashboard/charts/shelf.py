@@ -86,7 +86,7 @@ class _Scales:
     def __init__(self, drawn: shelf_rows.Drawn) -> None:
         self.drawn = drawn
         scale = alt.Scale(domain=[0, drawn.right], nice=False, zero=False)
-        axis = alt.Axis(title="hard sets this week", titleAnchor="start", values=drawn.ticks, grid=False, domain=False, ticks=False, format="d")
+        axis = alt.Axis(title="hard sets in the week", titleAnchor="start", values=drawn.ticks, grid=False, domain=False, ticks=False, format="d")
         self.x = alt.X("x:Q", scale=scale, axis=axis)
         self.y = alt.Y("y:Q", scale=alt.Scale(domain=[drawn.height, 0], nice=False, zero=False), axis=None)
 

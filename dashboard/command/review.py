@@ -21,7 +21,7 @@ from dashboard.queries.week import flag_messages
 from dashboard.queries.words import called
 from dashboard.sentences.dose import RANGES, has_range, not_judged, weakest
 from dashboard.sentences.dose import not_distinguishable as told_apart
-from dashboard.sentences.numbers import amount, number, sets, signed
+from dashboard.sentences.numbers import amount, counted, number, sets, signed
 from dashboard.sentences.load import JUMPS, without_plan
 from dashboard.sentences.marks import WORDS as MARKED_AS
 from dashboard.sentences.plan import comes_from
@@ -85,7 +85,7 @@ def _flags(r: dict[str, Any]) -> list[str]:
 def _done(done: dict[str, Any], marked: str | None) -> list[str]:
     usual = f" (usual {number(done['usual_hard_sets'])})" if done["usual_hard_sets"] is not None else " (no usual yet)"
     planned = f" of {number(done['planned'])} planned" if done["planned"] is not None else ""
-    lines = ["Done", f"  {done['sessions']} sessions, {sets(done['hard_sets'])}{planned}{usual}, {number(done['repetitions'], 0)} repetitions"]
+    lines = ["Done", f"  {counted(done['sessions'], 'session', 'sessions')}, {sets(done['hard_sets'])}{planned}{usual}, {number(done['repetitions'], 0)} repetitions"]
     if done["hold_s"]:
         lines.append(f"  {number(done['hold_s'], 0)} s held")
     lines.append(f"  effort logged on {number(100 * (done['effort_logged_share'] or 0), 0)} % of sets")
@@ -94,7 +94,7 @@ def _done(done: dict[str, Any], marked: str | None) -> list[str]:
     if done["deload"]:
         lines.append("  an easy week (a deload): left out of trends and of what is usual")
     if done["unmatched_sets"]:
-        lines.append(f"  {done['unmatched_sets']} sets of exercises that the catalogue lacks: counted in all, in no part")
+        lines.append(f"  {counted(done['unmatched_sets'], 'set', 'sets')} of exercises that the catalogue lacks: counted in all, in no part")
     return lines
 
 

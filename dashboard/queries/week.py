@@ -95,9 +95,9 @@ def cautions(store: Store, athlete: str, week: date) -> list[str]:
 
 
 def easy(store: Store, athlete: str, week: date) -> str | None:
-    """Why the week's doses are not judged, a key of `sentences.dose.EASY`; None where they are."""
-    (row,) = rows(store, EASY_WEEK, athlete, week).itertuples()
-    if not row.deload:
+    """Why the week's doses are not judged, a key of `sentences.dose.EASY`; None where they are, and for a week after the log's end."""
+    row = next(rows(store, EASY_WEEK, athlete, week).itertuples(), None)
+    if row is None or not row.deload:
         return None
     return row.mark if row.mark in EASY else "due" if row.due else ""
 

@@ -10,9 +10,10 @@ from typing import Any
 
 import pandas as pd
 
+from dashboard.charts import shelf
 from dashboard.look import PRINT, Look
 from dashboard.measures.total_change import total_change
-from dashboard.queries import presented, ribbon, strength, week as week_of
+from dashboard.queries import balance, presented, ribbon, stair, strength, week as week_of
 from dashboard.queries.kept import Store
 from dashboard.queries.words import WHOLE_BODY
 from dashboard.report.figures import Figure, figures
@@ -23,8 +24,9 @@ from dashboard.sentences.plain_parts import with_place
 from dashboard.sentences.ribbon import Ribbon
 
 DECIDED = "What was decided"
-PROGRESSING = "progressing"
+PROGRESSING, TOO_LITTLE = "progressing", "too_little_data"
 CLEAREST = ("e1rm", "per_kg", "reps", "hold")  # measures, the one that says most of strength first
+RECENT_WEEKS = 4  # [D] a best that is older at the end of the report says where somebody was, not where they are
 FEWEST_WEEKS, MOST_WEEKS = 8, 12  # [C] what a coach shows: a month is too short for a trend, half a year too long to remember
 
 
@@ -68,7 +70,8 @@ class Report:
 def gather(store: Store, athlete: str, week: date, weeks: int = MOST_WEEKS, colours: Look = PRINT, today: date | None = None) -> Report:
     """The report of the `weeks` weeks that end with the week of the Monday `week`, which may lie after the log's end. colours: of its pictures.
 
-    today: where the report is of now and not of a week that was asked for: up to that day a set is looked for, before it is said that there is none.
+    today: where the report is of now and not of a week that was asked for: up to that day a set is looked for, before it is said that there is none;
+    where it lies in the week after, that one is "this week" and the report's is "last week".
     """
     until, logged = week + timedelta(days=6), presented.logged_week(store, athlete, week)
     over = presented.sessions(store, athlete, week, weeks)
@@ -82,15 +85,22 @@ def gather(store: Store, athlete: str, week: date, weeks: int = MOST_WEEKS, colo
     judged = strength.exercises(store, athlete, logged)
     best = _best_trend(judged, week, weeks)
     following = week_of.following(store, athlete, week)
-    watched = None if away else _watched(week_of.flags(store, athlete, week), following["subject"])
+    shortest = shelf.shortest_first(balance.parts(store, athlete, week))["part"].tolist()
+    watched = None if away else _watched(week_of.flags(store, athlete, week), following["subject"], shortest)
+    over_now = today is not None and presented.full_week(today) == week and today > until
+    # The changes are for the week that runs where the report's is over, and where it runs itself and they come from the one before.
+    planned_from = following["week"].iloc[0].date() if len(following) else week
+    on = say.a_week_on if over_now or planned_from < week else str
     acted_on = [subject for subject in dict.fromkeys(following["subject"]) if subject]
     return Report(
         athlete, week, until, say.heading(len(over), until),
-        say.done(done["sessions"], done["hard_sets"], done["usual_hard_sets"], planned, say.SO_FAR if done["so_far"] else say.LAST_OF_LOG if gone and not away else say.THIS_WEEK),
+        say.done(done["sessions"], done["hard_sets"], done["usual_hard_sets"], planned,
+                 say.SO_FAR if done["so_far"] else say.LAST_OF_LOG if gone and not away else say.LAST_WEEK if over_now else say.THIS_WEEK),
         say.over_weeks(over["sessions"].sum(), int((over["sessions"] > 0).sum()), len(over)), say.no_set_since(last) if gone else "",
-        Section("A gain", (_gain(judged, best, week, weeks, unit, away),)),
-        Section("To watch", (say.EASIER_BACK if away else _watch(watched, acted_on),)),
-        Section("Next week", (say.restart((seen - last).days),) if away and last else _plan(following), listed=True),
+        Section("A gain", (_gain(store, judged, best, week, weeks, unit, away),)),
+        Section("To watch", (say.EASIER_BACK if away else on(_watch(watched, acted_on)),)),
+        Section(on(say.NEXT_WEEK), (say.restart((seen - last).days),) if away and last else (*map(on, _plan(following)), *_then(store, athlete, planned_from)),
+                listed=True),
         figures(store, athlete, week, weeks, unit, colours, lately, acted_on),
         _beside(store, athlete, week, weeks, judged, unit),
         say.COUNTS, (*say.cautions(week_of.cautions(store, athlete, week)), FOOT),
@@ -114,25 +124,38 @@ def _begins(week: date, weeks: int) -> pd.Timestamp:
     return pd.Timestamp(week) - pd.Timedelta(weeks=weeks - 1)
 
 
-def _gain(judged: pd.DataFrame, best: pd.Series | None, week: date, weeks: int, unit: str, away: bool) -> str:
+def _gain(store: Store, judged: pd.DataFrame, best: pd.Series | None, week: date, weeks: int, unit: str, away: bool) -> str:
+    recent = pd.Timestamp(week) - pd.Timedelta(weeks=RECENT_WEEKS - 1)
     if best is not None:
         over = max(1, round(min((best["fit_to"] - best["fit_from"]).days / 7, weeks)))
         return say.gain(best["name"], best["measure"], total_change(best["rate_low"], over), total_change(best["rate_high"], over), over,
-                        say.value(best["measure"], best["value"], unit), best["fit_to"].date() if away else None)
+                        say.value(best["measure"], best["value"], unit), best["fit_to"].date() if away or best["fit_to"] < recent else None)
     lately = judged[judged["best_since"] >= _begins(week, weeks)].sort_values("best_since", ascending=False)
     for row in lately.itertuples():
-        if now := say.value(row.measure, row.best_value, unit):
-            return say.best(row.name, now, row.best_since)
-    return say.NO_GAIN_AWAY if away else say.NO_GAIN
+        if now := _as_done(store, row, unit) or say.value(row.measure, row.best_value, unit):
+            return say.best(row.name, now, row.best_since, row.best_since < recent)
+    if away:
+        return say.NO_GAIN_AWAY
+    known = (judged["verdict"] != TOO_LITTLE) | (judged["best_since"] < _begins(week, weeks))
+    return say.NOTHING_ROSE if known.any() else say.NO_GAIN
 
 
-def _watched(flags: pd.DataFrame, planned: pd.Series) -> Any | None:
+def _as_done(store: Store, row: Any, unit: str) -> str:
+    """The set behind a best, in words; '' where it is not at hand."""
+    known = strength.bests(store, row.athlete, row.exercise, row.measure, row.week.date())
+    known = known[known["date"] == row.best_since].sort_values("value", ascending=False)
+    return next((say.one_set(one.load_kg, one.reps, one.hold_s, one.rir, one.series.endswith(stair.WITH_BAND), unit) for one in known.itertuples()), "")
+
+
+def _watched(flags: pd.DataFrame, planned: pd.Series, shortest: Sequence[str] = ()) -> Any | None:
     """The flag of the week that a client is told of: a jump or a return, then what the plan is about too, then the rest, each by its kind and the whole
-    body before its parts; not one that was planned as a load. planned: the subjects of next week's changes.
+    body before its parts, and of these the shortest; not one that was planned as a load. planned: the subjects of next week's changes. shortest: parts,
+    the largest shortage first.
     """
-    place = {kind: i for i, kind in enumerate(say.WATCHED)}
+    place, lacks = ({one: i for i, one in enumerate(ordered)} for ordered in (say.WATCHED, shortest))
     told = flags[flags["kind"].isin(place) & ~flags["numbers"].map(lambda n: bool(n.get("planned")))]
-    order = sorted(told.itertuples(), key=lambda f: (f.kind not in say.AT_ONCE, f.kind not in say.AT_ONCE and not _in_plan(f.subject, planned), place[f.kind], f.subject != WHOLE_BODY, f.subject))
+    order = sorted(told.itertuples(), key=lambda f: (
+        f.kind not in say.AT_ONCE, f.kind not in say.AT_ONCE and not _in_plan(f.subject, planned), place[f.kind], f.subject != WHOLE_BODY, lacks.get(f.subject, len(lacks)), f.subject))
     return order[0] if order else None
 
 
@@ -150,6 +173,12 @@ def _watch(flag: Any | None, planned: Sequence[str]) -> str:
 def _plan(following: pd.DataFrame) -> tuple[str, ...]:
     told = (say.plan(with_place(row.subject, row.called), _placed(row), row.reason) for row in following.itertuples())
     return tuple(dict.fromkeys(filter(None, told))) or (say.HOLD,)
+
+
+def _then(store: Store, athlete: str, planned_from: date) -> tuple[str, ...]:
+    """What comes after the week that the changes are for. planned_from: the Monday of the week that they come from."""
+    after = planned_from + timedelta(weeks=2)
+    return (say.easy_then(after),) if presented.deload_due(store, athlete, after) else ()
 
 
 def _placed(row: Any) -> str:

@@ -14,6 +14,7 @@ from dashboard.charts import ribbon, shelf, stair
 from dashboard.look import Look
 from dashboard.queries import balance, presented
 from dashboard.queries import stair as stair_of
+from dashboard.queries import week as week_of
 from dashboard.queries.kept import Store
 from dashboard.sentences.ribbon import Ribbon
 from dashboard.sentences.numbers import begun
@@ -74,19 +75,23 @@ def _stair(store: Store, athlete: str, week: date, weeks: int, unit: str, colour
 
 
 def _shelf(store: Store, athlete: str, week: date, colours: Look, acted_on: Sequence[str]) -> Figure | None:
-    """The parts in focus that are nearest to the low end of their aim, in the catalogue's order."""
-    found = balance.parts(store, athlete, week)
+    """The parts in focus that are nearest to the low end of their aim, the shortest first."""
+    found, easy = balance.shown(store, athlete, week)
     focus = found[found["in_focus"].astype(bool)]
     if focus.empty:
         return None
-    shown = focus.loc[focus["headroom"].nsmallest(PARTS_SHOWN).index.sort_values()].assign(fill="")
+    shown = shelf.shortest_first(focus).head(PARTS_SHOWN).assign(fill="")
     history = balance.history(store, athlete, week, HISTORY_WEEKS)
     chart = shelf.shelf(shown, history, colours, _reach(shown, history))
     beside = f"Of {len(focus)} parts the {len(shown)} with least to spare are shown." if len(shown) < len(focus) else ""
     short, above = (focus[focus["status"] == status].set_index("part")["name"] for status in ("below", "above"))
-    title = say.shares(len(focus), len(short), [with_place(part, short[part]) for part in acted_on if part in short.index], above.tolist(), bool(focus["dose"].any()))
+    done = week_of.done(store, athlete, week)
+    indirect = done["focus_parts"] - done["covered"] - len(short) if easy is None else 0
+    title = say.EASY_WEEK if easy is not None else say.shares(
+        done["focus_parts"], done["covered"], [with_place(part, short[part]) for part in acted_on if part in short.index], above.tolist(), bool(focus["dose"].any()))
+    beside = [beside, say.indirect(indirect) if indirect else ""]
     places = "; ".join(f"{row.name_}: {PLACES[row.part]}" for row in shown.rename(columns={"name": "name_"}).itertuples() if row.part in PLACES)
-    return Figure(title, chart, shelf.in_words(shown, week, "how sure that is"), " ".join(filter(None, [READ_SHELF, beside, f"{begun(places)}." if places else ""])))
+    return Figure(title, chart, shelf.in_words(shown, week, "how sure that is"), " ".join(filter(None, [READ_SHELF, *beside, f"{begun(places)}." if places else ""])))
 
 
 def _reach(parts: pd.DataFrame, history: pd.DataFrame) -> float:

@@ -11,8 +11,8 @@ import pandas as pd
 
 from dashboard.sentences.cautions import BY_TOPIC
 from dashboard.sentences.grammar import plural
-from dashboard.sentences.numbers import begun, counted, day, listed, number, sets
-from dashboard.sentences.units import from_kg, load
+from dashboard.sentences.numbers import begun, counted, day, number, sets
+from dashboard.sentences.units import from_kg, in_unit, load
 from etl.settings import RULES, Rules
 
 HURTS = "Where something hurts, people commonly hold or lighten the load. Pain above 5 of 10, or pain that has lasted two weeks: have it seen by a qualified professional."
@@ -22,6 +22,7 @@ COUNTS = (
     "\u201cBetween\u201d tells how sure a gain is: the wider, the less.")
 NOTHING_STANDS_OUT = "Nothing stands out this week."
 NO_GAIN = "No gain can be told yet: a trend takes some weeks of the same exercise."
+NOTHING_ROSE = "Nothing rose clearly in these weeks."
 HOLD = "The rest stays as it is."
 NO_GAIN_AWAY = "No gain can be told of weeks without training."
 EASIER_BACK = "The first weeks back go easier."
@@ -33,11 +34,34 @@ def heading(weeks: int, until: date) -> str:
     return f"{counted(weeks, 'week', 'weeks')} to {day(until)}"
 
 
-THIS_WEEK, SO_FAR, LAST_OF_LOG = "this week", "this week so far", "in the last week of the log"
+THIS_WEEK, LAST_WEEK, SO_FAR, LAST_OF_LOG = "this week", "last week", "this week so far", "in the last week of the log"
+NEXT_WEEK = "Next week"
+A_WEEK_ON = {"next week as it was": "this week as the last one was", "stands out this week": "stood out last week", "next week": "this week", "this week": "last week"}
+WEEK_MEANT = re.compile("|".join(A_WEEK_ON), re.IGNORECASE)
+
+
+def a_week_on(text: str) -> str:
+    """A sentence of ours about a week and the next one, as it is read in that next one.
+
+    >>> a_week_on("Lats: add 2 sets. They had about 2 this week."), a_week_on("This week had more than usual. Next week it stays as it is.")
+    ('Lats: add 2 sets. They had about 2 last week.', 'Last week had more than usual. This week it stays as it is.')
+    >>> a_week_on("Keep next week as it was."), a_week_on("Nothing stands out this week.")
+    ('Keep this week as the last one was.', 'Nothing stood out last week.')
+    """
+    return WEEK_MEANT.sub(lambda found: begun(A_WEEK_ON[found[0].lower()]) if found[0][0].isupper() else A_WEEK_ON[found[0].lower()], text)
+
+
+def easy_then(monday: date) -> str:
+    """That the week after the one that the changes are for is to be easy.
+
+    >>> easy_then(date(2026, 11, 30))
+    'Then, from 30 November: the easy week.'
+    """
+    return f"Then, from {day(monday, year=False)}: the easy week."
 
 
 def done(sessions: float, hard_sets: float, usual: float | None, planned: float | None, when: str) -> str:
-    """The week's sets, of those planned where there was a plan, else beside what is usual. when: one of THIS_WEEK, SO_FAR and LAST_OF_LOG.
+    """The week's sets, of those planned where there was a plan, else beside what is usual. when: one of THIS_WEEK, LAST_WEEK, SO_FAR and LAST_OF_LOG.
 
     >>> done(4, 86.0, 66.0, None, THIS_WEEK)
     '4 sessions and 86 hard sets this week; usual is 66.'
@@ -111,10 +135,12 @@ def value(measure: str, value: float, unit: str) -> str:
 
     >>> value("e1rm", 30.62, "kg"), value("e1rm", 45.359237, "lb"), value("hold", 52.1, "kg"), value("per_kg", 1.2, "kg")
     ('about 31 kg for one repetition, as estimated', 'about 100 lb for one repetition, as estimated', 'about 52 seconds', '')
+    >>> value("reps", 11.0, "kg")
+    'about 11 repetitions to the limit, as estimated'
     """
     if pd.isna(value):
         return ""
-    return {"e1rm": f"about {load(value, unit)} for one repetition, as estimated", "reps": f"about {number(value, 0)} repetitions",
+    return {"e1rm": f"about {load(value, unit)} for one repetition, as estimated", "reps": f"about {number(value, 0)} repetitions to the limit, as estimated",
             "hold": f"about {number(value, 0)} seconds"}.get(measure, "")
 
 
@@ -126,9 +152,28 @@ def week_word(word: str) -> str:
     return AWAY.get(word, word)
 
 
-def best(name: str, now: str, since: date) -> str:
-    """A best of the weeks shown, where no trend can be told."""
-    return f"{begun(name)}: the best so far on {day(since, year=False)}, {now}."
+def one_set(load_kg: float, reps: float, seconds: float, reserve: float, band: bool, unit: str) -> str:
+    """A set as it was done; NaN for what is not known of it. load_kg: below 0 where it helps.
+
+    >>> nan = float("nan")
+    >>> one_set(40.0, 8.0, nan, 3.0, False, "kg"), one_set(nan, 12.0, nan, nan, True, "kg"), one_set(nan, nan, 52.0, nan, False, "kg")
+    ('8 repetitions at 40 kg with 3 in reserve', '12 repetitions with a band', '52 seconds')
+    >>> one_set(-20.0, 1.0, nan, 0.0, False, "kg"), one_set(9.0718, 8.0, nan, 1.0, True, "lb"), one_set(nan, nan, nan, nan, False, "kg")
+    ('1 repetition with 20 kg of help and none in reserve', '8 repetitions at 20 lb with a band and 1 in reserve', '')
+    """
+    much = counted(reps, "repetition", "repetitions") if reps == reps else counted(seconds, "second", "seconds") if seconds == seconds else ""
+    told = in_unit(f"{number(abs(load_kg), 2)} kg", unit)
+    by = [f"{told} of help"] * (load_kg < 0) + ["a band"] * band + [f"{number(reserve) if reserve else 'none'} in reserve"] * (reserve == reserve)
+    return much and much + f" at {told}" * (load_kg > 0) + f" with {' and '.join(by)}" * bool(by)
+
+
+def best(name: str, now: str, since: date, past: bool) -> str:
+    """A best of the weeks shown, where no trend can be told. past: it is too old to be told as where somebody is.
+
+    >>> best("pull-up", "8 repetitions with 3 in reserve", date(2026, 11, 19), False), best("pull-up", "9 repetitions", date(2026, 9, 24), True)
+    ('Pull-up: the best so far on 19 November, 8 repetitions with 3 in reserve.', 'Pull-up: the best was on 24 September, 9 repetitions.')
+    """
+    return f"{begun(name)}: the best {'was' if past else 'so far'} on {day(since, year=False)}, {now}."
 
 
 MUCH = "{what} had {about}{load} hard sets, and usual is {about}{usual}: much at once."
@@ -216,26 +261,37 @@ def restart(days: int, rules: Rules = RULES) -> str:
     return f"Begin with about {number(100 * first, 0)}\u00a0% of what was usual, and go up from week to week."
 
 
+EASY_WEEK = "An easy week: no part is judged by its sets"  # why it was easy may be an illness, which is not told
 NEXT_NAMED = 2  # parts that a title names
 
 
-def shares(parts: int, short: int, acted_on: Sequence[str], above: Sequence[str], trained: bool) -> str:
+def shares(parts: int, covered: int, acted_on: Sequence[str], above: Sequence[str], trained: bool) -> str:
     """Whether the parts in focus had their share of the week, as a title: how many did, where that is most of them, and which the plan is about.
 
-    parts, short: how many there are, and how many went short. acted_on, above: names of parts, those that get more next week and those that had more.
+    parts, covered: how many there are, and how many are covered, as the review counts them. acted_on, above: names of parts, those that get more next
+    week and those that had more.
 
-    >>> shares(12, 3, ["rear delt (back of the shoulder)"], [], True), shares(12, 3, [], [], True), shares(12, 9, ["lats", "chest", "abs"], [], True)
+    >>> shares(12, 9, ["rear delt (back of the shoulder)"], [], True), shares(12, 9, [], [], True), shares(12, 3, ["lats", "chest", "abs"], [], True)
     ('9 of 12 parts had their share; next comes rear delt (back of the shoulder)', '9 of 12 parts had their share', 'Next come lats and chest')
-    >>> shares(12, 0, [], ["lats"], True), shares(12, 0, [], [], True), shares(12, 9, [], [], True), shares(12, 12, ["lats"], [], False)
-    ('Every part had its share, and lats had more', 'Every part had its share', 'The sets of the week, part by part', 'No training this week')
+    >>> shares(12, 12, [], ["lats"], True), shares(12, 12, [], [], True), shares(12, 3, [], [], True), shares(12, 0, ["lats"], [], False)
+    ('Every part had its share, and lats had more', 'Every part had its share', 'The sets of the week, part by part', 'No training in the week')
     """
     if not trained:
-        return "No training this week"
-    if not short:
-        return "Every part had its share" + (f", and {listed(above[:NEXT_NAMED])} had more" if above else "")
+        return "No training in the week"
+    if covered == parts:
+        return "Every part had its share" + (f", and {' and '.join(above[:NEXT_NAMED])} had more" if above else "")
     named = acted_on[:NEXT_NAMED]
-    said = [f"{number(parts - short)} of {number(parts)} parts had their share"] * (2 * short <= parts) + [f"next come{'s' * (len(named) == 1)} {listed(named)}"] * bool(named)
+    said = [f"{number(covered)} of {number(parts)} parts had their share"] * (2 * covered >= parts) + [f"next come{'s' * (len(named) == 1)} {' and '.join(named)}"] * bool(named)
     return begun("; ".join(said)) or "The sets of the week, part by part"
+
+
+def indirect(parts: int) -> str:
+    """Parts that are not short and not covered.
+
+    >>> indirect(1), indirect(2)
+    ('1 part has its sets, but fewer than two that train it directly.', '2 parts have their sets, but fewer than two that train them directly.')
+    """
+    return f"{counted(parts, 'part has its', 'parts have their')} sets, but fewer than two that train {'it' if parts == 1 else 'them'} directly."
 
 
 def of_target(measure: str, value: float, target: float, unit: str) -> str:

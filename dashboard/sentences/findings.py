@@ -21,6 +21,8 @@ def strength_finding(names: Sequence[str], verdicts: Sequence[str], what: str = 
 
     >>> strength_finding(["chest", "lats", "calves"], ["progressing", "plateau", "undecided"])
     'Chest rises, lats stand still, 1 undecided'
+    >>> strength_finding(["calf, upper", "abs", "lats"], ["progressing", "progressing", "plateau"])
+    'Calf, upper; abs rise; lats stand still'
     >>> strength_finding(list("abcde"), ["progressing"] * 4 + ["undecided"])
     '4 parts rise, 1 undecided'
     >>> strength_finding(["chest"], ["too_little_data"])
@@ -30,7 +32,7 @@ def strength_finding(names: Sequence[str], verdicts: Sequence[str], what: str = 
     told = [f"{listed(own) if len(own) <= NAMED else f'{number(len(own))} {what}'} {words[len(own) > 1 or plural(own[0])]}" for verdict, words in MOVES.items() if (own := found[verdict])]
     if found[UNDECIDED]:
         told.append(f"{number(len(found[UNDECIDED]))} undecided" if told else f"No verdict yet: all {number(len(found[UNDECIDED]))} {what} undecided")
-    return begun(", ".join(told)) if told else "Too little data yet for a verdict"
+    return begun(("; " if any("," in one for one in told) else ", ").join(told)) if told else "Too little data yet for a verdict"
 
 
 def load_finding(subject: str, load: float, low: float | None, high: float | None, usual: float | None, mark: str, state: str, planned: bool | None) -> str:

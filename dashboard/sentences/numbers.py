@@ -53,8 +53,21 @@ def day(when: date, year: bool = True) -> str:
 
 
 def listed(words: Sequence[str]) -> str:
-    """'a', 'a and b', 'a, b and c'."""
+    """All of them, with 'and' before the last; parted by semicolons where one of them holds a comma.
+
+    >>> listed(["abs"]), listed(["abs", "grip"]), listed(["abs", "grip", "shin"]), listed([])
+    ('abs', 'abs and grip', 'abs, grip and shin', '')
+    >>> listed(["calf, upper", "hip abductors", "grip"])
+    'calf, upper; hip abductors; grip'
+    """
+    if _parted(words) == "; ":
+        return "; ".join(words)
     return " and ".join(filter(None, [", ".join(words[:-1]), *words[-1:]]))
+
+
+def _parted(words: Sequence[str]) -> str:
+    """What stands between words: a comma would run together with one of their own."""
+    return "; " if any("," in word for word in words) else ", "
 
 
 def few(words: Sequence[str]) -> str:
@@ -63,10 +76,7 @@ def few(words: Sequence[str]) -> str:
     >>> few(["lats", "grip"]), few(["calf, upper", "calf, lower"]), few(["calf, upper", "abs", "grip", "shin"])
     ('lats and grip', 'calf, upper; calf, lower', 'calf, upper; abs; grip and 1 more')
     """
-    apart = "; " if any("," in word for word in words[:3]) else ", "
-    if len(words) <= 3:
-        return listed(words) if apart == ", " else apart.join(words)
-    return f"{apart.join(words[:3])} and {len(words) - 3} more"
+    return listed(words) if len(words) <= 3 else f"{_parted(words[:3]).join(words[:3])} and {len(words) - 3} more"
 
 
 def counted(count: int, one: str, many: str) -> str:

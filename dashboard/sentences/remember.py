@@ -34,7 +34,8 @@ def remember(done: float, usual: float, parts: pd.DataFrame, following: pd.DataF
         return f"{begun(named)} hurt{'s' if len(hurting) == 1 else ''}, and that comes first: {first}{easy}."
     of_training = [action for action in following["action"] if not action.startswith(SAY_WHAT)]
     first = of_training[0] if of_training else ""
-    return begun(f"{_good(done, usual, parts, so_far)}; {f'next week: {_told(first)}' if first else KEEP}.")
+    ahead = "" if "next week" in first.lower() else "next week: "  # a change that names the week itself
+    return begun(f"{_good(done, usual, parts, so_far)}; {f'{ahead}{_told(first)}' if first else KEEP}.")
 
 
 def hurts(place: str, about: Sequence[str]) -> str:

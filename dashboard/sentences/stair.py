@@ -102,9 +102,15 @@ def large_step(load: float, heavier: float) -> str:
 
 
 def finding(stair: Stair, rules: Rules = RULES) -> str:
-    """What the stair shows, as a title: Vertical pressing: on the third step since 9 March."""
-    where = _step_word(stair)
-    when = lambda one: day(one, year=one.year != stair.until.year)  # noqa: E731 - said twice, here only
+    """What the stair shows, as a title: Vertical pressing: on the third step since 9 March; or, where a later session was on a lower step only,
+    Deadlift: up to 127.5 kg, last on 12 November; 125 kg on 19 November.
+    """
+    where = f"{'at' if stair.kind == LOADS else 'on'} {_step_word(stair)}"
+    when = lambda one: day(one, year=one.year != stair.until.year)  # noqa: E731 - said thrice, here only
+    after = stair.sessions[stair.sessions["date"] > pd.Timestamp(stair.last)]
+    if len(after):
+        last = after.sort_values(["date", "step"], kind="stable").iloc[-1]
+        return f"{begun(stair.name)}: up to {_step_word(stair)}, last on {when(stair.last)}; {stair.steps['name_'].iloc[int(last['step'])]} on {when(last['date'])}"
     if (stair.until - stair.last).days > rules.idle_days:
         return f"{begun(stair.name)}: {where}, last done on {when(stair.last)}"
     return f"{begun(stair.name)}: {'back ' * stair.back}{where} since {when(stair.since)}"
@@ -128,6 +134,6 @@ def _told(stair: Stair, row) -> str:
 
 def _step_word(stair: Stair) -> str:
     if stair.kind == LOADS:
-        return f"at {stair.steps['name_'].iloc[stair.current]}"
+        return str(stair.steps["name_"].iloc[stair.current])
     last = " and last" * stair.top
-    return f"on the {ORDINALS[stair.place - 1] if stair.place <= len(ORDINALS) else number(stair.place) + 'th'}{last} step"
+    return f"the {ORDINALS[stair.place - 1] if stair.place <= len(ORDINALS) else number(stair.place) + 'th'}{last} step"

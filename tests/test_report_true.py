@@ -1,0 +1,152 @@
+"""What a client is told is so: a gain as it was done, the week that is meant, and the parts as the review and the page Balance have them."""
+
+from __future__ import annotations
+
+import re
+from datetime import date, timedelta
+from pathlib import Path
+
+import pandas as pd
+import pytest
+
+from dashboard.queries import balance
+from dashboard.queries.kept import store_at
+from dashboard.queries.review import review
+from dashboard.report import content
+from dashboard.report.content import Report, gather
+from dashboard.sentences import client
+from dashboard.standing.refresh import refresh
+from etl.store import said as records
+from etl.store.marked_weeks import EASY, mark_week
+from tests.logs import bring
+
+FIRST = date(2026, 1, 5)  # a Monday
+HEAD = "Date,Athlete,Exercise,Load (kg),Reps,RIR\n"
+
+
+def monday(week: int) -> date:
+    return FIRST + timedelta(weeks=week)
+
+
+def log(store: Path, sets: list[str], weeks: int) -> None:
+    """Bring in rows of `date,exercise,load,reps,rir` and work out the `weeks` weeks, which are over."""
+    bring(store, HEAD + "".join(one.replace(",", ",Ida,", 1) + "\n" for one in sets))
+    refresh(store, today=monday(weeks))
+
+
+def steady(exercise: str, load: float, weeks: range, reps: int = 8) -> list[str]:
+    """Two sessions a week of the same."""
+    return [f"{monday(week) + timedelta(days=day)},{exercise},{load},{reps},3" for week in weeks for day in (0, 3) for _ in range(3)]
+
+
+def told(store: Path, week: int, today: date | None = None) -> Report:
+    return gather(store_at(store), "Ida", monday(week), today=today)
+
+
+# --- a gain ---------------------------------------------------------------------------------------------------------------
+
+
+def test_a_best_is_told_as_it_was_done_and_not_as_it_is_estimated(store: Path):
+    log(store, [*steady("Pull-up", 0, range(9), 7), f"{monday(8) + timedelta(days=5)},Pull-up,0,8,3"], 9)
+    assert told(store, 8).gain.lines == ("Pull-up: the best so far on 7 March, 8 repetitions with 3 in reserve.",)
+
+
+def test_a_best_of_an_estimate_has_its_load(store: Path):
+    log(store, [*steady("Bench press", 60, range(9)), f"{monday(8) + timedelta(days=5)},Bench press,62.5,8,3"], 9)
+    assert told(store, 8).gain.lines == ("Barbell bench press: the best so far on 7 March, 8 repetitions at 62.5 kg with 3 in reserve.",)
+
+
+def test_a_best_that_is_older_than_four_weeks_is_past_and_waits_for_a_newer_one(store: Path):
+    sets = [*steady("Bench press", 60, range(12), 5), f"{monday(5) + timedelta(days=5)},Bench press,62.5,5,3"]
+    log(store, sets, 12)
+    assert told(store, 8).gain.lines[0].startswith("Barbell bench press: the best so far on 14 February, ")
+    assert told(store, 9).gain.lines == ("Barbell bench press: the best was on 14 February, 5 repetitions at 62.5 kg with 3 in reserve.",)
+
+
+def test_where_nothing_rose_in_many_weeks_that_is_said(store: Path):
+    log(store, [f"{monday(0) + timedelta(days=1)},Bench press,70,8,3", *steady("Bench press", 60, range(30))], 30)
+    assert told(store, 29).gain.lines == (client.NOTHING_ROSE,)
+
+
+def test_of_a_first_week_no_gain_can_be_told_yet():
+    row = {"athlete": "Ida", "verdict": "too_little_data", "best_since": pd.NaT, "fit_to": pd.NaT}
+    assert content._gain(None, pd.DataFrame([row]), None, monday(0), 12, "kg", False) == client.NO_GAIN
+
+
+def test_repetitions_to_the_limit_are_said_to_be_estimated():
+    assert "to the limit, as estimated" in client.gain("pull-up", "reps", 4.0, 9.0, 10, client.value("reps", 11.0, "kg"))
+
+
+# --- which week is meant --------------------------------------------------------------------------------------------------
+
+
+def block(store: Path, due: date, today: date) -> None:
+    ends = due + timedelta(days=6)
+    records.say(store, records.BLOCKS, "Ida", {"aim": "pulling", "starts": monday(4), "ends": ends, "deload_due": due}, today)
+    refresh(store, today=today)
+
+
+def test_in_the_week_after_a_report_the_changes_are_for_this_week(store: Path):
+    log(store, steady("Barbell row", 50, range(9)), 9)
+    sunday, after = told(store, 8, monday(9) - timedelta(days=1)), told(store, 8, monday(9) + timedelta(days=5))
+    assert (sunday.plan.title, after.plan.title) == ("Next week", "This week")
+    assert "this week" in sunday.done and "last week" in after.done
+    assert any("had" in line and "this week" in line for line in sunday.plan.lines)
+    said = " ".join([*after.watch.lines, *after.plan.lines])
+    assert "last week" in said and "ext week" not in said and said == client.a_week_on(" ".join([*sunday.watch.lines, *sunday.plan.lines]))
+    assert told(store, 8).plan.title == "Next week"  # of a week that was asked for
+
+
+def test_of_a_week_that_still_runs_the_changes_are_for_itself(store: Path):
+    log(store, steady("Barbell row", 50, range(10)), 9)
+    assert told(store, 9).plan.title == "This week" and "so far" in told(store, 9).done
+
+
+def test_a_deload_in_the_week_after_the_changes_is_said_at_their_end(store: Path):
+    log(store, steady("Barbell row", 50, range(9)), 9)
+    block(store, monday(10), monday(9))
+    assert told(store, 8).plan.lines[-1] == "Then, from 16 March: the easy week."
+    assert not any("Then" in line for line in told(store, 7).plan.lines)
+    later = told(store, 9 - 1, monday(9)).plan
+    assert later.title == "This week" and later.lines[-1] == "Then, from 16 March: the easy week."
+
+
+def test_a_deload_that_is_due_in_the_week_of_the_changes_is_theirs(store: Path):
+    log(store, steady("Barbell row", 50, range(9)), 9)
+    block(store, monday(9), monday(9))
+    plan = told(store, 8, monday(9)).plan
+    assert plan.lines[0].startswith("Take the easy week that is due this week: ") and not any("Then" in line for line in plan.lines)
+
+
+# --- parts ----------------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("mark", [*EASY, None])
+def test_in_an_easy_week_no_part_is_called_short(store: Path, mark: str | None):
+    """Marked as one, or by what was done."""
+    log(store, [*steady("Barbell row", 50, range(8)), *steady("Bench press", 60, range(8)), f"{monday(8)},Barbell row,50,8,3", f"{monday(8)},Bench press,60,8,3"], 9)
+    if mark:
+        mark_week(store, "Ida", monday(8), mark)
+        refresh(store, today=monday(9))
+    assert balance.shown(store_at(store), "Ida", monday(8))[1] is not None
+    shelf, before = told(store, 8).figures[-1], told(store, 7).figures[-1]
+    assert shelf.title == client.EASY_WEEK and "short" not in shelf.words and " short" not in str(shelf.chart.to_dict())
+    assert "short" in before.words and before.title != client.EASY_WEEK
+
+
+@pytest.mark.parametrize(("athlete", "week"), [("Mina", date(2026, 9, 7)), ("Oskar", date(2026, 7, 27)), ("Oskar", date(2026, 9, 28))])
+def test_the_parts_that_had_their_share_are_the_reviews_covered_ones(sample_store, athlete: str, week: date):
+    """A part that has its sets from what helps it, and fewer than two of its own, is not short and not covered."""
+    found, shelf = review(store_at(sample_store), athlete, week), gather(store_at(sample_store), athlete, week).figures[-1]
+    held = sum(part["status"] != "below" for part in found["parts"] if part["in_focus"]) - found["covered_parts"]
+    assert held == {"Mina": 2, "Oskar": 1}[athlete] * (week != date(2026, 9, 28))
+    assert shelf.title.startswith(f"{found['covered_parts']} of {found['focus_parts']} parts had their share")
+    assert "fewer than two" not in shelf.reading if not held else client.indirect(held) in shelf.reading
+
+
+def test_the_shortest_part_stands_first_in_the_picture_and_is_the_one_to_watch(sample_store):
+    words = gather(store_at(sample_store), "Oskar", date(2026, 5, 4)).figures[-1].words
+    short = [float(one) for one in re.findall(r"([\d.]+) short", words)]
+    assert len(short) > 1 and short == sorted(short, reverse=True) and len(set(short)) > 1
+    flags = pd.DataFrame([{"kind": "below_band", "subject": one, "called": one, "numbers": {}} for one in ("hip_abductors", "rectus_femoris")])
+    assert content._watched(flags, pd.Series(["hip_abductors", "rectus_femoris"]), ["rectus_femoris", "hip_abductors"]).subject == "rectus_femoris"
