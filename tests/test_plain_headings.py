@@ -6,11 +6,13 @@ import pytest
 
 from etl.columns import recognise
 from etl.columns.headers import fields_named
+from etl.importing import Answers, understand
 from etl.read import read_table
+from etl.refusal import Question
 
 
-def fields(*lines: str) -> dict[str, str]:
-    return {c.field: c.header for c in recognise(read_table("\n".join(lines).encode(), "log.csv")) if c.field}
+def fields(*lines: str, answers: dict[str, str] | None = None) -> dict[str, str]:
+    return {c.field: c.header for c in recognise(read_table("\n".join(lines).encode(), "log.csv"), answers) if c.field}
 
 
 @pytest.mark.parametrize(("header", "field", "unit"), [
@@ -55,3 +57,26 @@ def test_within_other_words_they_name_no_amount(header: str):
 @pytest.mark.parametrize("header", ["Could have done more", "Left in the tank", "Reps left"])
 def test_repetitions_that_were_left(header: str):
     assert fields(f"Date,Exercise,Reps,{header}", "2024-03-05,Squat,5,0", "2024-03-05,Squat,5,1", "2024-03-07,Squat,5,4")["rir"] == header
+
+
+UNNAMED = ("Date,Exercise,Brzl,Load (kg)", "2024-03-05,Squat,10,60", "2024-03-05,Squat,9,60", "2024-03-05,Squat,8,60", "2024-03-07,Squat,3x10,60", "2024-03-07,Plank,2x45s,")
+
+
+def test_a_column_that_may_be_the_repetitions_is_asked_about_and_the_answer_is_taken():
+    with pytest.raises(Question) as asked:
+        fields(*UNNAMED)
+    assert '--columns "reps=Brzl"' in str(asked.value)
+    assert fields(*UNNAMED, answers={"reps": "Brzl"})["reps"] == "Brzl" and "reps" not in fields(*UNNAMED, answers={"reps": "-"})
+
+
+def test_sets_in_shorthand_among_repetitions_are_read():
+    text = "\n".join(["Date,Exercise,How many,How heavy (kg)", *UNNAMED[1:]])
+    normal = understand([("log.csv", text.encode())], Answers(athlete="Ida")).files[0].normal
+    assert len(normal.set_aside) == 0 and normal.sets["reps"].dropna().tolist() == [10, 9, 8, 10, 10, 10] and normal.sets["hold_s"].dropna().tolist() == [45, 45]
+
+
+@pytest.mark.parametrize("lines", [
+    ("Date,Exercise,Heart rate", "2024-03-05,Squat,120"), ("Date,Exercise,Planned", "2024-03-05,Squat,12"), ("Date,Exercise,Brzl", "2024-03-05,Squat,blue"),
+    ("Date,Exercise,Brzl", "2024-03-05,Squat 3x5,2")])
+def test_nothing_is_asked_where_no_column_can_be_the_repetitions(lines: tuple[str, ...]):
+    assert "reps" not in fields(*lines)

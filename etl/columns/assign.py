@@ -92,6 +92,7 @@ def recognise(
     doubts.load_or_body_mass(table, found, said)
     doubts.effort_or_reserve(table, found, said)
     doubts.loads_or_repetitions(table, found)
+    doubts.unnamed_repetitions(table, found, closed)
     return tuple(found)
 
 

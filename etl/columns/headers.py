@@ -179,12 +179,21 @@ def _named(found: list[tuple[str, str]], confidence: float, unit: str, word: str
 
 def _inside(words: tuple[str, ...]) -> str | None:
     words = tuple(w for w in words if w not in FILLERS)
-    if any(w.isdigit() or w in _whole("plan") or any(f == "other" for f, _ in _known().get(w, ())) for w in words):
+    if any(w.isdigit() for w in words) or _says_other(words):
         return None
     longest = _longest()
     spans = [(end - start, end, " ".join(words[start:end])) for start in range(len(words)) for end in range(start + 1, min(start + longest, len(words)) + 1)]
     known = [span for span in spans if span[2] in _known() and len(span[2]) > 2 and span[2] not in ALONE]
     return max(known)[2] if known else None
+
+
+def says_something_else(header: str) -> bool:
+    """Whether a header says that its column holds what was planned, or something that is not read: "Planned", "Heart rate", "load (%)"."""
+    return says_share(header) or _says_other(words_of(header))
+
+
+def _says_other(words: tuple[str, ...]) -> bool:
+    return any(w in _whole("plan") or any(f == "other" for f, _ in _known().get(w, ())) for w in words)
 
 
 def means_session_too(word: str) -> bool:
