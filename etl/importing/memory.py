@@ -18,11 +18,12 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Kept:
-    """What a person said of an earlier file with the same header. None and {}: nothing."""
+    """What a person said of an earlier file with the same header. None and {}: nothing. now: the columns were said of the file itself."""
 
     columns: dict[str, str] = field(default_factory=dict)
     day_first: bool | None = None
     unit: str | None = None
+    now: bool = False
 
 
 @dataclass(frozen=True)
