@@ -63,7 +63,7 @@ def _understand_one(
         file = replace(file, columns=fields, left_out=left_out)
         normal = normalise(
             unfold(table, fields), athlete=answers.athlete, unit=answers.unit, day_first=answers.day_first,
-            day_first_before=answers.day_first_before, file_athlete=Path(name).stem if by_name else None,
+            day_first_before=answers.day_first_before, file_athlete=known.athlete_of_file(Path(name).stem) if by_name else None,
             other_days=lambda athlete: days_of(known, athlete), today=today, year=answers.year)
         normal = merged(normal, known.athletes)
         matches = tuple(matcher.match(normal.sets["exercise_as_written"].drop_duplicates()))
