@@ -63,7 +63,7 @@ def test_of_two_columns_for_one_field_the_fuller_is_taken_and_the_other_said():
 
 @pytest.mark.parametrize("header", ["Target reps", "Previous reps", "Set 1 reps", "Left reps", "Best weight", "Total volume"])
 def test_a_column_that_says_it_is_something_else_is_not_read(header):
-    assert recognise(table(f"date,exercise,{header}", "2024-03-05,Squat,5"))[2].field is None
+    assert recognise(table(f"date,exercise,{header},seconds", "2024-03-05,Squat,5,30"))[2].field is None
 
 
 def test_a_name_is_the_exercise_unless_another_column_is():

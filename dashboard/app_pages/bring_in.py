@@ -20,7 +20,7 @@ from dashboard.queries.kept import store_at
 from dashboard.queries.people import week_to_show
 from dashboard.queries.words import called
 from dashboard.sentences.decimal_mark import told, told_rows
-from dashboard.sentences.imports import stored
+from dashboard.sentences.imports import on_the_page, stored
 from dashboard.sentences.numbers import counted, number
 from dashboard.standing.refresh import refresh
 from etl.export.blank import blank_log
@@ -90,7 +90,7 @@ def _on_disk(files: list[tuple[str, bytes]]) -> Iterator[list[tuple[str, Path]]]
 def _known_with(choice: Choice, said: dict[str, dict[str, str]]) -> Known:
     """What the store knows, with what was said on this page of the columns of each header."""
     stored = known(choice.store.path)
-    shapes = {shape: replace(stored.shapes.get(shape, Kept()), columns=columns) for shape, columns in said.items()}
+    shapes = {shape: replace(stored.shapes.get(shape, Kept()), columns=columns, now=True) for shape, columns in said.items()}
     return replace(stored, shapes=stored.shapes | shapes)
 
 
@@ -117,7 +117,7 @@ def _offer(choice: Choice, preview: Preview) -> None:
     st.markdown(f"**{counted(report['rows_read'], 'row', 'rows')} read: {counted(report['sets_stored'], 'new set', 'new sets')}, "
                 f"{number(report['already_stored'])} already stored, {counted(report['rows_set_aside'], 'row', 'rows')} set aside.**")
     if report["assumed"]:
-        st.markdown("Taken for granted:\n" + "\n".join(f"- {escape(told(text))}" for text in report["assumed"]))
+        st.markdown("Taken for granted:\n" + "\n".join(f"- {escape(told(on_the_page(text)))}" for text in report["assumed"]))
     if said := column_roles.units_said(preview.files):
         st.markdown(escape(told(said)))
     rows = first_rows(preview)

@@ -247,7 +247,19 @@ def _answers(parser: argparse.ArgumentParser) -> None:
     order.add_argument("--day-first", dest="day_first", action="store_const", const=True, help="03/04 is 3 April")
     order.add_argument("--month-first", dest="day_first", action="store_const", const=False, help="03/04 is 4 March")
     parser.add_argument("--year", type=int, metavar="YEAR", help="the year of the oldest date, where the dates leave it out")
-    parser.add_argument("--columns", metavar="MAP", help='which column is which: "date=Day,exercise=Movement,load=Weight"')
+    parser.add_argument("--columns", metavar="MAP", help='which column is which: "date=Day,exercise=Movement,load=Weight"; the words are listed below')
+    above = parser.format_help
+    parser.format_help = lambda: above() + _column_words()
+
+
+def _column_words() -> str:
+    """The words that --columns takes, with what each means; loaded only where help is asked for."""
+    from dashboard.sentences.fields import field_words
+    from etl.columns import FIELDS, NO_COLUMN
+
+    width = max(map(len, FIELDS))
+    listed = "\n".join(f"  {field:<{width}}  {field_words(field)}" for field in FIELDS)
+    return f'\nwhat --columns may say (a header "{NO_COLUMN}" means that the file has no such column, "#3" the third one):\n{listed}\n'
 
 
 def _command(commands: argparse._SubParsersAction, name: str, text: str, module: str, function: str) -> argparse.ArgumentParser:

@@ -12,6 +12,7 @@ FIELD_WORDS = {
     "limited_by": "what ended the set", "pain_place": "place of pain", "pain_score": "pain, 0 to 10", "body_mass": "body mass",
     "session_rpe": "effort of the session", "minutes": "length of the session", "rest": "rest", "tempo": "tempo", "note": "note",
     "planned": "planned or done", "grip": "grip", "stance": "stance", "equipment": "equipment", "modifiers": "modifiers, k=v",
+    "plan": "work planned, in one cell", "done": "what was done of the plan", "weekday": "day of the week",
     "exercise_id": "exercise id", "kind_source": "kind logged or assumed", "load_estimated": "load was a guess",
 }
 

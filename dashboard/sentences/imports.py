@@ -6,6 +6,13 @@ from collections.abc import Mapping
 
 from dashboard.sentences.numbers import counted, listed
 
+# What a sentence of the import says of the command's options, and the same on the page, where the columns stand below and the rest above.
+ON_THE_PAGE = {
+    "(--columns says otherwise)": "(the choices below say otherwise)", "(--unit says otherwise)": "(the field above says otherwise)",
+    "(--day-first says otherwise)": "(the field above says otherwise)", "(--month-first says otherwise)": "(the field above says otherwise)",
+    'say which: --columns "load=HEADER"': "choose “load” for it below", 'say which: --columns "reps=HEADER"': "choose “repetitions” for it below",
+}
+
 
 def taken_back(sets: int, held: Mapping[int, int]) -> str:
     """sets: that went with the import. held: import -> how many of its sets stay, because that one holds them too."""
@@ -25,3 +32,14 @@ def stored(import_id: int, sets: int, names: int, rows: int) -> str:
     waits = [text for count, text in ((names, f"{counted(names, 'exercise', 'exercises')} of it {'waits' if names == 1 else 'wait'} for a match"),
                                       (rows, f"{counted(rows, 'row', 'rows')} of it {'was' if rows == 1 else 'were'} set aside")) if count]
     return f"{counted(sets, 'set', 'sets')} stored as import {import_id}. The weeks are worked out." + (f" {listed(waits)}: see What waits." if waits else "")
+
+
+def on_the_page(text: str) -> str:
+    """A sentence on what was taken for granted, with the page's way to say otherwise in the place of an option of the command.
+
+    >>> on_the_page("columns read as was said of an earlier file with this header (--columns says otherwise): load=Kg")
+    'columns read as was said of an earlier file with this header (the choices below say otherwise): load=Kg'
+    """
+    for option, way in ON_THE_PAGE.items():
+        text = text.replace(option, way)
+    return text

@@ -15,11 +15,13 @@ from etl.columns.headers import EXACT, SHARED, fields_named, means_session_too, 
 from etl.columns.numbering import numbers, running
 from etl.columns.parts import WORK_FIELDS, counted, is_range, repeated
 from etl.notation.blanks import by_distinct
+from etl.notation.dates import like_a_date
 from etl.read import TextTable
 from etl.refusal import Question, Refusal
 
 HEAD_ROWS = 5000  # [D] rows that are looked at: enough to know a column by, and the same however long the file is
 NO_COLUMN = "-"
+SHOWN = 40  # [D] characters of a cell that a sentence repeats
 AS_WRITTEN = "exercise as written"
 COUNTS = ("set_count", "round_count")
 TRADE = (*COUNTS, "reps", "hold")  # numbers of which a header in the trade's own word is believed before its cells
@@ -90,6 +92,7 @@ def recognise(
     doubts.load_or_body_mass(table, found, said)
     doubts.effort_or_reserve(table, found, said)
     doubts.loads_or_repetitions(table, found)
+    doubts.unnamed_repetitions(table, found, closed)
     return tuple(found)
 
 
@@ -279,12 +282,24 @@ def _ask_for_missing(table: TextTable, columns: Iterable[Column]) -> None:
     if missing == ["exercise"] and days_only:
         missing = []
     if "date" in missing and not any(_some_dates(table, position) for position in range(len(table.header))):
+        _say_unread_dates(table)
         raise Question("The file holds no date: no column has a day of the calendar", table.name,
                        f'Add a column "Date" with the day of each row, such as 2024-03-04, and import it again. {_headers(table)}')
     if missing:
         way = ",".join(f"{f}=HEADER" for f in missing)
         raise Question(f"No column is recognised as the {' or the '.join(missing)}", table.name,
                        f'Say which it is: --columns "{way}". {_headers(table)}')
+
+
+def _say_unread_dates(table: TextTable) -> None:
+    """Raise Question where a column's cells are written like dates, and none of them could be read as one."""
+    for position, header in enumerate(table.header):
+        cells = sample_of(table.rows.iloc[:, position])
+        like = cells[by_distinct(cells, like_a_date, "bool")]
+        if len(like) >= FITS * len(cells) and len(like):
+            shown = " and ".join(f'"{cell[:SHOWN]}"' for cell in like.drop_duplicates().head(2))
+            raise Question(f'The column "{header}" looks like dates, and none of its cells can be read as one: {shown}', table.name,
+                           'Write each day as 2024-03-04 or 4 Mar 2024, and import the file again, or say which column is the date: --columns "date=HEADER".')
 
 
 def _some_dates(table: TextTable, position: int) -> bool:

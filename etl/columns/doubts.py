@@ -2,21 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from typing import Protocol
 
 import numpy as np
 import pandas as pd
 
 from etl import notation
+from etl.columns.by_content import name_and_work
 from etl.columns.column import Column
-from etl.columns.content import FITS
-from etl.columns.headers import fields_named, names_exertion, words_of
+from etl.columns.content import FITS, sample_of
+from etl.columns.headers import fields_named, names_exertion, says_something_else, words_of
 from etl.columns.numbering import RUNNING, numbers, running
+from etl.columns.parts import WORK_FIELDS
+from etl.notation.blanks import by_distinct
 from etl.notation.effort import HARD
 from etl.notation.loads import IN_KG
 from etl.read import TextTable
 from etl.refusal import Question
+from etl.settings import RULES
 
 ASKED = ("load", "reps")  # fields that a wrong column would spoil without a sign
 BODY_WORDS = frozenset("weight weights gewicht poids peso".split())  # words that mean a load and a body's mass alike
@@ -107,6 +111,30 @@ def loads_or_repetitions(table: TextTable, columns: Sequence[Column]) -> None:
     if len(plain) and loads.mean() >= FITS:
         raise Question(f'The columns of days, such as "{days[0].header}", hold plain numbers that look like loads, and no repetitions', table.name,
                        "Write sets, repetitions and load into the cells (3x8 @ 60 kg), or one row per set.")
+
+
+def unnamed_repetitions(table: TextTable, columns: Sequence[Column], closed: Collection[str]) -> None:
+    """Raise Question where nothing holds repetitions or seconds, and columns that are not read hold whole numbers or sets in shorthand."""
+    have = {c.field for c in columns} | {field for c in columns for field, _ in c.gives}
+    exercise = next((c for c in columns if c.field == "exercise" and not c.part), None)
+    if have & {*WORK_FIELDS, "plan", "done"} or set(closed) & {*WORK_FIELDS, "plan"} or exercise is None:
+        return
+    if by_distinct(sample_of(_cells(table, exercise)), lambda cell: bool(name_and_work(cell)[1]), "bool").any():
+        return  # the sets stand behind the exercise's name
+    found = [c.header for c in columns if c.field is None and c.header and not says_something_else(c.header) and _like_repetitions(_cells(table, c))]
+    if found:
+        which = " and ".join(f'"{header}"' for header in found[:2])
+        raise Question(f"No column is recognised as the repetitions, and {which} {'holds' if len(found) == 1 else 'hold'} whole numbers or sets in shorthand", table.name,
+                       f'Say which it is: --columns "reps={found[0]}", or "hold={found[0]}" for seconds; where no column holds them, --columns "reps=-".')
+
+
+def _like_repetitions(cells: pd.Series) -> bool:
+    """Whether most cells are whole numbers that may be repetitions, or sets in shorthand: 10, 9, 3x10, 2x45s."""
+    cells = sample_of(cells)
+    numbers = notation.read_numbers(cells)
+    whole = (numbers % 1 == 0) & numbers.between(1, RULES.reps_max)
+    short = by_distinct(cells, lambda cell: isinstance(notation.shorthand(cell), list), "bool")
+    return bool(len(cells)) and float((whole | short).mean()) >= FITS
 
 
 def _differ(one: pd.Series, other: pd.Series) -> bool:

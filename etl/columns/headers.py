@@ -26,6 +26,9 @@ SCALE_NAMES = ("rpe", "pse", "borg", "exertion")
 SCALE_BEGINS = ("percei", "percep", "percib", "perceb", "percu", "subje", "empfund", "belastungsempf", "anstrengungsempf", "ervaren")
 WHOLE_ONLY = ("plan", "done", "weekday")  # fields that a header names as a whole: inside one ("reps done") their words are no name of its own
 LONGEST = 120  # [D] characters of a header: a longer text is a remark
+# Fields of which a plan and what was done of it stand side by side: "Load planned", "Load done".
+AMOUNTS = ("load", "reps", "hold", "set_count", "round_count", "rir", "rpe", "assistance")
+ALONE = frozenset(("how many", "how heavy", "times"))  # [D] words that mean an amount as a whole header: inside one they ask for anything ("how many weeks")
 
 
 def _unit_tokens() -> dict[str, str]:
@@ -122,21 +125,39 @@ def fields_named(header: str) -> list[Named]:
     """Fields that a header may name, the likeliest first; [] for words that name none.
 
     The whole header is looked up first, then without its unit, then the longest known word inside it, the last one
-    where two are as long, since English puts what a thing is last. A part of a header that also says target, previous,
-    best, left, right or a number names nothing: such a column holds something else, or is one of several alike.
+    where two are as long, since English puts what a thing is last. An amount that says "done" or "actual" is that amount.
+    A part of a header that also says planned, target, previous, best, left, right or a number names nothing: such a column
+    holds something else, or is one of several alike.
     """
     if len(header) > LONGEST:
         return []
     words = words_of(header)
     unit = unit_of(words)
     bare = tuple(w for w in words if w not in UNIT_TOKENS)
-    for wanted in (words, bare):
-        if found := _known().get(" ".join(wanted)):
-            return _named(found, EXACT, unit, " ".join(wanted))
+    if found := _known().get(" ".join(words)):
+        return _named(found, EXACT, unit, " ".join(words))
+    done = _amount_done(words, unit)
+    return done + [n for n in _in_part(header, bare, unit) if n.field not in {d.field for d in done}]
+
+
+def _in_part(header: str, bare: tuple[str, ...], unit: str) -> list[Named]:
+    """What a header names that is no known word as a whole. bare: its words without those of a unit."""
+    if found := _known().get(" ".join(bare)):
+        return _named(found, EXACT, unit, " ".join(bare))
     if found := _bilingual(header, unit):
         return found
     phrase = _inside(bare)
     return _named(_known()[phrase], CONTAINED, unit, phrase) if phrase else []
+
+
+def _amount_done(words: tuple[str, ...], unit: str) -> list[Named]:
+    """The amount of which a header says that it is what was done: "Load done", "Actual RPE", "Load (kg) actual"; [] for anything else."""
+    rest = tuple(w for w in words if w not in _whole("done"))
+    if len(rest) == len(words):
+        return []
+    amounts = (" ".join(rest), " ".join(w for w in rest if w not in UNIT_TOKENS))
+    found = next((known for text in amounts if (known := [pair for pair in _known().get(text, ()) if pair[0] in AMOUNTS])), [])
+    return _named(found, EXACT, unit, " ".join(words))
 
 
 def _bilingual(header: str, unit: str) -> list[Named]:
@@ -158,12 +179,21 @@ def _named(found: list[tuple[str, str]], confidence: float, unit: str, word: str
 
 def _inside(words: tuple[str, ...]) -> str | None:
     words = tuple(w for w in words if w not in FILLERS)
-    if any(w.isdigit() or any(f == "other" for f, _ in _known().get(w, ())) for w in words):
+    if any(w.isdigit() for w in words) or _says_other(words):
         return None
     longest = _longest()
     spans = [(end - start, end, " ".join(words[start:end])) for start in range(len(words)) for end in range(start + 1, min(start + longest, len(words)) + 1)]
-    known = [span for span in spans if span[2] in _known() and len(span[2]) > 2]
+    known = [span for span in spans if span[2] in _known() and len(span[2]) > 2 and span[2] not in ALONE]
     return max(known)[2] if known else None
+
+
+def says_something_else(header: str) -> bool:
+    """Whether a header says that its column holds what was planned, or something that is not read: "Planned", "Heart rate", "load (%)"."""
+    return says_share(header) or _says_other(words_of(header))
+
+
+def _says_other(words: tuple[str, ...]) -> bool:
+    return any(w in _whole("plan") or any(f == "other" for f, _ in _known().get(w, ())) for w in words)
 
 
 def means_session_too(word: str) -> bool:

@@ -40,7 +40,7 @@ def understand_fast(
     columns = recognise(head, answers.columns or None, lambda text: matcher.match([text])[0].exercise is not None)
     matches: dict[str, Match] = {}
     left_out: list[int] = []
-    file_athlete = Path(name).stem if by_name else None
+    file_athlete = known.athlete_of_file(Path(name).stem) if by_name else None
 
     def careful(table: TextTable, habits: Habits) -> tuple[Normal, Normal]:
         if later_header(table) is not None:

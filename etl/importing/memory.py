@@ -18,11 +18,12 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Kept:
-    """What a person said of an earlier file with the same header. None and {}: nothing."""
+    """What a person said of an earlier file with the same header. None and {}: nothing. now: the columns were said of the file itself."""
 
     columns: dict[str, str] = field(default_factory=dict)
     day_first: bool | None = None
     unit: str | None = None
+    now: bool = False
 
 
 @dataclass(frozen=True)
@@ -45,6 +46,7 @@ class Known:
     athletes: a spelling in small letters (casefold) -> the athlete that it was merged into.
     shapes: `shape_of` a header -> what a person said of an earlier file with that header.
     mended: `row_key` of a row's cells -> the cells it has now, or None for a row to leave out (it counts as already stored).
+    stored: names of the athletes that the store has.
     mended_texts: those rows as their files wrote them. history: the athlete's History, read from the store when it is asked for.
     """
 
@@ -54,6 +56,13 @@ class Known:
     mended: dict[str, list[str] | None] = field(default_factory=dict)
     mended_texts: tuple[str, ...] = ()
     history: Callable[[str], History] = _no_history
+    stored: frozenset[str] = frozenset()
+
+    def athlete_of_file(self, stem: str) -> str:
+        """The athlete that a file's name says, underscores read as blanks; as it is where the store knows it so."""
+        if stem in self.stored or stem.casefold() in self.athletes:
+            return stem
+        return " ".join(stem.replace("_", " ").split())
 
 
 def shape_of(header: Sequence[str]) -> str:
@@ -101,7 +110,7 @@ def _known(con: Any, history: Callable[[str], History], until: int | None) -> Kn
     return Known(
         decisions={key: (exercise, modifiers) for key, exercise, modifiers in decided}, athletes=spellings.all_of(con),
         shapes={shape: Kept(*said) for shape, said in shapes_seen.all_of(con, until).items()}, mended=mended.all_of(con), mended_texts=mended.texts(con),
-        history=lambda athlete: history(athlete) if athlete in stored else History())
+        history=lambda athlete: history(athlete) if athlete in stored else History(), stored=stored)
 
 
 def _history(con: Any, athlete: str) -> History:

@@ -11,6 +11,7 @@ import pyarrow.compute as pc
 
 from etl.columns import Column
 from etl.fast import framed
+from etl.importing.gravest import gravest, rank
 from etl.names import Match
 from etl.normalise import Normal
 from etl.packed import Packed
@@ -79,10 +80,11 @@ class Preview:
 
     @property
     def assumed(self) -> list[str]:
-        """What was taken for granted, each sentence once, with its file where there are several."""
+        """What was taken for granted, each sentence once, with its file where there are several; what changes most stands first."""
         said = [(f.name, text) for f in self.files if f.normal for text in (*f.normal.assumed, *_names_assumed(f.matches), *_left_out(f.left_out))]
         many = len(self.files) > 1
-        return list(dict.fromkeys(f"{name}: {text}" if many else text for name, text in said))
+        said = sorted(said, key=lambda one: rank(one[1]))
+        return [*gravest(self.files), *dict.fromkeys(f"{name}: {text}" if many else text for name, text in said)]
 
 
 def _left_out(rows: int) -> list[str]:

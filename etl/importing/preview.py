@@ -24,6 +24,9 @@ from etl.read import TextTable, read_table
 from etl.refusal import Refusal
 from etl.shapes import later_header, second_header, unfold
 
+SAID_NOW = "columns read as you chose: "
+SAID_EARLIER = "columns read as was said of an earlier file with this header (--columns says otherwise): "
+
 
 def understand(
     files: Iterable[tuple[str, bytes | Path]], answers: Answers, *, known: Known = Known(),
@@ -60,7 +63,7 @@ def _understand_one(
         file = replace(file, columns=fields, left_out=left_out)
         normal = normalise(
             unfold(table, fields), athlete=answers.athlete, unit=answers.unit, day_first=answers.day_first,
-            day_first_before=answers.day_first_before, file_athlete=Path(name).stem if by_name else None,
+            day_first_before=answers.day_first_before, file_athlete=known.athlete_of_file(Path(name).stem) if by_name else None,
             other_days=lambda athlete: days_of(known, athlete), today=today, year=answers.year)
         normal = merged(normal, known.athletes)
         matches = tuple(matcher.match(normal.sets["exercise_as_written"].drop_duplicates()))
@@ -124,9 +127,8 @@ def with_remembered(table: TextTable, answers: Answers, known: Known) -> tuple[A
     filled = replace(answers, columns=columns | answers.columns, unit=answers.unit or kept.unit, day_first_before=kept.day_first)
     said = []
     if filled.columns != answers.columns:
-        said.append("columns read as was said of an earlier file with this header (--columns says otherwise): "
+        said.append((SAID_NOW if kept.now else SAID_EARLIER)
                     + ", ".join(f"{field}={header}" for field, header in columns.items() if field not in answers.columns))
     if filled.unit != answers.unit:
-        said.append(f"where the file names no unit, loads are read as {filled.unit}, as was said of an earlier file with this header "
-                    "(--unit says otherwise)")
+        said.append(f"where the file names no unit, loads are read as {filled.unit}, as was said of an earlier file with this header (--unit says otherwise)")
     return filled, said

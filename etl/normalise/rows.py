@@ -104,9 +104,6 @@ def _taken_for_granted(page: Page, columns: Sequence[Column], ledger: Ledger) ->
     if shares and not page.has("load"):
         ledger.assumed.append(f'column "{shares[0]}" gives shares, as of a maximum, and no loads, so every load is empty: name another column '
                               f'(--columns "load=HEADER"), or say its unit if its numbers are loads (--columns "load={shares[0]}" --unit kg)')
-    elif unread and not page.has("load") and not (page.said("reps").str.contains("@").any()):
-        ledger.assumed.append('no column of loads was found, so every load is empty: if one of the columns that are not read holds them, '
-                              'name it (--columns "load=HEADER")')
 
 
 def _holds_work(cells: pd.Series) -> bool:

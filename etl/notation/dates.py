@@ -36,12 +36,16 @@ SERIALS = (20_000, 80_000)  # [D] 1954 to 2119; larger and smaller numbers are s
 REST = r"(?P<rest>(?:[t ]|,\s).+)?"
 _ZONE = r"(?:z|[+-]\d{2}:\d{2})?"
 _SERIAL = re.compile(r"\d{5}(?:[.,]\d+)?", re.ASCII)
-_WEEKDAY = re.compile(rf"(?:(?P<day>{'|'.join(sorted(' '.join(_WEEKDAY_NAMES).split(), key=len, reverse=True))})\.?,?\s)?(?:den |dem |am |le |el |il )?", re.ASCII)
+_DAYS_OF_WEEK = "|".join(sorted(" ".join(_WEEKDAY_NAMES).split(), key=len, reverse=True))
+_WEEKDAY = re.compile(rf"(?:(?P<day>{_DAYS_OF_WEEK})\.?,?\s)?(?:den |dem |am |le |el |il )?", re.ASCII)
+# Behind a date: in brackets anywhere, or bare after a year of four digits ("3 mar" is a day of March).
+_WEEKDAY_ELSEWHERE = re.compile(rf",?\s?[(\[](?P<in_brackets>{_DAYS_OF_WEEK})\.?[)\]],?\s?|(?<=\d{{4}}),?\s(?P<at_end>{_DAYS_OF_WEEK})\.?$", re.ASCII)
 _WEEKDAYS = tuple(re.compile("|".join(names.split())) for names in _WEEKDAY_NAMES)
 _YEAR_FIRST = re.compile(rf"(\d{{4}})([-/.])(\d{{1,2}})\2(\d{{1,2}})(?:{_ZONE}|{REST})", re.ASCII)
 _COMPACT = re.compile(r"((?:19|20)\d{2})(\d{2})(\d{2})(?P<rest>t.+)?", re.ASCII)
 _WEEK = re.compile(rf"(\d{{4}})-?w(\d{{2}})-?([1-7]){REST}", re.ASCII)
 _YEAR_LAST = re.compile(rf"(\d{{1,2}})\s?([-/.])\s?(\d{{1,2}})\s?\2\s?(\d{{4}}|\d{{2}}){REST}", re.ASCII)
+_THREE_NUMBERS = re.compile(r"\d{1,4}\s?([-/.])\s?\d{1,2}\s?\1\s?\d{1,4}", re.ASCII)
 ORDINAL = r"(?:st|nd|rd|th|er|\.|\u00ba|\u00b0|o)?"
 _DAY_NAME = re.compile(rf"(\d{{1,2}}){ORDINAL}[ -]?(?:de |di |of )?([a-z]{{3,10}})\.?,?[ -](?:de |del )?(\d{{4}}|\d{{2}}){REST}", re.ASCII)
 _NAME_DAY = re.compile(rf"([a-z]{{3,10}})\.? (\d{{1,2}}){ORDINAL},? (\d{{4}}){REST}", re.ASCII)
@@ -85,7 +89,7 @@ def one_date(cell: str, day_first: bool = True) -> date | None:
     """One date, None where there is none. Raises nothing: 31 February is no date."""
     if len(cell) > LONGEST:
         return None
-    cell = folded(cell)
+    cell = weekday_first(cell)
     found = _in_a_form(cell, day_first)
     # "mar" is a month and a Tuesday: a weekday is taken off only where the cell is no date with it.
     return found or (_in_a_form(rest, day_first) if (rest := without_weekday(cell)) != cell else None)
@@ -98,7 +102,7 @@ def day_first_from(text: pd.Series, latest: date | None = None) -> bool | None:
     runs strictly better in the order of the file, whether that goes up or down. Else the one that alone has no date
     after `latest`. A column without such dates reads day first.
     """
-    stripped = by_distinct(text, lambda cell: without_weekday(folded(cell)), "str")
+    stripped = by_distinct(text, lambda cell: without_weekday(weekday_first(cell)), "str")
     is_open = stripped.map(lambda cell: _YEAR_LAST.fullmatch(cell) is not None).astype(bool)
     open_ones = stripped[is_open]
     if open_ones.empty:
@@ -132,7 +136,7 @@ def _day(cell: str, day_first: bool, serials: bool) -> date | None:
 def _time(cell: str, day_first: bool, serials: bool) -> str:
     if serials and (moment := _moment(plain(cell))):
         return moment.strftime("%H:%M") if _fraction(plain(cell)) else ""
-    return clock_time(cell) if one_date(cell, day_first) else ""
+    return clock_time(without_weekday(weekday_first(cell))) if one_date(cell, day_first) else ""
 
 
 def _moment(cell: str) -> datetime | None:
@@ -152,8 +156,8 @@ def is_weekday(cell: str) -> bool:
 
 
 def weekday(cell: str) -> int | None:
-    """The day of the week that stands before a date, 0 for Monday; None where none does."""
-    m = _WEEKDAY.match(folded(cell))
+    """The day of the week that stands before a date, or behind it, 0 for Monday; None where none does."""
+    m = _WEEKDAY.match(weekday_first(cell))
     said = m["day"] if m else None
     return next((day for day, names in enumerate(_WEEKDAYS) if said and names.fullmatch(said)), None)
 
@@ -162,6 +166,26 @@ def weekdays_differ(text: pd.Series, days: pd.Series) -> int:
     """How many of the cells name another day of the week than that of their date (NaT where there is none)."""
     said = by_distinct(text, lambda cell: NAN if (day := weekday(cell)) is None else day, "float64").reindex(days.index)
     return int((said.notna() & days.notna() & (said != days.dt.day_of_week)).sum())
+
+
+def weekday_first(cell: str) -> str:
+    """A folded cell with the day of the week before the date, where it stands in brackets or behind.
+
+    >>> weekday_first("28 Nov 2026 (Sat)")
+    'sat 28 nov 2026'
+    """
+    text = folded(cell)
+    m = _WEEKDAY_ELSEWHERE.search(text)
+    if m is None or not (rest := f"{text[:m.start()]} {text[m.end():]}".strip()):
+        return text
+    return f"{m['in_brackets'] or m['at_end']} {rest}"
+
+
+def like_a_date(cell: str) -> bool:
+    """Whether a cell, read or not, is written like a date: a day's number beside a month's name, or three numbers between the same signs."""
+    text = folded(cell[:LONGEST])
+    words = re.findall(r"[a-z]+", text)
+    return bool(_THREE_NUMBERS.search(text)) or any(c.isdigit() for c in text) and any(word in MONTHS for word in words)
 
 
 def without_weekday(cell: str) -> str:

@@ -11,9 +11,9 @@ from typing import NamedTuple
 import numpy as np
 import pandas as pd
 
-from etl.notation.blanks import by_distinct, folded
+from etl.notation.blanks import by_distinct
 from etl.notation.clock import clock_time
-from etl.notation.dates import MONTHS, ORDINAL, REST, one_date, weekday, without_weekday
+from etl.notation.dates import MONTHS, ORDINAL, REST, one_date, weekday, weekday_first, without_weekday
 from etl.notation.numbers import LONGEST, NAN
 
 # How sure a text is a date: by a month's name or a day of the week, by its signs ("3/2", "12.01.", alone), or only where dates are expected.
@@ -50,7 +50,7 @@ def yearless(cell: str) -> Yearless | None:
     """A cell as a date without a year, None for anything else."""
     if len(cell) > LONGEST or one_date(cell, True) or one_date(cell, False):
         return None
-    text = folded(cell)
+    text = weekday_first(cell)
     found = _read(text, None) or _read(without_weekday(text), weekday(cell))
     return found if found and (found.month_and_day(True) or found.month_and_day(False)) else None
 
@@ -120,7 +120,7 @@ def _completed(cell: str, year: int) -> str:
     found = yearless(cell)
     if found is None:
         return cell
-    text = folded(cell)
+    text = weekday_first(cell)
     bare = without_weekday(text)
     name = text[:len(text) - len(bare)] if found.weekday is not None else ""
     return found.of(year, name)
