@@ -235,7 +235,7 @@ def test_the_page_of_a_running_week_says_so(store: Path, open_page):
     shown = unescaped(all_text(open_page(store, athlete="Ida", week=monday.isoformat())))
     assert "Do the same again" not in shown and "Keep next week as it was" not in shown
     sunday = date.today().weekday() == 6
-    assert ("So far: from this week as it stands on its last day." if sunday else "This week still runs; these come from the week of") in shown
+    assert ("So far: from this week as it stands on its last day." if sunday else "This week still runs: these come from the week of") in shown
 
 
 NAMES = {part: name for part, name in zip(tables.parts()["part_id"], tables.parts()["coach_word"], strict=True)}

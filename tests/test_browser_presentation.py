@@ -93,6 +93,15 @@ def test_on_paper_only_the_clients_part_is_left(visit, demo):
     expect(seen.page.locator("h1")).to_be_visible()
 
 
+def test_a_printed_week_keeps_each_of_its_sections(visit, demo):
+    seen = visit(demo)
+    seen.open("", athlete="Oskar")
+    headings = seen.page.locator("h2").all_inner_texts()
+    seen.page.emulate_media(media="print")
+    assert len(headings) >= 7 and [text for text in headings if not seen.page.get_by_role("heading", name=text, exact=True).is_visible()] == []
+    expect(seen.page.get_by_role("link", name="All parts and heads →")).to_be_hidden()
+
+
 def test_on_paper_two_columns_take_its_whole_width_on_two_sheets_at_most(visit, demo):
     seen = visit(demo)
     seen.open("presentation", athlete="Oskar")

@@ -11,6 +11,7 @@ import pandas as pd
 import pytest
 
 from dashboard.charts import small_weeks
+from dashboard.charts.client_rows import client_rows
 from dashboard.look import DARK, LIGHT
 from dashboard.measures.look_order import KINDS, asks_for_a_look, look_order
 from dashboard.queries import client_reasons, clients, kept
@@ -204,7 +205,7 @@ def test_a_best_says_whether_it_is_more_than_its_uncertainty(store, before, sure
         row(BEFORE, before, BEFORE), row(WEEK, 92.5, WEEK), row(BEFORE, 50.0, BEFORE, "too_little_data", "back_squat"), row(WEEK, 60.0, WEEK, "too_little_data", "back_squat"),
         row(BEFORE, 70.0, BEFORE, exercise="barbell_row"), row(WEEK, 70.0, BEFORE, exercise="barbell_row")],
         kept_bests=[{"athlete": "A", "date": WEEK, "exercise": "barbell_bench_press", "series": "", "measure": "e1rm", "value": 92.5, "low": 88.4, "high": 96.8}])
-    assert reasons(path, "A") == {"best": f"Barbell bench press: estimated maximum 92.5 kg (80 % interval 88.4 to 96.8), before it {before:g}, {sure} its uncertainty."}
+    assert reasons(path, "A") == {"best": f"Barbell bench press: estimated maximum 92.5 kg (80 % interval 88.4 to 96.8 kg), before it {before:g} kg, {sure} its uncertainty."}
 
 
 def test_the_first_week_after_a_break_is_news(store):
@@ -359,3 +360,12 @@ def _on(monkeypatch, day: date) -> None:
 def test_examples_in_the_docstrings_hold(module):
     found = doctest.testmod(module)
     assert found.attempted and not found.failed
+
+
+def test_loads_of_the_table_are_in_each_athlete_s_unit():
+    best = client_reasons.Reason("best", 1.0, say.best([say.Best("bench press", "e1rm", 100.0, 95.0, 105.0, 90.0)]))
+    pain = client_reasons.Reason("pain", 3.0, "Noted on 9 March: under 20 kg, 3 of 10.")
+    one = clients.Client("Ida", date(2026, 3, 9), 0, date(2026, 3, 9), 3, 30.0, 30.0, float("nan"), (), (pain, best))
+    (row,) = client_rows([one], True, lambda athlete: "lb")
+    assert [text for _, text in row["why"]] == ["Noted on 9 March: under 20 kg, 3 of 10.",
+                                               "Bench press: estimated maximum 220.5 lb (80 % interval 209.5 to 231.5 lb), before it 198.5 lb, beyond its uncertainty."]

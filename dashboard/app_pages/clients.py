@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
+from functools import partial
 
 import streamlit as st
 
@@ -13,6 +14,7 @@ from dashboard.charts import small_weeks
 from dashboard.charts.client_rows import client_rows
 from dashboard.choices import Choice, current, one_in_address, one_of_few, span
 from dashboard.queries import clients as clients_of
+from dashboard.queries.presented import shown_unit
 
 SHOW = {"all": "All", "look": "Need a look", "away": "Not trained"}
 WORKED_OUT = {"look_order": "the order", "not_trained": "not trained", "usual": "usual", "verdict": "verdicts", "band": "bands", "message": "flags", "value_now": "estimates"}
@@ -51,7 +53,7 @@ def _table(choice: Choice, found: Sequence[clients_of.Client], at: clients_of.Se
     """A page of them; another question begins on the first page."""
     pages = clients_of.pages(found)
     number = st.pagination(len(pages), key=f"client_page_{asked}") if len(pages) > 1 else 1
-    client_table.show(client_rows(pages[number - 1], at.today), choice.colours)
+    client_table.show(client_rows(pages[number - 1], at.today, partial(shown_unit, choice.store)), choice.colours)
 
 
 if current().athlete:

@@ -17,6 +17,7 @@ from dashboard.app_pages.number_field import number_field
 from dashboard.app_pages.page import escape, say_next, worked_out
 from dashboard.choices import Choice
 from dashboard.queries import said as said_of
+from dashboard.queries.presented import full_week
 from dashboard.sentences import said as say
 from dashboard.sentences.numbers import begun
 from etl.refusal import Refusal
@@ -139,14 +140,16 @@ def _goal(choice: Choice, form: OpenForm, beside: Beside) -> tuple[Table, dict[s
 
 def _block(choice: Choice, form: OpenForm, beside: Beside) -> tuple[Table, dict[str, Any]]:
     name = form.name
+    today = date.today()
+    begins = today - timedelta(days=today.weekday()) if choice.week >= full_week(today) else choice.week
     aim = st.text_input("Its aim", max_chars=LONGEST, placeholder="more pulling", key=f"aim_{name}")
     beside["aim"] = st.empty()
     left, right = st.columns(2)
     with left:
-        starts = st.date_input("Starts", value=choice.week, format=ISO, key=f"starts_{name}")
+        starts = st.date_input("Starts", value=begins, format=ISO, key=f"starts_{name}")
         beside["starts"] = st.empty()
     with right:
-        ends = st.date_input("Ends", value=choice.week + timedelta(weeks=BLOCK_WEEKS, days=-1), format=ISO, key=f"ends_{name}")
+        ends = st.date_input("Ends", value=begins + timedelta(weeks=BLOCK_WEEKS, days=-1), format=ISO, key=f"ends_{name}")
         beside["ends"] = st.empty()
     due = st.date_input("A deload is due in the week of", value=None, format=ISO, key=f"deload_{name}")
     beside["deload_due"] = st.empty()
@@ -166,10 +169,16 @@ def _decision(choice: Choice, form: OpenForm, beside: Beside) -> tuple[Table, di
 
 
 def _when(choice: Choice, form: OpenForm, beside: Beside) -> date:
-    on = form.on or min(choice.week + timedelta(days=6), date.today())
+    on = form.on or _usual_day(choice, form)
     when = st.date_input("Day", value=on, max_value=date.today(), format=ISO, key=f"date_{form.name}_{on}")
     beside["date"] = st.empty()
     return when
+
+
+def _usual_day(choice: Choice, form: OpenForm) -> date:
+    """Of a note the end of the week that is looked at; of a decision today, unless an older week than the last full one is."""
+    today = date.today()
+    return today if form.what == "decision" and choice.week >= full_week(today) else min(choice.week + timedelta(days=6), today)
 
 
 def _about(choice: Choice, form: OpenForm, beside: Beside) -> str:

@@ -28,7 +28,7 @@ STOOD_OUT = {"message": "flags and levels", "spike": "spikes", "plateau_flag": "
 
 def show(choice: Choice) -> None:
     done = week_of.done(choice.store, choice.athlete, choice.week)
-    flags = week_of.flags(choice.store, choice.athlete, choice.week)
+    flags = rows_in_unit(week_of.flags(choice.store, choice.athlete, choice.week), choice.unit, "message")
     following = rows_in_unit(week_of.following(choice.store, choice.athlete, choice.week), choice.unit, "action", "reason")
     st.title(f"Week of {day(choice.week)}" + (", so far" if done["so_far"] else ""))
     said_once()
@@ -58,16 +58,17 @@ def show(choice: Choice) -> None:
         st.header("Goals")
         said.goals(choice)
     with ahead:
-        _next(choice, done, following)
-        _remember(choice, done, following)
+        said_from = comes_from(following["week"].iloc[0].date(), choice.week, bool(done["so_far"])) if len(following) else ""
+        _next(choice, done, following, said_from)
+        _remember(choice, done, following, said_from)
 
 
-def _next(choice: Choice, done: dict, following: pd.DataFrame) -> None:
-    st.header("What to change next week")
+def _next(choice: Choice, done: dict, following: pd.DataFrame, said_from: str) -> None:
+    st.header(f"What to change {_when(choice, following)}")
     if following.empty:
         st.markdown("This week still runs, and no full week stands before it." if done["so_far"] else "Nothing. Do the same again.")
     else:
-        if said_from := comes_from(following["week"].iloc[0].date(), choice.week, bool(done["so_far"])):
+        if said_from:
             remark(said_from)
         kept = following["action"] == KEEP_REST
         changes(following[~kept])
@@ -77,11 +78,15 @@ def _next(choice: Choice, done: dict, following: pd.DataFrame) -> None:
     said.decisions(choice)
 
 
-def _remember(choice: Choice, done: dict, following: pd.DataFrame) -> None:
+def _when(choice: Choice, following: pd.DataFrame) -> str:
+    """The week that the changes are for: those that come from the week before are for the one that runs."""
+    return "this week" if len(following) and following["week"].iloc[0].date() < choice.week else "next week"
+
+
+def _remember(choice: Choice, done: dict, following: pd.DataFrame, said_from: str) -> None:
     """One sentence, set apart."""
     text = remember(done["hard_sets"], done["usual_hard_sets"], strength_of.parts(choice.store, choice.athlete, choice.week), following,
-                    said_of.hurting(choice.store, choice.athlete, choice.week), bool(done["so_far"]))
-    said_from = comes_from(following["week"].iloc[0].date(), choice.week, bool(done["so_far"])) if len(following) else ""
+                    said_of.hurting(choice.store, choice.athlete, choice.week), bool(done["so_far"]), _when(choice, following))
     with st.container(border=True, key="remember"):
         st.markdown(f":gray[:small[To remember]]  \n**{escape(text)}**" + (f"  \n:gray[:small[{escape(said_from)}]]" if said_from else ""))
 

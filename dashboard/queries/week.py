@@ -13,6 +13,7 @@ from dashboard.queries.words import called
 from dashboard.sentences.balance import under_bands
 from dashboard.sentences.dose import EASY
 from dashboard.sentences.load import as_of
+from dashboard.sentences.plan import told_later
 
 MOST_BANDS = 3
 # Sets of which somebody said that the catalogue does not have their exercise wait for nothing; what is kept counts them.
@@ -85,7 +86,9 @@ def following(store: Store, athlete: str, week: date) -> pd.DataFrame:
     week where this one still runs and is not at its Sunday.
     """
     found = of_week(store, "kept_next", athlete, week, "position")
-    found = rows(store, LAST_NEXT, athlete, week) if found.empty else found
+    if found.empty:
+        found = rows(store, LAST_NEXT, athlete, week)
+        found = found.assign(reason=found["reason"].map(told_later))
     return found.assign(called=found["subject"].map(called))
 
 

@@ -118,15 +118,16 @@ def best(found: Sequence[Best]) -> str:
     """The largest new best with its interval, whether the best before it lies inside that interval, and how many more there are.
 
     >>> best([Best("bench press", "e1rm", 92.5, 88.4, 96.8, 90.0)])
-    'Bench press: estimated maximum 92.5 kg (80 % interval 88.4 to 96.8), before it 90, within its uncertainty.'
+    'Bench press: estimated maximum 92.5 kg (80 % interval 88.4 to 96.8 kg), before it 90 kg, within its uncertainty.'
     >>> best([Best("plank", "hold", 70.0, 63.0, 77.0, 60.0), Best("pull-up", "reps", 12.0, 10.8, 13.3, 11.0)])
     'Plank: 70 s (80 % interval 63 to 77), before it 60, beyond its uncertainty; and 1 more.'
     """
     one, places = found[0], PLACES.get(found[0].measure, 1)
-    interval = f" (80 % interval {number(one.low, places)} to {number(one.high, places)})" if pd.notna(one.low) else ""
+    unit = " kg" if one.measure == "e1rm" else ""  # with each number, so that it can be turned into pounds
+    interval = f" (80 % interval {number(one.low, places)} to {number(one.high, places)}{unit})" if pd.notna(one.low) else ""
     sure = "" if pd.isna(one.low) else f", {'beyond' if one.before < one.low else 'within'} its uncertainty"
     more = f"; and {number(len(found) - 1)} more" if len(found) > 1 else ""
-    return f"{begun(one.name)}: {ESTIMATED.get(one.measure, '')}{amount(one.value, one.measure)}{interval}, before it {number(one.before, places)}{sure}{more}."
+    return f"{begun(one.name)}: {ESTIMATED.get(one.measure, '')}{amount(one.value, one.measure)}{interval}, before it {number(one.before, places)}{unit}{sure}{more}."
 
 
 def last_trained(days: int, last: date, today: bool) -> str:

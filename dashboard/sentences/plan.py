@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 
 from dashboard.sentences.dose import EASY, between
 from dashboard.sentences.numbers import begun, counted, day, listed, number, sets
+
+NOTED_NOW = re.compile(r"^(Pain was noted(?: with it)?) this week")
 
 
 def hold(in_focus: bool) -> tuple[str, str]:
@@ -18,13 +21,22 @@ def comes_from(week: date, shown: date, so_far: bool) -> str:
     """From which week the changes come that stand beside the week `shown`; '' where that is over and they are its own.
 
     >>> comes_from(date(2026, 11, 16), date(2026, 11, 23), True)
-    'This week still runs; these come from the week of 16 November, so next week is this one.'
+    'This week still runs: these come from the week of 16 November and are for this one. What comes after it is worked out on its Sunday.'
     >>> comes_from(date(2026, 11, 23), date(2026, 11, 23), True)
     'So far: from this week as it stands on its last day.'
     """
     if week < shown:
-        return f"This week still runs; these come from the week of {day(week, year=False)}, so next week is this one."
+        return f"This week still runs: these come from the week of {day(week, year=False)} and are for this one. What comes after it is worked out on its Sunday."
     return "So far: from this week as it stands on its last day." if so_far else ""
+
+
+def told_later(reason: str) -> str:
+    """A reason as it reads beside a later week.
+
+    >>> told_later("Pain was noted with it this week (left elbow). Above 5 of 10, or for two weeks: have it seen.")
+    'Pain was noted with it that week (left elbow). Above 5 of 10, or for two weeks: have it seen.'
+    """
+    return NOTED_NOW.sub(r"\1 that week", reason)
 
 
 def no_training() -> tuple[str, str]:

@@ -15,11 +15,13 @@ PAIN = "Pain was noted "  # how a reason of `sentences.plan` begins
 ANY = "hold or lighten what brings it on, and leave it out where it goes on hurting"
 
 
-def remember(done: float, usual: float, parts: pd.DataFrame, following: pd.DataFrame, hurting: Sequence[tuple[str, Sequence[str]]] = (), so_far: bool = False) -> str:
+def remember(done: float, usual: float, parts: pd.DataFrame, following: pd.DataFrame, hurting: Sequence[tuple[str, Sequence[str]]] = (), so_far: bool = False,
+             when: str = "next week") -> str:
     """What went well, and the first thing to change; before that, what hurts, and what to do about it.
 
     done, usual: hard sets, NaN where unknown. parts: pooled verdicts (name, verdict, rate_pct_week, rate_low, rate_high).
-    following: the changes in order (action, reason). hurting: each place that hurt, with what it hurt with, in words. so_far: the week still runs.
+    following: the changes in order (action, reason). hurting: each place that hurt, with what it hurt with, in words. so_far: the week still runs. when: the
+    week that the changes are for.
     """
     if not done and not hurting:
         return "Nothing was logged this week so far." if so_far else "Nothing was logged this week; the next session counts for more than a perfect one."
@@ -34,7 +36,7 @@ def remember(done: float, usual: float, parts: pd.DataFrame, following: pd.DataF
         return f"{begun(named)} hurt{'s' if len(hurting) == 1 else ''}, and that comes first: {first}{easy}."
     of_training = [action for action in following["action"] if not action.startswith(SAY_WHAT)]
     first = of_training[0] if of_training else ""
-    ahead = "" if "next week" in first.lower() else "next week: "  # a change that names the week itself
+    ahead = "" if "next week" in first.lower() else f"{when}: "  # a change that names the week itself
     return begun(f"{_good(done, usual, parts, so_far)}; {f'{ahead}{_told(first)}' if first else KEEP}.")
 
 
