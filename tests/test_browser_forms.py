@@ -8,7 +8,8 @@ import pytest
 
 from dashboard.standing.refresh import refresh
 from tests.browsing import button, expect
-from tests.logs import bring
+from tests.logs import ask, bring
+from tests.test_browser_ways import log as curls
 from tests.test_said import MONDAY, TODAY, log
 
 FORMS = (("", "note", "It is"), ("", "decision", "What was decided"), ("settings", "goal", "The goal"), ("settings", "block", "Its aim"))
@@ -62,3 +63,24 @@ def test_what_is_refused_stands_in_the_form_with_what_was_typed(fresh, visit, wi
     expect(form).to_have_count(0)
     expect(seen.page.get_by_text("The note is kept.")).to_be_in_viewport()
     seen.settle()
+
+
+def test_a_click_on_a_dot_of_the_stair_opens_a_note_on_its_day_about_its_exercise(fresh, visit):
+    address, store = fresh
+    lines = curls("Liv").splitlines(keepends=True)
+    half = len(lines) // 2
+    bring(store, "".join([*lines[:half], *(line.replace(",10,2,", ",12,2,") for line in lines[half:])]))  # two loads, so that there is a stair
+    refresh(store)
+    seen = visit(address)
+    seen.open("strength", athlete="Liv")
+    dot = seen.page.locator("[data-testid=stVegaLiteChart] svg path[aria-label*='the way up asks: ']").last
+    dot.scroll_into_view_if_needed()
+    told = dot.get_attribute("aria-label")
+    dot.click(force=True)
+    form = seen.page.get_by_role("dialog")
+    form.get_by_role("textbox", name="In words", exact=True).fill("smooth on the stair")
+    form.get_by_role("button", name="Keep it").click()
+    expect(form).to_have_count(0)
+    expect(seen.page.get_by_text("smooth on the stair").first).to_be_visible()
+    ((day, subject),) = ask(store, "select date, subject from notes")
+    assert f"{day.day} {day:%B %Y}" in told and subject
