@@ -70,10 +70,15 @@ def unread(file: Understood) -> None:
 
 
 def _one_each(file: Understood) -> list[Column]:
-    """One row per column of the file, also where nothing was recognised."""
+    """One row per column of the file, also where nothing was recognised: then with what the person has said of it."""
     known = {column.position: column for column in reversed(file.columns)}
-    blank = {position: Column(position, header, None, "", 0.0, "not recognised") for position, header in enumerate(file.table.header)}
-    return [column for _, column in sorted((blank | known).items())]
+    said = {header: field for field, header in said_of(file).items()}
+    return [known.get(position) or _unread(position, header, said.get(header) or said.get(f"#{position + 1}"))
+            for position, header in enumerate(file.table.header)]
+
+
+def _unread(position: int, header: str, field: str | None) -> Column:
+    return Column(position, header, field, "", 1.0, "as you chose") if field else Column(position, header, None, "", 0.0, "not recognised")
 
 
 def _examples(file: Understood, column: Column) -> str:
