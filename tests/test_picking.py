@@ -127,7 +127,7 @@ def test_a_title_never_calls_an_unmarked_week_a_jump():
 
 def test_a_part_of_strength_filters_its_exercises_and_stands_in_the_address(open_page, small_store):
     run = open_page(small_store, STRENGTH, athlete="Robin")
-    assert unescaped(run.title[0].value) == "Calf, lower and chest rise, lats stand still, 1 undecided"
+    assert unescaped(run.title[0].value) == "Calf, lower and chest rise; lats stand still; 1 undecided"
     assert len(run.selectbox(key="exercise").options) == 3
     run.selectbox(key="part").set_value("lats").run()
     assert run.selectbox(key="exercise").options == ["pull-up, per kg of body mass"]

@@ -8,7 +8,7 @@ import pandas as pd
 
 from dashboard.sentences.dose import between
 from dashboard.sentences.grammar import plural
-from dashboard.sentences.numbers import begun, counted, listed, number
+from dashboard.sentences.numbers import begun, counted, number
 
 MOVES = {"progressing": ("rises", "rise"), "plateau": ("stands still", "stand still"), "declining": ("falls", "fall")}
 UNDECIDED, NAMED = "undecided", 3
@@ -22,17 +22,23 @@ def strength_finding(names: Sequence[str], verdicts: Sequence[str], what: str = 
     >>> strength_finding(["chest", "lats", "calves"], ["progressing", "plateau", "undecided"])
     'Chest rises, lats stand still, 1 undecided'
     >>> strength_finding(["calf, upper", "abs", "lats"], ["progressing", "progressing", "plateau"])
-    'Calf, upper; abs rise; lats stand still'
+    'Calf, upper and abs rise; lats stand still'
     >>> strength_finding(list("abcde"), ["progressing"] * 4 + ["undecided"])
     '4 parts rise, 1 undecided'
     >>> strength_finding(["chest"], ["too_little_data"])
     'Too little data yet for a verdict'
     """
     found = {verdict: [name for name, one in zip(names, verdicts, strict=True) if one == verdict] for verdict in (*MOVES, UNDECIDED)}
-    told = [f"{listed(own) if len(own) <= NAMED else f'{number(len(own))} {what}'} {words[len(own) > 1 or plural(own[0])]}" for verdict, words in MOVES.items() if (own := found[verdict])]
+    told = [f"{_together(own) if len(own) <= NAMED else f'{number(len(own))} {what}'} {words[len(own) > 1 or plural(own[0])]}" for verdict, words in MOVES.items() if (own := found[verdict])]
     if found[UNDECIDED]:
         told.append(f"{number(len(found[UNDECIDED]))} undecided" if told else f"No verdict yet: all {number(len(found[UNDECIDED]))} {what} undecided")
     return begun(("; " if any("," in one for one in told) else ", ").join(told)) if told else "Too little data yet for a verdict"
+
+
+def _together(names: Sequence[str]) -> str:
+    """The names of one verb: always with 'and' before the last, as a semicolon stands between the verbs."""
+    apart = "; " if any("," in name for name in names) else ", "
+    return " and ".join(filter(None, [apart.join(names[:-1]), *names[-1:]]))
 
 
 def load_finding(subject: str, load: float, low: float | None, high: float | None, usual: float | None, mark: str, state: str, planned: bool | None) -> str:
