@@ -39,7 +39,8 @@ def test_files_with_other_columns_have_them_named():
     assert '"Brzl" (a.csv); "Mrz" (b.csv)' in text
 
 
-@pytest.mark.parametrize("text", [log("2026-03-02,Push-up,5,100"), log(ROW, head="Date,Exercise,Reps,Load"), log("2026-03-02,Squat,3x5 @ 60 kg,x", head="Date,Exercise,Work,Brzl")])
+@pytest.mark.parametrize("text", [log("2026-03-02,Push-up,5,100"), log(ROW, head="Date,Exercise,Reps,Load"),
+                                  log("2026-03-02,Squat,5,,x", head="Date,Exercise,Reps,Load,Brzl"), log("2026-03-02,Squat,3x5 @ 60 kg,x", head="Date,Exercise,Work,Brzl")])
 def test_it_is_not_said_where_no_load_is_missing(text: str):
     assert not any("every load" in said for said in preview(text).assumed)
 

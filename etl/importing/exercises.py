@@ -10,7 +10,7 @@ import pandas as pd
 from etl import tables
 from etl.names import Match, normalise_name
 from etl.normalise import Normal
-from etl.normalise.page import counted
+from etl.normalise.page import LOOK, counted
 from etl.normalise.rows import set_aside
 from etl.read import TextTable
 from etl.settings import RULES, Rules
@@ -112,7 +112,7 @@ def _loads_as_body(normal: Normal) -> Normal:
     same = (sets["load_kg"] > 0) & sets["exercise"].isin(_of("load_basis", "body")) & ((sets["load_kg"] - sets["body_mass_kg"]).abs() < SAME_KG)
     if not same.any():
         return normal
-    said = (f"LOOK: {_are(same, 'load')} the body mass that stands beside, of exercises that the body loads ({_names(sets, same)}), and taken as added to it: "
+    said = (f"{LOOK}{_are(same, 'load')} the body mass that stands beside, of exercises that the body loads ({_names(sets, same)}), and taken as added to it: "
             "where no weight was added, leave the load empty")
     return replace(normal, assumed=[*normal.assumed, said])
 

@@ -10,12 +10,10 @@ import pyarrow.compute as pc
 
 from etl import tables
 from etl.columns.headers import names_share
+from etl.normalise.page import LOOK, NO_LOADS, quoted, unread
 
 if TYPE_CHECKING:
     from etl.importing.plan import Understood
-
-NO_LOADS = "so every load is empty"  # in each sentence that says so, also in those of one file (etl.normalise.rows)
-LOOK = "LOOK: "
 
 
 def gravest(files: Sequence[Understood]) -> list[str]:
@@ -38,7 +36,7 @@ def rank(text: str) -> int:
 
 def _lacks_loads(file: Understood) -> bool:
     """Whether no set has a load though some exercise is loaded by more than the body. Shares of a maximum have a sentence of their own."""
-    if not _unread(file) or any(c.field is None and names_share(c.header) for c in file.columns):
+    if any(c.field == "load" or c.field is None and names_share(c.header) for c in file.columns) or not _unread(file):
         return False
     loads, exercises = (_values(file, name) for name in ("load_kg", "exercise"))
     return not loads and bool(exercises & _loaded())
@@ -65,7 +63,7 @@ def _loaded() -> frozenset[str]:
 
 def _unread(file: Understood) -> tuple[str, ...]:
     """Headers of the columns that are not read and hold something."""
-    return tuple(c.header for c in file.columns if c.field is None and (file.table.rows.iloc[:, c.position] != "").any())
+    return tuple(unread(file.columns, file.table.rows))
 
 
 def _unread_of(files: Sequence[Understood]) -> str:
@@ -74,12 +72,8 @@ def _unread_of(files: Sequence[Understood]) -> str:
     for file in files:
         of.setdefault(_unread(file), []).append(file.name)
     if len(of) == 1:
-        return f"Not read: {_quoted(next(iter(of)))}."
-    return "Not read: " + "; ".join(f"{_quoted(headers)} ({', '.join(names)})" for headers, names in of.items()) + "."
-
-
-def _quoted(headers: Sequence[str]) -> str:
-    return ", ".join(f'"{header}"' for header in headers) or "no column"
+        return f"Not read: {quoted(next(iter(of))) or 'no column'}."
+    return "Not read: " + "; ".join(f"{quoted(headers) or 'no column'} ({', '.join(names)})" for headers, names in of.items()) + "."
 
 
 def _named(files: Sequence[Understood]) -> str:

@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import numpy as np
 import pandas as pd
 
 from etl import notation
+from etl.columns.column import Column
 from etl.columns.headers import UNIT_TOKENS, other_unit, words_of
 from etl.shapes import SetRows
+
+LOOK = "LOOK: "  # how a sentence begins that a person has to look at
+NO_LOADS = "so every load is empty"  # in each sentence that says so
 
 
 class Page:
@@ -116,6 +122,16 @@ def joined(left: pd.Series, right: pd.Series, mark: str = "; ") -> pd.Series:
     """Two columns of text as one, with a mark between them where both say something."""
     between = pd.Series(mark, index=left.index, dtype="str").mask((left == "") | (right == ""), "")
     return left + between + right
+
+
+def unread(columns: Iterable[Column], rows: pd.DataFrame) -> list[str]:
+    """Headers of the columns that are not read and hold something. rows: of the file, as text."""
+    return [c.header for c in columns if c.field is None and (rows.iloc[:, c.position] != "").any()]
+
+
+def quoted(headers: Iterable[str]) -> str:
+    """"A", "B"; '' for none."""
+    return ", ".join(f'"{header}"' for header in headers)
 
 
 def counted(count: int, thing: str) -> str:

@@ -16,7 +16,7 @@ from etl.columns.headers import names_share
 from etl.normalise import amounts, details, who_when, years
 from etl.normalise.frame import DAY_COLUMNS, HELPERS, SET_COLUMNS, Normal, typed
 from etl.normalise.habits import Habits, habits_of
-from etl.normalise.page import Ledger, Page, joined
+from etl.normalise.page import LOOK, NO_LOADS, Ledger, Page, joined, quoted, unread
 from etl.read import TextTable
 from etl.settings import RULES, Rules
 from etl.shapes import SetRows
@@ -94,15 +94,15 @@ def _taken_for_granted(page: Page, columns: Sequence[Column], ledger: Ledger) ->
     if any(c.field == "round_count" for c in columns):
         header = next(c.header for c in columns if c.field == "round_count")
         ledger.assumed.append(f'column "{header}" says how many rounds a row stands for, each with all of the row')
-    unread = [f'"{c.header}"' for c in columns if c.field is None and (page.table.rows.iloc[:, c.position] != "").any()]
-    if unread:
-        ledger.assumed.append(f"columns that are not read: {', '.join(unread)}")
-    work = [f'"{c.header}"' for c in columns if c.field is None and _holds_work(page.table.rows.iloc[:, c.position])]
+    lost = unread(columns, page.table.rows)
+    if lost:
+        ledger.assumed.append(f"columns that are not read: {quoted(lost)}")
+    work = [c.header for c in columns if c.field is None and _holds_work(page.table.rows.iloc[:, c.position])]
     if work:
-        ledger.assumed.append(f"LOOK: {', '.join(work)} hold what looks like sets and repetitions, and are not read")
-    shares = [c.header for c in columns if c.field is None and names_share(c.header) and f'"{c.header}"' in unread]
+        ledger.assumed.append(f"{LOOK}{quoted(work)} hold what looks like sets and repetitions, and are not read")
+    shares = [c.header for c in columns if c.field is None and names_share(c.header) and c.header in lost]
     if shares and not page.has("load"):
-        ledger.assumed.append(f'column "{shares[0]}" gives shares, as of a maximum, and no loads, so every load is empty: name another column '
+        ledger.assumed.append(f'column "{shares[0]}" gives shares, as of a maximum, and no loads, {NO_LOADS}: name another column '
                               f'(--columns "load=HEADER"), or say its unit if its numbers are loads (--columns "load={shares[0]}" --unit kg)')
 
 

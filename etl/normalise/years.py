@@ -13,7 +13,7 @@ import pandas as pd
 from etl import notation
 from etl.normalise import year_said
 from etl.normalise.details import planned
-from etl.normalise.page import Ledger, Page
+from etl.normalise.page import LOOK, Ledger, Page
 from etl.normalise.year_order import years_after_oldest
 from etl.notation.dates import weekday
 from etl.notation.yearless import LEAP, anchored, weekdays_fit, with_years, yearless
@@ -204,7 +204,7 @@ def _beyond(file: _File, readings: list[_Reading], oldest: int) -> list[str]:
     span = readings[0].span
     found = [f"dates past New Year are read as of {oldest + 1}" + (f" to {oldest + span}" if span > 1 else "")] if span else []
     if not any(weekdays_fit(file.dates, reading.offsets + oldest, reading.day_first) for reading in readings):
-        found.append(f"LOOK: with the year {oldest} some dates fall on another day of the week than they name")
+        found.append(f"{LOOK}with the year {oldest} some dates fall on another day of the week than they name")
     return found
 
 
