@@ -43,16 +43,16 @@ def _sized(chart: alt.TopLevelMixin, width: int) -> dict[str, Any]:
 
 
 def _records(rows: pd.DataFrame | pa.Table) -> list[dict[str, Any]]:
-    """Rows as JSON has them: a day is the beginning of it, by the local clock, and NaN is null."""
+    """A chart's rows, one dict each."""
     return alt.to_values(rows)["values"] if isinstance(rows, pd.DataFrame) else rows.to_pylist()
 
 
 def _writable(part: Any) -> Any:
-    """A part of a chart as JSON, with its texts as an XML file can hold them: the converter ends the whole program at a text that none can."""
+    """A part of a chart as JSON has it (a day is its beginning, by the local clock; NaN is null), with its texts as an XML file can hold them: the converter ends the whole program at a text that none can."""
     if isinstance(part, str):
         return NO_CHARACTERS.sub("\ufffd", harmless(part))
     if isinstance(part, date):
-        return datetime.combine(part, part.time() if isinstance(part, datetime) else time()).isoformat()
+        return (part if isinstance(part, datetime) else datetime.combine(part, time())).isoformat()
     if isinstance(part, float) and isnan(part):
         return None
     if isinstance(part, dict):

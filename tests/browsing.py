@@ -152,6 +152,20 @@ def button(seen: Visit, name: str) -> Locator:
     return seen.page.get_by_role("button", name=name, exact=True)
 
 
+def note_on_mark(seen: Visit, told: str, words: str) -> str:
+    """Click the last mark of a picture whose label fits `told`, as CSS says it, and keep a note in the form that opens. Returns what the mark tells."""
+    mark = seen.page.locator(f"[data-testid=stVegaLiteChart] svg path{told}").last
+    mark.scroll_into_view_if_needed()
+    label = mark.get_attribute("aria-label") or ""
+    mark.click(force=True)
+    form = seen.page.get_by_role("dialog")
+    form.get_by_role("textbox", name="In words", exact=True).fill(words)
+    form.get_by_role("button", name="Keep it").click()
+    expect(form).to_have_count(0)
+    expect(seen.page.get_by_text(words).first).to_be_visible()
+    return label
+
+
 def part(seen: Visit, name: str) -> None:
     """Open another part of the page Data."""
     seen.page.locator("[data-testid=stButtonGroup] button", has_text=name).click()

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from dashboard.standing.refresh import refresh
-from tests.browsing import button, expect
+from tests.browsing import button, expect, note_on_mark
 from tests.logs import ask, bring
 from tests.test_browser_ways import log as curls
 from tests.test_said import MONDAY, TODAY, log
@@ -73,14 +73,6 @@ def test_a_click_on_a_dot_of_the_stair_opens_a_note_on_its_day_about_its_exercis
     refresh(store)
     seen = visit(address)
     seen.open("strength", athlete="Liv")
-    dot = seen.page.locator("[data-testid=stVegaLiteChart] svg path[aria-label*='the way up asks: ']").last
-    dot.scroll_into_view_if_needed()
-    told = dot.get_attribute("aria-label")
-    dot.click(force=True)
-    form = seen.page.get_by_role("dialog")
-    form.get_by_role("textbox", name="In words", exact=True).fill("smooth on the stair")
-    form.get_by_role("button", name="Keep it").click()
-    expect(form).to_have_count(0)
-    expect(seen.page.get_by_text("smooth on the stair").first).to_be_visible()
+    told = note_on_mark(seen, "[aria-label*='the way up asks: ']", "smooth on the stair")
     ((day, subject),) = ask(store, "select date, subject from notes")
     assert f"{day.day} {day:%B %Y}" in told and subject

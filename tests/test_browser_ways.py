@@ -9,7 +9,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from tests.browsing import Visit, asked, bring, button, choose, expect
+from tests.browsing import Visit, asked, bring, button, choose, expect, note_on_mark
 
 WIDTHS = pytest.mark.parametrize("width", [1280, 375])
 MONDAY = date.today() - timedelta(days=date.today().weekday())
@@ -85,14 +85,7 @@ def test_beside_a_client_from_the_week_to_a_point_and_to_the_client_s_page(visit
     button(seen, "Later").click()
     seen.settle()
     go(seen, "Strength")
-    point = seen.page.locator("[data-testid=stVegaLiteChart] svg path[aria-label*='best set'][aria-label*='use: ']").last
-    point.scroll_into_view_if_needed()
-    point.click(force=True)
-    form = seen.page.get_by_role("dialog")
-    form.get_by_role("textbox", name="In words", exact=True).fill("smooth today")
-    form.get_by_role("button", name="Keep it").click()
-    expect(form).to_have_count(0)
-    expect(seen.page.get_by_text("smooth today").first).to_be_visible()
+    note_on_mark(seen, "[aria-label*='best set'][aria-label*='use: ']", "smooth today")
     seen.settle()
     go(seen, "For the client")
     expect(seen.page.locator("h1")).to_contain_text(f"Ada {width}")

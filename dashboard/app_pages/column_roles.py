@@ -72,7 +72,7 @@ def unread(file: Understood) -> None:
 def _one_each(file: Understood) -> list[Column]:
     """One row per column of the file, also where nothing was recognised: then with what the person has said of it."""
     known = {column.position: column for column in reversed(file.columns)}
-    said = {header: field for field, header in said_of(file).items()}
+    said = {header: field for field, header in said_of(file).items() if header != NO_COLUMN}
     return [known.get(position) or _unread(position, header, said.get(header) or said.get(f"#{position + 1}"))
             for position, header in enumerate(file.table.header)]
 

@@ -141,7 +141,7 @@ def _goal(choice: Choice, form: OpenForm, beside: Beside) -> tuple[Table, dict[s
 def _block(choice: Choice, form: OpenForm, beside: Beside) -> tuple[Table, dict[str, Any]]:
     name = form.name
     today = date.today()
-    begins = today - timedelta(days=today.weekday()) if choice.week >= full_week(today) else choice.week
+    begins = today - timedelta(days=today.weekday()) if _looks_at_now(choice) else choice.week
     aim = st.text_input("Its aim", max_chars=LONGEST, placeholder="more pulling", key=f"aim_{name}")
     beside["aim"] = st.empty()
     left, right = st.columns(2)
@@ -176,9 +176,14 @@ def _when(choice: Choice, form: OpenForm, beside: Beside) -> date:
 
 
 def _usual_day(choice: Choice, form: OpenForm) -> date:
-    """Of a note the end of the week that is looked at; of a decision today, unless an older week than the last full one is."""
+    """Of a note the end of the week that is looked at; of a decision today, unless an older week is looked at."""
     today = date.today()
-    return today if form.what == "decision" and choice.week >= full_week(today) else min(choice.week + timedelta(days=6), today)
+    return today if form.what == "decision" and _looks_at_now(choice) else min(choice.week + timedelta(days=6), today)
+
+
+def _looks_at_now(choice: Choice) -> bool:
+    """Whether the week that is looked at is the last full one, or the one that runs."""
+    return choice.week >= full_week(date.today())
 
 
 def _about(choice: Choice, form: OpenForm, beside: Beside) -> str:

@@ -58,13 +58,15 @@ def show(choice: Choice) -> None:
         st.header("Goals")
         said.goals(choice)
     with ahead:
-        said_from = comes_from(following["week"].iloc[0].date(), choice.week, bool(done["so_far"])) if len(following) else ""
-        _next(choice, done, following, said_from)
-        _remember(choice, done, following, said_from)
+        planned_from = following["week"].iloc[0].date() if len(following) else choice.week
+        when = "this week" if planned_from < choice.week else "next week"  # changes from the week before are for the one that runs
+        said_from = comes_from(planned_from, choice.week, bool(done["so_far"])) if len(following) else ""
+        _next(choice, done, following, when, said_from)
+        _remember(choice, done, following, when, said_from)
 
 
-def _next(choice: Choice, done: dict, following: pd.DataFrame, said_from: str) -> None:
-    st.header(f"What to change {_when(choice, following)}")
+def _next(choice: Choice, done: dict, following: pd.DataFrame, when: str, said_from: str) -> None:
+    st.header(f"What to change {when}")
     if following.empty:
         st.markdown("This week still runs, and no full week stands before it." if done["so_far"] else "Nothing. Do the same again.")
     else:
@@ -78,15 +80,10 @@ def _next(choice: Choice, done: dict, following: pd.DataFrame, said_from: str) -
     said.decisions(choice)
 
 
-def _when(choice: Choice, following: pd.DataFrame) -> str:
-    """The week that the changes are for: those that come from the week before are for the one that runs."""
-    return "this week" if len(following) and following["week"].iloc[0].date() < choice.week else "next week"
-
-
-def _remember(choice: Choice, done: dict, following: pd.DataFrame, said_from: str) -> None:
+def _remember(choice: Choice, done: dict, following: pd.DataFrame, when: str, said_from: str) -> None:
     """One sentence, set apart."""
     text = remember(done["hard_sets"], done["usual_hard_sets"], strength_of.parts(choice.store, choice.athlete, choice.week), following,
-                    said_of.hurting(choice.store, choice.athlete, choice.week), bool(done["so_far"]), _when(choice, following))
+                    said_of.hurting(choice.store, choice.athlete, choice.week), bool(done["so_far"]), when)
     with st.container(border=True, key="remember"):
         st.markdown(f":gray[:small[To remember]]  \n**{escape(text)}**" + (f"  \n:gray[:small[{escape(said_from)}]]" if said_from else ""))
 

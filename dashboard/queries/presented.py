@@ -35,7 +35,6 @@ BLOCKS = """
 select aim, starts, ends, deload_due from blocks
 where athlete = ? and starts < ?::date + 14 and ends >= ? order by starts, block_id
 """
-DELOAD = "select deload_due from blocks where athlete = ? and deload_due = ?"
 MADE = """
 select decision_id, date, text, subject from decisions
 where athlete = ? and date < ?::date + 7 and date >= ?::date - 7 * (? - 1) order by date, decision_id
@@ -124,11 +123,6 @@ def goals(store: Store, athlete: str, week: date, weeks: int) -> pd.DataFrame:
 def blocks(store: Store, athlete: str, week: date) -> pd.DataFrame:
     """Blocks that run in the week or begin in the one after: aim, starts, ends, deload_due."""
     return rows(store, BLOCKS, athlete, week, week)
-
-
-def deload_due(store: Store, athlete: str, week: date) -> bool:
-    """Whether a block has its deload due in the week of that Monday, which may lie ahead."""
-    return not rows(store, DELOAD, athlete, week).empty
 
 
 def decisions(store: Store, athlete: str, week: date, weeks: int) -> pd.DataFrame:

@@ -42,8 +42,10 @@ select * from kept_next where athlete = ?1 and week = (
 order by position
 """
 EASY_WEEK = """
-select w.deload, m.mark, exists (select 1 from blocks b where b.athlete = w.athlete and b.deload_due = w.week) as due
-from kept_weeks w left join marked_weeks m on m.athlete = w.athlete and m.week = w.week where w.athlete = ? and w.week = ?
+select coalesce(w.deload, false) as deload, m.mark, exists (select 1 from blocks b where b.athlete = a.athlete and b.deload_due = a.week) as due
+from (select ? as athlete, ?::date as week) a
+left join kept_weeks w on w.athlete = a.athlete and w.week = a.week
+left join marked_weeks m on m.athlete = a.athlete and m.week = a.week
 """
 LEVEL = "select level, level_said from athletes where athlete = ?"
 
@@ -99,14 +101,14 @@ def cautions(store: Store, athlete: str, week: date) -> list[str]:
 
 def easy(store: Store, athlete: str, week: date) -> str | None:
     """Why the week's doses are not judged, a key of `sentences.dose.EASY`; None where they are, and for a week after the log's end."""
-    row = next(rows(store, EASY_WEEK, athlete, week).itertuples(), None)
-    if row is None or not row.deload:
+    (row,) = rows(store, EASY_WEEK, athlete, week).itertuples()
+    if not row.deload:
         return None
     return row.mark if row.mark in EASY else "due" if row.due else ""
 
 
 def deload_due(store: Store, athlete: str, week: date) -> bool:
-    """Whether a block has its deload due in that week."""
+    """Whether a block has its deload due in the week of that Monday, which may lie ahead."""
     return bool(rows(store, EASY_WEEK, athlete, week)["due"].iloc[0])
 
 

@@ -178,7 +178,7 @@ def _plan(following: pd.DataFrame) -> tuple[str, ...]:
 def _then(store: Store, athlete: str, planned_from: date) -> tuple[str, ...]:
     """What comes after the week that the changes are for. planned_from: the Monday of the week that they come from."""
     after = planned_from + timedelta(weeks=2)
-    return (say.easy_then(after),) if presented.deload_due(store, athlete, after) else ()
+    return (say.easy_then(after),) if week_of.deload_due(store, athlete, after) else ()
 
 
 def _placed(row: Any) -> str:

@@ -11,7 +11,7 @@ import pandas as pd
 
 from dashboard.sentences.cautions import BY_TOPIC
 from dashboard.sentences.grammar import plural
-from dashboard.sentences.numbers import begun, counted, day, number, sets
+from dashboard.sentences.numbers import begun, counted, day, number, sets, together
 from dashboard.sentences.units import from_kg, in_unit, load
 from etl.settings import RULES, Rules
 
@@ -279,9 +279,9 @@ def shares(parts: int, covered: int, acted_on: Sequence[str], above: Sequence[st
     if not trained:
         return "No training in the week"
     if covered == parts:
-        return "Every part had its share" + (f", and {' and '.join(above[:NEXT_NAMED])} had more" if above else "")
+        return "Every part had its share" + (f", and {together(above[:NEXT_NAMED])} had more" if above else "")
     named = acted_on[:NEXT_NAMED]
-    said = [f"{number(covered)} of {number(parts)} parts had their share"] * (2 * covered >= parts) + [f"next come{'s' * (len(named) == 1)} {' and '.join(named)}"] * bool(named)
+    said = [f"{number(covered)} of {number(parts)} parts had their share"] * (2 * covered >= parts) + [f"next come{'s' * (len(named) == 1)} {together(named)}"] * bool(named)
     return begun("; ".join(said)) or "The sets of the week, part by part"
 
 

@@ -8,7 +8,7 @@ import pandas as pd
 
 from dashboard.sentences.dose import between
 from dashboard.sentences.grammar import plural
-from dashboard.sentences.numbers import begun, counted, number
+from dashboard.sentences.numbers import begun, counted, number, together
 
 MOVES = {"progressing": ("rises", "rise"), "plateau": ("stands still", "stand still"), "declining": ("falls", "fall")}
 UNDECIDED, NAMED = "undecided", 3
@@ -29,16 +29,10 @@ def strength_finding(names: Sequence[str], verdicts: Sequence[str], what: str = 
     'Too little data yet for a verdict'
     """
     found = {verdict: [name for name, one in zip(names, verdicts, strict=True) if one == verdict] for verdict in (*MOVES, UNDECIDED)}
-    told = [f"{_together(own) if len(own) <= NAMED else f'{number(len(own))} {what}'} {words[len(own) > 1 or plural(own[0])]}" for verdict, words in MOVES.items() if (own := found[verdict])]
+    told = [f"{together(own) if len(own) <= NAMED else f'{number(len(own))} {what}'} {words[len(own) > 1 or plural(own[0])]}" for verdict, words in MOVES.items() if (own := found[verdict])]
     if found[UNDECIDED]:
         told.append(f"{number(len(found[UNDECIDED]))} undecided" if told else f"No verdict yet: all {number(len(found[UNDECIDED]))} {what} undecided")
     return begun(("; " if any("," in one for one in told) else ", ").join(told)) if told else "Too little data yet for a verdict"
-
-
-def _together(names: Sequence[str]) -> str:
-    """The names of one verb: always with 'and' before the last, as a semicolon stands between the verbs."""
-    apart = "; " if any("," in name for name in names) else ", "
-    return " and ".join(filter(None, [apart.join(names[:-1]), *names[-1:]]))
 
 
 def load_finding(subject: str, load: float, low: float | None, high: float | None, usual: float | None, mark: str, state: str, planned: bool | None) -> str:

@@ -60,9 +60,16 @@ def listed(words: Sequence[str]) -> str:
     >>> listed(["calf, upper", "hip abductors", "grip"])
     'calf, upper; hip abductors; grip'
     """
-    if _parted(words) == "; ":
-        return "; ".join(words)
-    return " and ".join(filter(None, [", ".join(words[:-1]), *words[-1:]]))
+    return "; ".join(words) if _parted(words) == "; " else together(words)
+
+
+def together(words: Sequence[str]) -> str:
+    """All of them with 'and' before the last in any case: where a semicolon stands for something else beside them.
+
+    >>> together(["calf, upper", "abs"]), together(["calf, upper", "abs", "grip"])
+    ('calf, upper and abs', 'calf, upper; abs and grip')
+    """
+    return " and ".join(filter(None, [_parted(words).join(words[:-1]), *words[-1:]]))
 
 
 def _parted(words: Sequence[str]) -> str:

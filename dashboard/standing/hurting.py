@@ -11,6 +11,7 @@ from dashboard.sentences import plan as say
 from dashboard.standing.body import part_ids, part_words
 from dashboard.standing.entry_flags import exercise_names
 from dashboard.standing.weekly import Weekly
+from etl.notation import NOT_SAID
 from etl.settings import RULES, Rules
 
 Change = tuple[str, tuple[str, str]]
@@ -50,7 +51,7 @@ def _noted(w: Weekly) -> pd.DataFrame:
     found = pd.concat(rows, ignore_index=True)
     known = found["exercise"].isin([*exercise_names(), *part_ids()])
     found["exercise"] = found["exercise"].where(known, "").astype(object)
-    found["pain_place"] = found["pain_place"].where(found["pain_place"].notna(), "place not said").astype(object)
+    found["pain_place"] = found["pain_place"].where(found["pain_place"].notna(), NOT_SAID).astype(object)
     found["place"] = found["pain_place"].map(str.casefold)
     return found.sort_values("pain_score", ascending=False, kind="stable")
 

@@ -11,6 +11,8 @@ from typing import NamedTuple
 
 import pandas as pd
 
+from etl.notation.blanks import by_distinct
+
 NOT_SAID = "place not said"
 CLAUSE = re.compile(r"[.;,!?\n]+(?!\d)| but | aber | though ", re.IGNORECASE)
 PAIN = re.compile(r"\b(?:pain(?:s|ful)?|hurts?|hurting|twinges?|niggl(?:e|es|ing)|schmerz(?:en|t|te|haft)?|\w+schmerz(?:en)?|tut weh|tat weh)\b", re.IGNORECASE)
@@ -27,6 +29,7 @@ JOINT = re.compile(rf"\b{SIDE}(?:{JOINTS})\b{EXERCISE}", re.IGNORECASE)
 PLACE = re.compile(rf"\b{SIDE}(?:{JOINTS}|{MUSCLES})\b{EXERCISE}", re.IGNORECASE)
 SCORE = re.compile(r"\b(\d{1,2}(?:[.,]\d)?)\s*(?:/|of|von|out of)\s*10\b", re.IGNORECASE)
 MOST = 10.0
+HINT = "pain|hurt|twinge|niggl|schmerz|weh|10|sore|ach|tweak|irrit|inflam|gereizt"  # one of these is in each note that tells of pain
 
 
 class Hurt(NamedTuple):
@@ -34,6 +37,9 @@ class Hurt(NamedTuple):
 
     place: str
     score: float
+
+
+NO_PAIN = Hurt("", float("nan"))
 
 
 def pain_in(note: str) -> Hurt | None:
@@ -63,15 +69,10 @@ def _places(clause: str) -> str:
 def _score(clause: str) -> float:
     found = SCORE.search(clause)
     value = float(found[1].replace(",", ".")) if found else float("nan")
-    return value if not value > MOST else float("nan")
-
-
-HINT = "pain|hurt|twinge|niggl|schmerz|weh|10|sore|ach|tweak|irrit|inflam|gereizt"  # one of these is in each note that tells of pain
+    return value if value <= MOST else float("nan")
 
 
 def pains_in(notes: pd.Series) -> pd.DataFrame:
     """`pain_in` of each note: columns place ('' for none) and score, with the index of `notes`."""
-    read = {note: pain_in(note) for note in notes.unique() if note}
-    found = notes.map(read)
-    return pd.DataFrame({"place": [one.place if isinstance(one, Hurt) else "" for one in found],
-                         "score": [one.score if isinstance(one, Hurt) else float("nan") for one in found]}, index=notes.index)
+    found = by_distinct(notes, lambda note: pain_in(note) or NO_PAIN, "object")
+    return pd.DataFrame({"place": [one.place for one in found], "score": [one.score for one in found]}, index=notes.index)
