@@ -86,9 +86,11 @@ def _week(choice: Choice, week: date) -> None:
             _planks(choice, rows.head(shown), week, "furthest")
         else:
             st.markdown("Every part is at its usual." if parts["usual"].notna().any() else "Nothing is usual yet: it takes four active weeks.")
+        asked = False
         if len(rows) > shown:
-            on_request("parts", {"The other parts" if shown else "The parts": lambda: _planks(choice, rows.iloc[shown:], week, "others")})
-        remark(planks.reading(USUAL, ranged=True))
+            asked = on_request("parts", {"The other parts" if shown else "The parts": lambda: _planks(choice, rows.iloc[shown:], week, "others")})
+        if shown or asked:
+            remark(planks.reading(USUAL, ranged=True))
     with stood_out:
         st.markdown(escape(week_of.done(choice.store, choice.athlete, week)["message"] or "No change of load stood out."))
         now = week_of.flags(choice.store, choice.athlete, week)

@@ -140,12 +140,13 @@ def folded(title: str, lines: Iterable[tuple[str, str]]) -> None:
     st.html(f"<details><summary>{html.escape(title)}</summary><ul>{items}</ul></details>")
 
 
-def on_request(name: str, drawn: Mapping[str, Callable[[], None]]) -> None:
-    """What is drawn when it is asked for only. drawn: its words -> what draws it; name: of this choice among the page's widgets."""
+def on_request(name: str, drawn: Mapping[str, Callable[[], None]]) -> bool:
+    """What is drawn when it is asked for only; whether any of it is. drawn: its words -> what draws it; name: of this choice among the page's widgets."""
     asked = st.pills("On request", list(drawn), selection_mode="multi", key=f"request_{name}")
     for words in drawn:
         if words in asked:
             drawn[words]()
+    return bool(asked)
 
 
 def changes(following: pd.DataFrame) -> None:
