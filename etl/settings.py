@@ -210,6 +210,7 @@ class Rules:
     away_quantile: float = _s(0.9, "share of the intervals", "D", "decided here, by judgement: with the usual interval before it, one session was missed and the next is late")
     rhythm_days: int = _s(84, "days", "D", "decided here, by judgement: the weeks whose intervals are the usual ones")
     rhythm_least: int = _s(4, "intervals", "D", "decided here, by judgement: with fewer nothing is usual yet")
+    stands_weeks: int = _s(4, "weeks", "D", "decided here, by judgement: so long a part stands still or falls before that asks for a look by itself")
     log_old_days: int = _s(7, "days without a set of anybody", "D", "decided here, by judgement: exports are brought in week by week")
 
     # --- next week ---------------------------------------------------------------------------------------------

@@ -11,14 +11,14 @@ from dashboard.measures.trend import judge
 from dashboard.sentences.strength import exercise_reasons, part_reasons
 
 SE, WORTH = 0.15, 0.25
-SIDE = "(80 %, one-sided)"
+SURE = "with 80 % confidence"
 
 
 def looks(*slopes: float, **changed: object) -> pd.DataFrame:
     """Looks of one series at these slopes, judged as the program does."""
     found = judge(np.array(slopes), np.full(len(slopes), SE), np.ones(len(slopes), bool), np.full(len(slopes), WORTH), np.arange(len(slopes)) == 0)
     return pd.DataFrame({"slope": slopes, **found._asdict(), "worth": WORTH, "sessions": 30, "span_weeks": 15.0, "held": False, "measure": "e1rm", "series": "",
-                         "best_value": np.nan, "best_since": np.nan, "idle_days": 0, "last_day": 0, "exercises": 3, "window_weeks": 16.0, **changed})
+                         "best_value": np.nan, "best_since": np.nan, "idle_days": 0, "last_day": 0, "exercises": 3, "only": "", "window_weeks": 16.0, "read_since": np.nan, **changed})
 
 
 def largest(slope: float) -> float:
@@ -29,18 +29,19 @@ def largest(slope: float) -> float:
 @pytest.mark.parametrize("reasons", [exercise_reasons, part_reasons])
 @pytest.mark.parametrize(("slopes", "verdict"), [
     ((0.40,), "progressing"), ((0.15,), "undecided"), ((0.05,), "undecided"), ((0.05, 0.04), "plateau"), ((-0.10, -0.10), "plateau")])
-def test_each_verdict_tells_the_largest_gain_that_is_left(slopes, verdict, reasons):
+def test_each_verdict_but_a_rise_tells_the_largest_gain_that_is_left(slopes, verdict, reasons):
     told, table = reasons(looks(*slopes), ["intermediate"] * len(slopes))[-1], looks(*slopes)
     assert table["verdict"].iloc[-1] == verdict
     left = largest(slopes[-1])
-    assert f"{left:.2f} % a week" in told and told.count(SIDE) == 1
-    assert ("cannot be ruled out" in told) == (verdict == "progressing" or left > WORTH)
+    assert (f"{left:.2f} % a week" in told and told.count(SURE) == 1) == (verdict != "progressing")
+    assert ("is still possible" in told) == (verdict != "progressing" and left > WORTH)
+    assert ("with 90 % confidence it rises" in told) == (verdict == "progressing")
 
 
 @pytest.mark.parametrize("reasons", [exercise_reasons, part_reasons])
 def test_a_decline_rules_out_any_gain_and_slower_falls(reasons):
     (told,) = reasons(looks(-0.50), ["intermediate"])
-    assert told.endswith(f"below zero with 95 % confidence, from 30 sessions; any gain is ruled out, and any fall slower than {-largest(-0.50):.2f} % a week {SIDE}.")
+    assert told.endswith(f", from 30 sessions: with 95 % confidence it falls, {SURE} by {-largest(-0.50):.2f} % a week or more.")
 
 
 def test_a_flat_look_that_leaves_no_gain_at_all_says_so():
@@ -48,18 +49,29 @@ def test_a_flat_look_that_leaves_no_gain_at_all_says_so():
     slope = -0.20
     assert largest(slope) < 0
     first, second = exercise_reasons(looks(slope, slope), ["intermediate"] * 2)
-    assert f"at this week's end, any at all {SIDE}, not at the one before. One more week will tell." in first
-    assert f"at this one any at all {SIDE}." in second
+    assert f"{SURE} there was less at this week's end (none at all), not yet at the one before. One more week will tell." in first
+    assert second.endswith(f"{SURE} there was less at this week's end (none at all) and at the one before.")
 
 
 @pytest.mark.parametrize("changed", [{"held": True}, {"idle_days": 20}])
 def test_no_other_look_is_promised_where_none_comes(changed):
     """What such a look says of gains stays the same: it rules out those worth having."""
     (told,) = exercise_reasons(looks(0.05, **changed), ["intermediate"])
-    assert "One more week" not in told and "cannot be ruled out" not in told
-    assert f"any above {largest(0.05):.2f} % a week {SIDE}, not at the one before. A plateau takes two such weeks running." in told
+    assert "One more week" not in told and "still possible" not in told
+    assert f"{SURE} there was less at this week's end (at most {largest(0.05):.2f} % a week), not yet at the one before. A plateau takes two such weeks running." in told
 
 
 def test_too_little_data_says_what_is_lacking():
     (told,) = exercise_reasons(looks(0.4, verdict="too_little_data"), ["beginner"])
     assert told == "30 sessions over 15 weeks; a verdict needs 8 over 7 weeks or more."
+
+
+def test_too_little_data_after_a_break_says_from_which_day_on_is_read():
+    (told,) = exercise_reasons(looks(0.4, verdict="too_little_data", sessions=3, span_weeks=2.0, read_since=20531), ["beginner"])
+    assert told == ("3 sessions over 2 weeks since 19 March 2026, as what came before and right after a break is not read; "
+                    "a verdict needs 8 over 7 weeks or more.")
+
+
+def test_a_part_that_one_of_its_exercises_tells_alone_names_it():
+    told = part_reasons(looks(0.4, 0.4, exercises=1, only=["", "cable fly"]), ["intermediate"] * 2)
+    assert told[0].startswith("Over 1 exercise: the trend") and told[1].startswith("Over cable fly alone, as its other exercises have too little data: the trend")

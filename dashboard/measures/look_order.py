@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 # What asks for a look, the most pressing first, and behind it what is only news. [C] a coach's convention; no study orders them.
-ASKS = ("pain", "not_trained", "alert", "flag", "verdict", "part_short", "to_check")
+ASKS = ("pain", "not_trained", "alert", "flag", "verdict", "part_short", "to_check", "stands")
 NEWS = ("first_time", "back", "part_back", "verdict_eased", "best")
 KINDS = (*ASKS, *NEWS)
 

@@ -6,12 +6,14 @@ from collections.abc import Callable, Iterator
 from datetime import date
 from typing import NamedTuple
 
+import numpy as np
 import pandas as pd
 
 from dashboard.queries.felt import FELT
 from dashboard.queries.kept import Store, rows
-from dashboard.queries.words import WHOLE_BODY, called
+from dashboard.queries.words import WHOLE_BODY, called, part_words, trained_first
 from dashboard.sentences import clients as say
+from etl.settings import RULES
 
 # The highest score of each day and place; a note without a place stands as it was written.
 PAIN = f"""
@@ -72,6 +74,22 @@ where exercise is null and not planned and date between ? and ?::date + 6 and na
 group by athlete order by athlete
 """
 STOPPED = ("declining", "plateau")
+LOOK_BACK = 26  # weeks of which it is told for how long a part has stood still
+# Parts in focus that stop at the week's end, and for how many weeks running by then.
+STANDS = """
+with told as (
+    select athlete, part, week, verdict, verdict in ('declining', 'plateau') as stopped from kept_part_strength where week between ?1::date - 7 * (?2 - 1) and ?1
+), run as (
+    select athlete, part, arg_max(verdict, week) as verdict, max(week) as newest,
+        coalesce(max(week) filter (where not stopped), min(week) - 7) as before
+    from told group by athlete, part
+)
+select r.athlete, r.part, r.verdict = 'declining' as falls, (r.newest - r.before) // 7 as weeks
+from run r join kept_parts p on p.athlete = r.athlete and p.part = r.part and p.week = r.newest and p.in_focus
+where r.newest = ?1 and weeks >= ?3
+order by r.athlete, weeks desc, r.part
+"""
+DECIDED = "select athlete, subject from decisions where date between ?1::date + 7 - 7 * ?2 and ?3"
 # Rises of one week: where the whole body shows one, those of its parts are the same one.
 RISES = ("large_spike", "spike", "session_spike")
 # Flags that are told as what they are about, not as flags.
@@ -95,7 +113,8 @@ def reasons_by_athlete(store: Store, week: date, until: date) -> dict[str, list[
     found: dict[str, list[Reason]] = {}
     for athlete, reason in (*_pain(rows(store, PAIN, week, until)), *_flags(flags), *_verdicts(rows(store, VERDICTS, *[week] * 5)),
                             *_parts(rows(store, PARTS, *[week] * 4)), *_to_check(flags, rows(store, UNMATCHED, week, week)),
-                            *_bests(rows(store, BESTS, week)), *_back(rows(store, BACK, week))):
+                            *_bests(rows(store, BESTS, week)), *_back(rows(store, BACK, week)),
+                            *_stands(rows(store, STANDS, week, LOOK_BACK, RULES.stands_weeks), rows(store, DECIDED, week, RULES.followed_weeks, until))):
         found.setdefault(athlete, []).append(reason)
     return found
 
@@ -150,6 +169,16 @@ def _bests(best: pd.DataFrame) -> Found:
 
 def _back(returned: pd.DataFrame) -> Found:
     return _of_each(returned, "back", lambda own: say.back(float(own["hard_sets"].iloc[0])))
+
+
+def _stands(standing: pd.DataFrame, decided: pd.DataFrame) -> Found:
+    """Parts of which nobody has decided anything lately: neither of all, nor of the part, nor of an exercise that trains it first."""
+    heard = {(athlete, part) for athlete, subject in zip(decided["athlete"], decided["subject"], strict=True)
+             for part in (part_words() if not subject else trained_first(subject) or (subject,))}
+    left = np.array([one not in heard for one in zip(standing["athlete"], standing["part"], strict=True)], bool)
+    for athlete, own in standing[left].groupby("athlete", sort=False):
+        told = list(zip(own["part"].map(called), own["falls"].astype(bool), own["weeks"].astype(int), strict=True))
+        yield athlete, Reason("stands", float(own["weeks"].max()), say.stands(told, LOOK_BACK, RULES.followed_weeks))
 
 
 def _of_each(found: pd.DataFrame, kind: str, told: Callable[[pd.DataFrame], str]) -> Found:

@@ -15,6 +15,7 @@ from dashboard.sentences.numbers import amount, begun, counted, day, few, number
 QUIET = "Nothing stands out."
 TITLES = {
     "pain": "Pain", "not_trained": "Not trained", "alert": "Load", "flag": "New flag", "verdict": "Strength stopped", "part_short": "Went short", "to_check": "To check",
+    "stands": "No gain",
     "first_time": "New exercise", "back": "Back", "part_back": "Back in its band", "verdict_eased": "Strength turned", "best": "Best so far",
 }
 TURNED = {"declining": "declining", "plateau": "standing still", "progressing": "progressing", "undecided": "undecided"}
@@ -85,6 +86,20 @@ def verdicts(turned: Sequence[tuple[str, str]]) -> str:
     for name, now in turned:
         by_now.setdefault(now, []).append(name)
     return " ".join(f"{begun(few(names))}{_are(names)} {TURNED[now]} now." for now, names in by_now.items())
+
+
+def stands(parts: Sequence[tuple[str, bool, int]], most: int, quiet: int) -> str:
+    """Parts that have gained nothing for weeks, and of which nobody has decided anything. parts: name, whether it falls, for how many weeks;
+    most: weeks that are looked back at; quiet: weeks without a decision.
+
+    >>> stands([("chest", False, 9), ("lats", False, 26), ("biceps", True, 5)], 26, 4)
+    'Standing still: chest (for 9 weeks); lats (for 26 weeks or more). Falling: biceps (for 5 weeks). No decision about them in the last 4 weeks.'
+    """
+    told = []
+    for word, falls in (("Standing still", False), ("Falling", True)):
+        own = [f"{name} (for {counted(weeks, 'week', 'weeks')}{' or more' if weeks >= most else ''})" for name, falling, weeks in parts if falling == falls]
+        told += [f"{word}: {_named(own)}."] if own else []
+    return " ".join([*told, f"No decision about {'it' if len(parts) == 1 else 'them'} in the last {counted(quiet, 'week', 'weeks')}."])
 
 
 def parts_short(parts: Sequence[str]) -> str:

@@ -16,7 +16,7 @@ DAYS = 7
 LOOK = ("verdict", "slope", "low", "high", "upper_80_one_sided", "sessions", "span_weeks")
 ONE_MORE = "one repetition in four weeks"
 SAME_LOAD = ", in repetitions or seconds at the same load"
-SIDE = "(80 %, one-sided)"  # which limit the largest gain is: `upper_80_one_sided`
+SURE = "with 80 % confidence"  # how sure the largest gain is: `upper_80_one_sided`
 NONE = "0 % a week"
 HELD = "Held as it was before the break. "
 WORDS = {
@@ -29,28 +29,30 @@ def exercise_reasons(looks: pd.DataFrame, levels: Sequence[str], rules: Rules = 
     """The reason for each exercise's verdict, when it was last done, and since when its best has stood, as plain facts.
 
     looks: columns verdict, flat, slope, low, high, upper_80_one_sided, sessions, span_weeks, held, measure, series,
-    worth, best_value, best_since, idle_days, last_day. levels: of each row.
+    worth, read_since, best_value, best_since, idle_days, last_day. levels: of each row. read_since: the first day that is read, where a break
+    leaves out what came before it, else NaN.
     """
     needed = _needed(rules)
     return [
         _held(held) + _because(*look, flat, not held and idle_days <= DAYS, series if measure == "reps" else "",
-                               ONE_MORE if measure == "reps" else _pct(worth), needed[level]) + _best(measure, series, *best, idle_days, rules)
-        for look, flat, worth, held, measure, series, best, idle_days, level in zip(
-            _columns(looks, *LOOK), looks["flat"].tolist(), looks["worth"].tolist(), looks["held"].tolist(), looks["measure"].tolist(), looks["series"].tolist(),
+                               ONE_MORE if measure == "reps" else _pct(worth), needed[level], since) + _best(measure, series, *best, idle_days, rules)
+        for look, flat, worth, held, measure, series, since, best, idle_days, level in zip(
+            _columns(looks, *LOOK), *(looks[name].tolist() for name in ("flat", "worth", "held", "measure", "series", "read_since")),
             _columns(looks, "best_value", "best_since", "last_day"), looks["idle_days"].tolist(), levels, strict=True)]
 
 
 def part_reasons(looks: pd.DataFrame, levels: Sequence[str], rules: Rules = RULES) -> list[str]:
     """The reason for each part's verdict, pooled over its exercises.
 
-    looks: columns verdict, flat, slope, low, high, upper_80_one_sided, sessions, span_weeks, held, exercises, window_weeks,
-    worth, measure.
+    looks: columns verdict, flat, slope, low, high, upper_80_one_sided, sessions, span_weeks, held, exercises, only, window_weeks,
+    worth, measure, read_since. only: the name of the exercise that tells alone for a part that has others, else ''.
     """
     needed, found = _needed(rules), []
-    for look, flat, worth, held, measure, exercises, window, level in zip(
-            _columns(looks, *LOOK), *(looks[name].tolist() for name in ("flat", "worth", "held", "measure", "exercises", "window_weeks")), levels, strict=True):
-        text = _because(*look, flat, not held, "", _pct(worth), needed[level])
-        over = f"Over {counted(exercises, 'exercise', 'exercises')}"
+    for look, flat, worth, held, measure, exercises, only, window, since, level in zip(
+            _columns(looks, *LOOK), *(looks[name].tolist() for name in ("flat", "worth", "held", "measure", "exercises", "only", "window_weeks", "read_since")),
+            levels, strict=True):
+        text = _because(*look, flat, not held, "", _pct(worth), needed[level], since)
+        over = f"Over {only} alone, as its other exercises have too little data" if only else f"Over {counted(exercises, 'exercise', 'exercises')}"
         if exercises > 1 and look[0] != TOO_LITTLE:
             over += f" and {number(window, 0)} weeks" + (", given what came before" if window < rules.window_weeks[level] else "")
         over += SAME_LOAD if measure == "repetitions" else ""
@@ -104,11 +106,11 @@ def long_open(names: Sequence[str], rules: Rules = RULES) -> str:
     """Exercises of the parts in focus that are undecided and have had no best for long; '' for none.
 
     >>> long_open(["pull-up"])
-    '1 exercise of your focus is undecided and has had no new best for 8 weeks or more: pull-up.'
+    '1 exercise for the parts in focus is undecided and has had no new best for 8 weeks or more: pull-up.'
     """
     if not names:
         return ""
-    return (f"{counted(len(names), 'exercise of your focus is', 'exercises of your focus are')} undecided and {'has' if len(names) == 1 else 'have'} "
+    return (f"{counted(len(names), 'exercise for the parts in focus is', 'exercises for the parts in focus are')} undecided and {'has' if len(names) == 1 else 'have'} "
             f"had no new best for {rules.open_weeks} weeks or more: {few(names)}.")
 
 
@@ -117,28 +119,25 @@ def _held(held: bool) -> str:
 
 
 def _because(verdict: str, slope: float, low: float, high: float, upper: float, sessions: int, span: float, flat: bool, coming: bool, at: str,
-             least: str, needed: str) -> str:
-    """flat: this look by itself rules out a gain worth having. coming: another look will come."""
+             least: str, needed: str, since: float) -> str:
+    """flat: this look by itself rules out a gain worth having. coming: another look will come. least: a gain worth having."""
     if verdict == TOO_LITTLE:
         weeks = counted(round(span) if sessions else 0, "week", "weeks")
-        return f"{counted(sessions, 'session', 'sessions')}{' at ' + at if at else ''} over {weeks}; a verdict needs {needed}."
-    told = rate(slope, low, high)
+        after = f" since {day_of(since)}, as what came before and right after a break is not read" if since == since else ""
+        return f"{counted(sessions, 'session', 'sessions')}{' at ' + at if at else ''} over {weeks}{after}; a verdict needs {needed}."
+    told, gained = rate(slope, low, high), f"a gain worth having is {least}"
     if verdict == "progressing":
-        return f"The trend is {told}, above zero with 90 % confidence, from {sessions} sessions; {_open(upper)}."
+        return f"The trend is {told}, from {sessions} sessions: with 90 % confidence it rises."
     if verdict == "declining":
-        slower = f", and any fall slower than {_pct(-upper)}" if _pct(-upper) != NONE else ""
-        return f"The trend is {told}, below zero with 95 % confidence, from {sessions} sessions; any gain is ruled out{slower} {SIDE}."
-    above = f"any above {_pct(upper)}" if upper > 0 else "any at all"
+        least_fall = f", {SURE} by {_pct(-upper)} or more" if _pct(-upper) != NONE else ""
+        return f"The trend is {told}, from {sessions} sessions: with 95 % confidence it falls{least_fall}."
+    less = f"{SURE} there was less at this week's end ({f'at most {_pct(upper)}' if upper > 0 else 'none at all'})"
     if verdict == "plateau":
-        return f"The trend is {told}; a gain worth having, {least}, is ruled out at this week's end and the one before, at this one {above} {SIDE}."
+        return f"The trend is {told}; {gained}, and {less} and at the one before."
     if flat:
         then = "One more week will tell." if coming else "A plateau takes two such weeks running."
-        return f"The trend is {told}; a gain worth having, {least}, is ruled out at this week's end, {above} {SIDE}, not at the one before. {then}"
-    return f"The trend is {told}; {_open(upper)}, so it is too early to say."
-
-
-def _open(upper: float) -> str:
-    return f"a gain of up to {_pct(upper)} cannot be ruled out {SIDE}"
+        return f"The trend is {told}; {gained}, and {less}, not yet at the one before. {then}"
+    return f"The trend is {told}; {gained}, and up to {_pct(upper)} is still possible ({SURE} not more), so it is too early to say."
 
 
 def _pct(value: float) -> str:

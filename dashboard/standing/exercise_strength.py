@@ -12,7 +12,7 @@ from dashboard.measures.verdict import TOO_LITTLE
 from dashboard.sentences.strength import exercise_reasons
 from dashboard.standing.series import DAYS, AllSeries, Looks, look
 from dashboard.standing.weekly import Weekly
-from dashboard.standing.when import When
+from dashboard.standing.when import When, read_since
 from etl.settings import RULES, Rules
 
 Rows = dict[str, np.ndarray]
@@ -74,6 +74,9 @@ class _Told:
             known &= np.isin(number * self.weeks + line, [n * self.weeks + i for n, i in wanted])
         at = looks.row(place, np.maximum(shown.astype(int), looks.first_line[place]))[known]
         said = {name: values[at] for name, values in self._said(looks).items()}
+        restart = np.concatenate([np.empty(0), *(when.restart[np.maximum(when.look[when.lines], 0)] for when in whens)])
+        levels = np.array([self.all_weeks[name.owner].log.level for name in names], object)[place]
+        said["read_since"] = read_since(restart, ends, levels, self.rules)[known]
         return said | self._values(number[known], last[known], best[known], ends[known], said) | {
             "line": line[known], "held": held[known].astype(bool), "number": number[known]}
 

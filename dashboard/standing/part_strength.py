@@ -14,9 +14,10 @@ from dashboard.measures.trend import judge, pool
 from dashboard.measures.verdict import TOO_LITTLE
 from dashboard.sentences.strength import part_reasons
 from dashboard.standing.body import part_ids
+from dashboard.standing.entry_flags import exercise_names
 from dashboard.standing.series import DAYS, AllSeries, Looks
 from dashboard.standing.weekly import Weekly
-from dashboard.standing.when import When
+from dashboard.standing.when import When, read_since
 from etl.settings import RULES, Rules
 
 Part = tuple[int, int]  # places of the log and of the part
@@ -47,7 +48,10 @@ def part_rows(all_weeks: Sequence[Weekly], series: AllSeries, looks: Looks, meas
     levels = np.array([w.log.level for w in all_weeks], object)[owner]
     worth = _worthwhile(series, looks, member, group, levels)
     found = _pooled(series, looks, member, group, owner, line, levels, measure, worth, rules)
-    return _rows(measure, pools, told, parts, start, first, found, worth, rules)
+    ends = np.concatenate([all_weeks[owner].log.mondays[first[owner] :] + 6 for owner, _ in pools])
+    since = np.concatenate([parts[o, p].restart[first[o] :] for o, p in pools])
+    return _rows(measure, pools, told, parts, start, first, found, worth, _alone(series, looks, member, group, pools, lines, found),
+                 read_since(since, ends, levels, rules), rules)
 
 
 def _worthwhile(series: AllSeries, looks: Looks, member: np.ndarray, group: np.ndarray, levels: np.ndarray) -> np.ndarray:
@@ -78,13 +82,25 @@ def _shared(looks: Looks, member: np.ndarray, group: np.ndarray, owner: np.ndarr
     return found[moment]
 
 
+def _alone(series: AllSeries, looks: Looks, member: np.ndarray, group: np.ndarray, pools: Pools, lines: Sequence[int], found: Pooled) -> np.ndarray:
+    """The exercise that says alone what is said of a part that has others, at each look; '' where it has no others, or several say it."""
+    says = np.isfinite(looks.fits.slope_se[member])
+    one = np.zeros(len(found.exercises), int)
+    one[group[says]] = looks.asked.series[member[says]]
+    several = np.repeat([len({series.names[n].exercise for n in own}) > 1 for own in pools.values()], lines)
+    names = exercise_names()
+    called = np.array([names.get(name.exercise, name.exercise) for name in series.names], object)
+    return np.where(several & (found.exercises == 1) & np.isfinite(found.slope_se), called[one], "")
+
+
 def _rows(measure: str, pools: Pools, told: dict[Part, np.ndarray], parts: dict[Part, When], start: np.ndarray, first: Sequence[int],
-          found: Pooled, worth: np.ndarray, rules: Rules) -> pd.DataFrame:
+          found: Pooled, worth: np.ndarray, only: np.ndarray, since: np.ndarray, rules: Rules) -> pd.DataFrame:
     judged = judge(found.slope, found.slope_se, found.enough.astype(bool), worth, np.isin(np.arange(len(worth)), start[:-1]), rules)
     looked = {"slope": found.slope, "se": found.slope_se, "scale": found.scale, **judged._asdict()}
     silent = judged.verdict == TOO_LITTLE
     looked = {name: np.where(silent, np.nan, values) if values.dtype.kind == "f" else values for name, values in looked.items()}
-    looked |= {"sessions": found.sessions, "span_weeks": found.last - found.first, "exercises": found.exercises, "window_weeks": found.weeks, "worth": worth}
+    looked |= {"sessions": found.sessions, "span_weeks": found.last - found.first, "exercises": found.exercises, "window_weeks": found.weeks, "worth": worth,
+               "only": only, "read_since": since}
     ids, owner, part, line, held, at = part_ids(), [], [], [], [], []
     for (o, p), begin in zip(pools, start[:-1], strict=True):
         when = parts[o, p]

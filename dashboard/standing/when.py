@@ -13,6 +13,8 @@ from dashboard.standing.body import prime_parts
 from dashboard.standing.weekly import Weekly
 from etl.settings import RULES, Rules
 
+DAYS = 7
+
 
 @dataclass(frozen=True)
 class When:
@@ -54,9 +56,16 @@ def exercises_of(w: Weekly, since: int, rules: Rules = RULES) -> dict[str, When]
 
 
 def part_of(w: Weekly, part: int, first: int, rules: Rules = RULES) -> When:
-    """A part's weeks from line `first` on; its exercises know themselves from when on their sessions count."""
-    held = away(w.log.mondays + 6, w.part_days[part], rules)
-    return When(np.arange(first, w.log.weeks), _last_not_held(held), held, np.full(w.log.weeks, -np.inf))
+    """A part's weeks from line `first` on. Its restart is only told: its exercises know themselves from when on their sessions count."""
+    ends, days = w.log.mondays + 6, w.part_days[part]
+    held = away(ends, days, rules)
+    return When(np.arange(first, w.log.weeks), _last_not_held(held), held, restarts(layoffs(days, int(ends[-1]), rules), ends, rules))
+
+
+def read_since(restart: np.ndarray, ends: np.ndarray, levels: Sequence[str], rules: Rules = RULES) -> np.ndarray:
+    """The first day that looks read, where a break leaves out what its window would hold, else NaN, (n,). restart, ends (n,): whole days; levels (n,)."""
+    window = DAYS * np.array([rules.window_weeks[level] for level in levels], float)
+    return np.where(restart > ends - window, restart, np.nan)
 
 
 def first_looks(of_one_log: Sequence[When]) -> int:
