@@ -257,7 +257,7 @@ def test_picked_by_what_and_by_name(planted):
     assert [one.athlete for one in clients.picked(everyone, "away", "")] == ["Yan away"]
     assert len(clients.picked(everyone, "look", "")) == 8
     assert [one.athlete for one in clients.picked(everyone, "all", " ABE ")] == ["Abe quiet"]
-    assert [len(page) for page in clients.pages(everyone * 12)] == [50, 50, 8]
+    assert [len(page) for page in clients.pages(everyone * 12)] == [50, 50, 20]
 
 
 def test_the_small_picture_tells_a_deload_and_a_missed_week_by_shape_too():
