@@ -75,3 +75,17 @@ def test_too_little_data_after_a_break_says_from_which_day_on_is_read():
 def test_a_part_that_one_of_its_exercises_tells_alone_names_it():
     told = part_reasons(looks(0.4, 0.4, exercises=1, only=["", "cable fly"]), ["intermediate"] * 2)
     assert told[0].startswith("Over 1 exercise: the trend") and told[1].startswith("Over cable fly alone, as its other exercises have too little data: the trend")
+
+
+def test_nothing_is_counted_where_there_is_nothing_to_count():
+    empty = looks(0.4, verdict="too_little_data", sessions=0, span_weeks=np.nan, exercises=0)
+    for reasons in (exercise_reasons, part_reasons):
+        assert reasons(empty, ["beginner"]) == ["No session says anything of strength yet; a verdict needs 8 over 7 weeks or more."]
+    empty = empty.assign(read_since=20531)
+    for reasons in (exercise_reasons, part_reasons):
+        assert reasons(empty, ["beginner"]) == ["No session counts yet: after a break sessions are read from 19 March 2026 on; a verdict needs 8 over 7 weeks or more."]
+
+
+def test_too_little_data_of_repetitions_says_at_which_load():
+    (told,) = exercise_reasons(looks(0.4, verdict="too_little_data", sessions=2, span_weeks=1.0, measure="reps", series="0 kg"), ["beginner"])
+    assert told.startswith("2 sessions at body weight over 1 week; ")

@@ -52,11 +52,12 @@ def part_reasons(looks: pd.DataFrame, levels: Sequence[str], rules: Rules = RULE
             _columns(looks, *LOOK), *(looks[name].tolist() for name in ("flat", "worth", "held", "measure", "exercises", "only", "window_weeks", "read_since")),
             levels, strict=True):
         text = _because(*look, flat, not held, "", _pct(worth), needed[level], since)
-        over = f"Over {only} alone, as its other exercises have too little data" if only else f"Over {counted(exercises, 'exercise', 'exercises')}"
+        over = f"Over {only} alone" if only else f"Over {counted(exercises, 'exercise', 'exercises')}"
+        over += ", as its other exercises have too little data" if only and look[0] != TOO_LITTLE else ""
         if exercises > 1 and look[0] != TOO_LITTLE:
             over += f" and {number(window, 0)} weeks" + (", given what came before" if window < rules.window_weeks[level] else "")
         over += SAME_LOAD if measure == "repetitions" else ""
-        found.append(f"{_held(held)}{over}: {text[0].lower()}{text[1:]}")
+        found.append(f"{_held(held)}{over}: {text[0].lower()}{text[1:]}" if exercises else f"{_held(held)}{text}")
     return found
 
 
@@ -122,9 +123,12 @@ def _because(verdict: str, slope: float, low: float, high: float, upper: float, 
              least: str, needed: str, since: float) -> str:
     """flat: this look by itself rules out a gain worth having. coming: another look will come. least: a gain worth having."""
     if verdict == TOO_LITTLE:
-        weeks = counted(round(span) if sessions else 0, "week", "weeks")
-        after = f" since {day_of(since)}, as what came before and right after a break is not read" if since == since else ""
-        return f"{counted(sessions, 'session', 'sessions')}{' at ' + at if at else ''} over {weeks}{after}; a verdict needs {needed}."
+        after_break = since == since
+        if not sessions:
+            why = f"No session counts yet: after a break sessions are read from {day_of(since)} on" if after_break else "No session says anything of strength yet"
+            return f"{why}; a verdict needs {needed}."
+        read = f" since {day_of(since)}, as what came before and right after a break is not read" if after_break else ""
+        return f"{counted(sessions, 'session', 'sessions')}{' at ' + at_load(at) if at else ''} over {counted(round(span), 'week', 'weeks')}{read}; a verdict needs {needed}."
     told, gained = rate(slope, low, high), f"a gain worth having is {least}"
     if verdict == "progressing":
         return f"The trend is {told}, from {sessions} sessions: with 90 % confidence it rises."
