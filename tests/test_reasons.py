@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+from datetime import timedelta
+
 import numpy as np
 import pandas as pd
 import pytest
@@ -9,6 +12,8 @@ from scipy import stats
 
 from dashboard.measures.trend import judge
 from dashboard.sentences.strength import exercise_reasons, part_reasons
+from etl.settings import RULES
+from etl.store import reading
 
 SE, WORTH = 0.15, 0.25
 SURE = "with 80 % confidence"
@@ -89,3 +94,15 @@ def test_nothing_is_counted_where_there_is_nothing_to_count():
 def test_too_little_data_of_repetitions_says_at_which_load():
     (told,) = exercise_reasons(looks(0.4, verdict="too_little_data", sessions=2, span_weeks=1.0, measure="reps", series="0 kg"), ["beginner"])
     assert told.startswith("2 sessions at body weight over 1 week; ")
+
+
+def test_the_sample_says_after_the_planted_break_from_when_on_it_is_read(sample_store):
+    """Mina was away in May: three weeks after her first session back her sessions count again; once her window lies behind it, nothing is said of it."""
+    with reading(sample_store) as con:
+        found = con.execute("select week, reason from kept_strength where athlete = 'Mina' and reason like '%after a break%'").fetchall()
+        back = con.execute("select min(date) from sets where athlete = 'Mina' and not planned and date > '2026-05-15'").fetchone()[0]
+        told = con.execute("select min(week), max(week) from kept_strength where athlete = 'Mina' and reason like '%a break%'").fetchone()
+    days = {re.search(r"(?:from|since) (\d+ \w+ \d{4})", reason)[1] for _, reason in found}
+    assert f"{back + timedelta(weeks=RULES.layoff_pass_weeks):%-d %B %Y}" in days
+    assert told[0] <= back <= told[0] + timedelta(days=6)
+    assert told[1] + timedelta(days=6) < back + timedelta(weeks=RULES.layoff_pass_weeks + RULES.window_weeks["beginner"])
