@@ -18,6 +18,7 @@ from dashboard.look import spec
 from dashboard.app_pages.taking import take_picture
 from dashboard.sentences.cautions import FOOT
 from dashboard.sentences.decimal_mark import POINT, mark, told
+from dashboard.sentences.plain_parts import placed
 from dashboard.standing.refresh import refresh
 from etl.refusal import Refusal
 
@@ -150,9 +151,9 @@ def on_request(name: str, drawn: Mapping[str, Callable[[], None]]) -> bool:
 
 
 def changes(following: pd.DataFrame) -> None:
-    """What to change, in order, each with its reason."""
+    """What to change, in order, each with its reason; a part with its place in everyday words."""
     st.markdown("\n".join(
-        f"{i}. **{escape(row.action)}**  \n   {escape(row.reason)}" for i, row in enumerate(following.itertuples(), 1)))
+        f"{i}. **{escape(placed(row.action, row.subject, row.called))}**  \n   {escape(row.reason)}" for i, row in enumerate(following.itertuples(), 1)))
 
 
 def taken_back(title: str, made: Mapping[str, str], label: str, name: str, take_back: Callable[[str], str]) -> None:

@@ -18,6 +18,7 @@ from dashboard.charts import taken_rows
 from dashboard.charts.taken_rows import RATES, taken
 from dashboard.sentences import dose
 from dashboard.sentences.load import JUMPS, largest
+from dashboard.sentences.plain_parts import places
 from dashboard.sentences.plan import easy_was_due
 from dashboard.sentences.strength import long_open, rising
 from dashboard.sentences.numbers import begun, counted, number, sets
@@ -100,8 +101,7 @@ def balance(choice: Choice, done: dict[str, Any]) -> None:
     history = parts_of.history(choice.store, choice.athlete, choice.week, HISTORY_WEEKS)
     picture(shelf.shelf(weakest, history, choice.colours), shelf.in_words(weakest, choice.week), partial(taken, weakest, taken_rows.SHELF), "shelf weakest", choice.week,
             reading=shelf.READING)
-    if pairs := parts_of.not_distinguishable(weakest):
-        remark(escape(dose.not_distinguishable(pairs)))
+    remark(escape(" ".join(filter(None, [places(zip(weakest["part"], weakest["name"], strict=True)), dose.not_distinguishable(parts_of.not_distinguishable(weakest))]))))
     how_worked_out(choice.address, SHELF)
     st.page_link("app_pages/balance.py", label="All parts and heads →", query_params=choice.address)
 

@@ -8,6 +8,7 @@ from math import ceil, floor
 import pandas as pd
 
 from dashboard.sentences.numbers import number
+from dashboard.sentences.plain_parts import PLACES
 
 HEADING, NAME, FILL, LEAD, BLOCK, PLANK, GAP = 26, 18, 17, 15, 20, 4, 16  # heights in pixels, from the top of a row
 PLANK_LEAST = 8.0  # hard sets; a shorter plank would make two sets look like a week's work
@@ -16,7 +17,7 @@ DRAWN = ("part", "name_", "dose", "low", "high", "band_low", "band_high", "usual
 COLUMNS = ("x", "x2", "y", "y2", "text")  # of a mark
 STROKES = 3  # hatching per indirect block
 TOLD = {"name": "part", "dose": "hard sets", "between": "if each credit moves a tier", "direct": "direct sets", "band": "band",
-        "usual": "usual", "exercises": "exercises", "days": "days trained"}
+        "usual": "usual", "exercises": "exercises", "days": "days trained", "where": "where"}
 
 
 @dataclass
@@ -132,4 +133,4 @@ def _history(drawn: Drawn, row, weeks: list[tuple[float, float, float]], top: fl
 def _told(row) -> dict[str, str]:
     return {"name": row.name_, "dose": number(row.dose), "between": f"{number(row.low)} to {number(row.high)}",
             "direct": number(row.direct_sets), "band": f"{number(row.band_low)} to {number(row.band_high)}", "usual": number(row.usual),
-            "exercises": number(row.exercises), "days": number(row.days)}
+            "exercises": number(row.exercises), "days": number(row.days), "where": PLACES.get(row.part, "")}

@@ -19,8 +19,7 @@ from dashboard.queries.words import WHOLE_BODY
 from dashboard.report.figures import Figure, figures
 from dashboard.sentences import client as say
 from dashboard.sentences.cautions import FOOT
-from dashboard.sentences.numbers import begun
-from dashboard.sentences.plain_parts import with_place
+from dashboard.sentences.plain_parts import placed, with_place
 from dashboard.sentences.ribbon import Ribbon
 
 DECIDED = "What was decided"
@@ -171,7 +170,7 @@ def _watch(flag: Any | None, planned: Sequence[str]) -> str:
 
 
 def _plan(following: pd.DataFrame) -> tuple[str, ...]:
-    told = (say.plan(with_place(row.subject, row.called), _placed(row), row.reason) for row in following.itertuples())
+    told = (say.plan(with_place(row.subject, row.called), placed(row.action, row.subject, row.called), row.reason) for row in following.itertuples())
     return tuple(dict.fromkeys(filter(None, told))) or (say.HOLD,)
 
 
@@ -179,11 +178,6 @@ def _then(store: Store, athlete: str, planned_from: date) -> tuple[str, ...]:
     """What comes after the week that the changes are for. planned_from: the Monday of the week that they come from."""
     after = planned_from + timedelta(weeks=2)
     return (say.easy_then(after),) if week_of.deload_due(store, athlete, after) else ()
-
-
-def _placed(row: Any) -> str:
-    """What to change, with the part's place behind its name."""
-    return row.action.replace(begun(row.called), begun(with_place(row.subject, row.called)), 1)
 
 
 def _beside(store: Store, athlete: str, week: date, weeks: int, judged: pd.DataFrame, unit: str) -> tuple[Section, ...]:

@@ -17,8 +17,7 @@ from dashboard.queries import stair as stair_of
 from dashboard.queries import week as week_of
 from dashboard.queries.kept import Store
 from dashboard.sentences.ribbon import Ribbon
-from dashboard.sentences.numbers import begun
-from dashboard.sentences.plain_parts import PLACES, with_place
+from dashboard.sentences.plain_parts import places, with_place
 from dashboard.sentences.stair import stair_in_unit
 from dashboard.sentences.units import in_unit
 from dashboard.sentences import client as say
@@ -90,8 +89,8 @@ def _shelf(store: Store, athlete: str, week: date, colours: Look, acted_on: Sequ
     title = say.EASY_WEEK if easy is not None else say.shares(
         done["focus_parts"], done["covered"], [with_place(part, short[part]) for part in acted_on if part in short.index], above.tolist(), bool(focus["dose"].any()))
     beside = [beside, say.indirect(indirect) if indirect else ""]
-    places = "; ".join(f"{row.name_}: {PLACES[row.part]}" for row in shown.rename(columns={"name": "name_"}).itertuples() if row.part in PLACES)
-    return Figure(title, chart, shelf.in_words(shown, week, "how sure that is"), " ".join(filter(None, [READ_SHELF, *beside, f"{begun(places)}." if places else ""])))
+    where = places(zip(shown["part"], shown["name"], strict=True))
+    return Figure(title, chart, shelf.in_words(shown, week, "how sure that is"), " ".join(filter(None, [READ_SHELF, *beside, where])))
 
 
 def _reach(parts: pd.DataFrame, history: pd.DataFrame) -> float:

@@ -1,6 +1,10 @@
-"""Where each part of the body is, in everyday words: they stand beside the trade's and the anatomical names where a client reads them."""
+"""Where each part of the body is, in everyday words: they stand beside the trade's and the anatomical names."""
 
 from __future__ import annotations
+
+from collections.abc import Iterable
+
+from dashboard.sentences.numbers import begun
 
 # Part id -> its place. A test holds that every part of the catalogue has one.
 PLACES = {
@@ -28,3 +32,22 @@ def with_place(subject: str, name: str) -> str:
     ('hip abductors (outer hip)', 'push-up')
     """
     return f"{name} ({PLACES[subject]})" if subject in PLACES else name
+
+
+def placed(text: str, subject: str, name: str) -> str:
+    """A text that begins with the name of a part, with the part's place behind it.
+
+    >>> placed("Lats: add 2 sets.", "lats", "lats"), placed("Push-up: hold.", "push_up", "push-up")
+    ('Lats (sides of the back): add 2 sets.', 'Push-up: hold.')
+    """
+    return text.replace(begun(name), begun(with_place(subject, name)), 1)
+
+
+def places(parts: Iterable[tuple[str, str]]) -> str:
+    """Where parts are, by id and name, in one line; '' where nothing is known of any.
+
+    >>> places([("lats", "lats"), ("hip_abductors", "hip abductors")]), places([])
+    ('Lats: sides of the back; hip abductors: outer hip.', '')
+    """
+    told = "; ".join(f"{name}: {PLACES[part]}" for part, name in parts if part in PLACES)
+    return f"{begun(told)}." if told else ""
