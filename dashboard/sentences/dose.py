@@ -42,10 +42,10 @@ def weakest(part: str, others: Sequence[str], shortest: str = "") -> str:
     >>> weakest("rear delt", [])
     'the weakest is rear delt'
     >>> weakest("rear delt", ["lats", "calves", "neck"])
-    'the weakest is rear delt (not distinguishable from lats, calves and 1 more)'
+    'the weakest is rear delt (as far as the credits tell: lats, calves and 1 more may be as weak)'
     """
     named = [*others[:MOST_NAMED], *([f"{len(others) - MOST_NAMED} more"] if len(others) > MOST_NAMED else [])]
-    return f"{'measured by share of its band ' if shortest not in ('', part) else ''}the weakest is {part}" + (f" (not distinguishable from {listed(named)})" if named else "")
+    return f"{'measured by share of its band ' if shortest not in ('', part) else ''}the weakest is {part}" + (f" (as far as the credits tell: {listed(named)} may be as weak)" if named else "")
 
 
 # What made a week easy: its mark, that a block had a deload due, or the log alone.
@@ -76,6 +76,6 @@ def not_distinguishable(pairs: Sequence[tuple[str, str]]) -> str:
     """Pairs whose order depends on the credits; '' where there is none.
 
     >>> not_distinguishable([("front delt", "side delt"), ("chest", "upper chest")]), not_distinguishable([])
-    ('Not distinguishable: front delt and side delt; chest and upper chest.', '')
+    ('Which has less the credits cannot tell: front delt and side delt; chest and upper chest.', '')
     """
-    return f"Not distinguishable: {'; '.join(f'{a} and {b}' for a, b in pairs)}." if pairs else ""
+    return f"Which has less the credits cannot tell: {'; '.join(f'{a} and {b}' for a, b in pairs)}." if pairs else ""
