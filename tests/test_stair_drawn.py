@@ -62,6 +62,17 @@ def test_a_next_step_that_was_stood_on_before_opens_on_its_own_row(asked: Store)
     assert ahead["y"] in rows and ahead["x"] == drawn.days and not drawn.marks["next_names"] and drawn.marks["opens"]
 
 
+@pytest.mark.parametrize("seed", range(12))
+def test_a_solid_body_never_lies_under_two_treads_of_one_week(seed: int):
+    """Where loads alternate, only the lowest of a week stands on the ground; every week that was trained has one."""
+    drawn = stair_rows.lay_out(invented(seed))
+    treads, bodies = (sorted((one["x"], one["x2"], one["y"]) for one in drawn.marks[kind]) for kind in ("treads", "bodies"))
+    for day in np.arange(3.5, drawn.days, 7):
+        over = [foot for left, right, foot in treads if left < day < right]
+        below = [top for left, right, top in bodies if left < day < right]
+        assert below == ([max(over) + stair_rows.TREAD] if over else []), day
+
+
 def test_names_have_their_strip_alone(asked: Store):
     for week in range(0, 26, 2):
         drawn = stair_rows.lay_out(climb(asked, week))

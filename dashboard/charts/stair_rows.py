@@ -6,6 +6,7 @@ have their strip alone, so that they never meet a dot; how far right a name begi
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
@@ -136,13 +137,26 @@ def _points(drawn: Drawn, stair: Stair, row, foot: float) -> None:
 
 
 def _risers(drawn: Drawn, stair: Stair, feet: dict[int, float]) -> None:
-    """The solid body below each tread, and its riser from whatever stands beside it."""
+    """The solid body below each tread, but where a lower one was stood on in the same weeks, and its riser from whatever stands beside it."""
     stood = [(start, end, foot) for step, foot in feet.items() for start, end in visits(stair, step)]
     for start, end, foot in stood:
-        drawn.marks["bodies"].append({"x": start, "x2": end, "y": foot + TREAD, "y2": drawn.height})
+        for a, b in _left_of(start, end, [(low, high) for low, high, other in stood if other > foot]):
+            drawn.marks["bodies"].append({"x": a, "x2": b, "y": foot + TREAD, "y2": drawn.height})
         beside = min((other for a, b, other in stood if a < start <= b), default=drawn.height)
         if beside > foot:
             drawn.marks["risers"].append({"x": start, "x2": start, "y": foot + TREAD, "y2": beside})
+
+
+def _left_of(start: float, end: float, taken: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
+    """What is left of a span where others are taken out of it.
+
+    >>> _left_of(0, 10, [(4, 6), (8, 12)]), _left_of(0, 10, [(0, 10)])
+    ([(0, 4), (6, 8)], [])
+    """
+    left = [(start, end)]
+    for low, high in taken:
+        left = [piece for a, b in left for piece in ((a, min(b, low)), (max(a, high), b)) if piece[0] < piece[1]]
+    return left
 
 
 def _next_row(drawn: Drawn, stair: Stair, ahead: Ahead, top: float) -> float:
