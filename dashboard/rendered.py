@@ -12,7 +12,7 @@ import pandas as pd
 import pyarrow as pa
 import vl_convert
 
-from dashboard.command.output import harmless
+from dashboard.harmless import harmless
 from dashboard.look import spec
 
 FONT = "sans-serif"  # whoever shows the SVG has one; a system's own name may be unknown there

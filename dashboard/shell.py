@@ -6,12 +6,12 @@ asks at the root. Its page is given the root beforehand, so that a link to a pag
 
 from __future__ import annotations
 
-import base64
-import hashlib
 from html.parser import HTMLParser
 from pathlib import Path
 
 import streamlit
+
+from dashboard.harmless import policy_source
 
 INDEX = Path(streamlit.__file__).parent / "static" / "index.html"
 AT_THE_ROOT = "<script>window.__streamlit = {BACKEND_BASE_URL: window.location.origin}</script>"
@@ -29,14 +29,14 @@ def shell(index: Path = INDEX) -> str | None:
 
 
 def digests(page: str | None) -> list[str]:
-    """A Content-Security-Policy source of each inline script of the page: CSP Level 3, section 2.3.1, 'sha256-...'.
+    """A Content-Security-Policy source of each inline script of the page.
 
     Empty for no page, and for one without inline scripts.
     """
     found = _Scripts()
     found.feed((page or "").replace("\r\n", "\n"))
     found.close()
-    return [f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'" for text in dict.fromkeys(found.texts)]
+    return [policy_source(text) for text in dict.fromkeys(found.texts)]
 
 
 class _Scripts(HTMLParser):

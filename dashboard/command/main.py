@@ -8,7 +8,7 @@ import sys
 from collections.abc import Callable
 from contextlib import redirect_stdout
 
-from dashboard.command.output import Harmless, harmless
+from dashboard.harmless import Harmless, harmless
 from etl.refusal import Refusal
 
 CORRECTIONS = {

@@ -1,41 +1,14 @@
-"""What a command writes: text that only says something, one JSON object, or a file that was not there before."""
+"""What a command writes: one JSON object, or a file that was not there before."""
 
 from __future__ import annotations
 
 import json
-import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, TextIO
 
 from etl.refusal import Refusal
-
-
-# What a terminal obeys, apart from tab and the end of a line, and what turns the direction of text.
-COMMANDS = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
-
-
-def harmless(text: str) -> str:
-    """The text with every character that a terminal would obey as its escape, which is the same character in JSON.
-
-    A log may come from anybody, and its names are printed.
-    """
-    return COMMANDS.sub(lambda found: f"\\u{ord(found[0]):04x}", text)
-
-
-class Harmless:
-    """A stream that writes text `harmless`, and is otherwise the stream that it stands for."""
-
-    def __init__(self, stream: TextIO) -> None:
-        self._stream = stream
-
-    def write(self, text: str) -> int:
-        self._stream.write(harmless(text))
-        return len(text)
-
-    def __getattr__(self, name: str) -> Any:
-        return getattr(self._stream, name)
 
 
 def json_text(report: Any) -> str:

@@ -6,7 +6,7 @@ import sys
 import time
 from pathlib import Path
 
-from dashboard.command.output import harmless
+from dashboard.harmless import harmless
 from dashboard.standing.refresh import refresh
 
 QUIET_S = 1.0

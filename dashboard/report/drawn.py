@@ -8,7 +8,7 @@ from itertools import product
 from math import ceil
 from xml.etree import ElementTree
 
-from dashboard.command.output import harmless
+from dashboard.harmless import harmless
 from dashboard.rendered import svg
 from dashboard.report.content import Report, Section
 from dashboard.report.figures import Figure
