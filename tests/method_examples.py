@@ -13,6 +13,8 @@ from dashboard.measures import acute_chronic, around, balance, counting, dose, e
 from dashboard.measures import nearness as steps
 from dashboard.measures.gls import own_variance, products
 from dashboard.measures.look_order import look_order
+from dashboard.measures.records import heaviest
+from dashboard.measures.total_change import total_change
 from dashboard.measures.onset import onset
 from dashboard.measures.readiness import shared_readiness
 from dashboard.measures.rhythm import is_away
@@ -312,12 +314,18 @@ def nearness(g: Given) -> Given:
             "before": steps.reps_before(8, 10, 8)}
 
 
+def log_of(g: Given) -> pd.DataFrame:
+    return pd.DataFrame({"date": range(len(g["load"])), "load_kg": g["load"], "reps": g["reps"]})
+
+
 def looked_at(g: Given) -> Given:
     keys = [look_order([one]) for one in zip(g["reasons"], g["strength"], strict=True)]
     return {"place": [sorted(keys).index(key) + 1 for key in keys]}
 
 
 RECOMPUTED: dict[str, Callable[[Given], dict]] = {
+    "records": lambda g: {"heaviest": [heaviest(log_of(g)).set_index("repetitions")["load_kg"].loc[reps] for reps in g["reps"]]},
+    "total_change": lambda g: {"least": total_change(g["low"], g["weeks"]), "most": total_change(g["high"], g["weeks"])},
     "nearness": nearness, "mist": lambda g: dict(zip(("low", "mean", "high"), steps.mist(g["days"], g["reps"], [0.08] * len(g["reps"])), strict=True)),
     "units": units, "system_load": system_load, "body_share": body_share, "body_mass": body_mass,
     "hard_set": lambda g: {"hard": counting.hard_sets(log_rows(rir=g["rir"]), beginner=False)},

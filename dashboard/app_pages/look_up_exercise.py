@@ -26,6 +26,7 @@ from dashboard.standing import traced
 from dashboard.standing.records import Records, done, records
 
 MEASURES = {"estimate_noise": "how sure each point is", "best": "the best so far", "verdict": "the verdict", "rate_interval": "its interval"}
+RECORDS = {"records": "bests as lifted"}
 
 
 def show(choice: Choice, title: Any) -> None:
@@ -50,6 +51,7 @@ def show(choice: Choice, title: Any) -> None:
            "Repetitions as done, whatever was left in reserve.")
     _table(f"{picked.value} holds {choice.week}", "Longest hold at each load", lambda: table_in_unit(at_load_rows(found.holds, "hold_s", "longest, s"), choice.unit), "")
     _left_out(found)
+    how_worked_out(choice.address, RECORDS)
     _links(choice, picked.value, known[picked.value])
 
 
