@@ -314,6 +314,17 @@ def test_a_running_week_says_whose_numbers_a_flag_tells(store: Path):
         assert over.loc[("plateau", subject), "numbers"]["rate_pct_week"] == pytest.approx(parts.loc[subject, "rate_pct_week"], abs=1e-3)
 
 
+def test_a_part_that_stands_still_mostly_by_one_exercise_names_it(store: Path):
+    """Curls without a gain for 25 weeks, and a barbell curl begun three weeks ago: the curl has nearly all the weight, and the plan says so."""
+    rows = "".join(f"{LAST - timedelta(weeks=back) + timedelta(days=d)},Ida,Dumbbell curl,{n},20,8,2,,\n" for back in range(24, -1, -1) for d in (0, 3) for n in (1, 2, 3))
+    rows += "".join(f"{LAST - timedelta(weeks=back) + timedelta(days=1)},Ida,Barbell curl,1,30,8,2,,\n" for back in (2, 1, 0))
+    log(store, rows)
+    following = weeks_of.following(store_at(store), "Ida", LAST).set_index("subject")
+    assert "told mostly by dumbbell curl" in following.loc["biceps", "reason"]
+    parts = strength_of.parts(store_at(store), "Ida", LAST).set_index("part")
+    assert parts.loc["biceps", "reason"].startswith("Over 2 exercises, mostly dumbbell curl, and ")
+
+
 def test_a_week_with_a_jump_begins_with_one_plain_sentence(store: Path, open_page):
     log(store, weeks(7) + week(LAST, sets=8))
     shown = unescaped(all_text(open_page(store, athlete="Ida", week=str(LAST))))

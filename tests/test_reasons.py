@@ -23,7 +23,7 @@ def looks(*slopes: float, **changed: object) -> pd.DataFrame:
     """Looks of one series at these slopes, judged as the program does."""
     found = judge(np.array(slopes), np.full(len(slopes), SE), np.ones(len(slopes), bool), np.full(len(slopes), WORTH), np.arange(len(slopes)) == 0)
     return pd.DataFrame({"slope": slopes, **found._asdict(), "worth": WORTH, "sessions": 30, "span_weeks": 15.0, "held": False, "measure": "e1rm", "series": "",
-                         "best_value": np.nan, "best_since": np.nan, "idle_days": 0, "last_day": 0, "exercises": 3, "only": "", "window_weeks": 16.0, "read_since": np.nan, **changed})
+                         "best_value": np.nan, "best_since": np.nan, "idle_days": 0, "last_day": 0, "exercises": 3, "mostly": "", "window_weeks": 16.0, "read_since": np.nan, **changed})
 
 
 def largest(slope: float) -> float:
@@ -77,9 +77,10 @@ def test_too_little_data_after_a_break_says_from_which_day_on_is_read():
                     "a verdict needs 8 over 7 weeks or more.")
 
 
-def test_a_part_that_one_of_its_exercises_tells_alone_names_it():
-    told = part_reasons(looks(0.4, 0.4, exercises=1, only=["", "cable fly"]), ["intermediate"] * 2)
-    assert told[0].startswith("Over 1 exercise: the trend") and told[1].startswith("Over cable fly alone, as its other exercises have too little data: the trend")
+def test_a_part_that_one_of_its_exercises_mostly_tells_names_it():
+    told = part_reasons(looks(0.4, 0.4, 0.4, exercises=[1, 1, 2], mostly=["", "cable fly", "cable fly"]), ["intermediate"] * 3)
+    assert told[0].startswith("Over 1 exercise: the trend") and told[1].startswith("Over 1 exercise, cable fly: the trend")
+    assert told[2].startswith("Over 2 exercises, mostly cable fly, and 16 weeks: the trend")
 
 
 def test_nothing_is_counted_where_there_is_nothing_to_count():

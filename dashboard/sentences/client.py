@@ -226,7 +226,7 @@ PLAN = (
     _Kind(r" waits? for it and (?:is|are) in no part's count", ""),
     _Kind(rf"^It had (?P<dose>{AMOUNT}) hard sets?.* its band begins at (?P<low>{AMOUNT});", "{action} It had {some} this week, and the aim is {low} or more."),
     _Kind(rf"^It had (?P<dose>{AMOUNT}) hard sets?.* its band ends at (?P<high>{AMOUNT})\.$", "{action} It had {some} this week, and the aim is {high} at most."),
-    _Kind(r"^Its strength shows a plateau\.", "{called} {has} stood still: first a look at effort, rest between sets, sleep and the days of training."),
+    _Kind(r"^Its strength shows a plateau[.,]", "{called} {has} stood still: first a look at effort, rest between sets, sleep and the days of training."),
     _Kind(r"^You are coming back from a break", "{action} You are coming back from a break."),
     _Kind(r"^This week was marked as an illness", "Begin below what was usual, and see how it goes."),
     _Kind(rf" times the usual {AMOUNT}; repeating or trimming ", "{action} This week had much more than usual."),

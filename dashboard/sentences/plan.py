@@ -143,11 +143,13 @@ def ramp(share: float, usual: float) -> tuple[str, str]:
             f"You are coming back from a break: {number(100 * share, 0)} % of the {number(usual)} before it is the next step of the ramp.")
 
 
-def after_plateau(part: str, effort_logged: bool) -> tuple[str, str]:
-    """A part whose strength stands still: first effort, rest, sleep and days; then range, sets, exercise."""
+def after_plateau(part: str, effort_logged: bool, mostly: str = "") -> tuple[str, str]:
+    """A part whose strength stands still: first effort, rest, sleep and days; then range, sets, exercise. mostly: the exercise that nearly alone
+    tells it, where there are others.
+    """
     first = "effort, rest between sets, sleep and days trained" if effort_logged else "how hard the sets are (little effort is logged), rest, sleep and days trained"
     return (f"{part[0].upper() + part[1:]}: look first at {first}; then at the repetition range, then one or two sets more, then another exercise.",
-            "Its strength shows a plateau. These are things to look at, not causes.")
+            f"Its strength shows a plateau{f', told mostly by {mostly}' if mostly else ''}. These are things to look at, not causes.")
 
 
 HARDER = "add a little load, a pause or a slower lowering"

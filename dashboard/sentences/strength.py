@@ -44,18 +44,17 @@ def exercise_reasons(looks: pd.DataFrame, levels: Sequence[str], rules: Rules = 
 def part_reasons(looks: pd.DataFrame, levels: Sequence[str], rules: Rules = RULES) -> list[str]:
     """The reason for each part's verdict, pooled over its exercises.
 
-    looks: columns verdict, flat, slope, low, high, upper_80_one_sided, sessions, span_weeks, held, exercises, only, window_weeks,
-    worth, measure, read_since. only: the name of the exercise that tells alone for a part that has others, else ''.
+    looks: columns verdict, flat, slope, low, high, upper_80_one_sided, sessions, span_weeks, held, exercises, mostly, window_weeks,
+    worth, measure, read_since. mostly: the name of the exercise that nearly alone tells for a part that has others, else ''.
     """
     needed, found = _needed(rules), []
-    for look, flat, worth, held, measure, exercises, only, window, since, level in zip(
-            _columns(looks, *LOOK), *(looks[name].tolist() for name in ("flat", "worth", "held", "measure", "exercises", "only", "window_weeks", "read_since")),
+    for look, flat, worth, held, measure, exercises, mostly, window, since, level in zip(
+            _columns(looks, *LOOK), *(looks[name].tolist() for name in ("flat", "worth", "held", "measure", "exercises", "mostly", "window_weeks", "read_since")),
             levels, strict=True):
         text = _because(*look, flat, not held, "", _pct(worth), needed[level], since)
-        over = f"Over {only} alone" if only else f"Over {counted(exercises, 'exercise', 'exercises')}"
-        over += ", as its other exercises have too little data" if only and look[0] != TOO_LITTLE else ""
-        if exercises > 1 and look[0] != TOO_LITTLE:
-            over += f" and {number(window, 0)} weeks" + (", given what came before" if window < rules.window_weeks[level] else "")
+        named = f", {'mostly ' if exercises > 1 else ''}{mostly}" if mostly else ""
+        weeks = f"{number(window, 0)} weeks" + (", given what came before" if window < rules.window_weeks[level] else "")
+        over = f"Over {counted(exercises, 'exercise', 'exercises')}{named}" + (f"{',' * bool(named)} and {weeks}" if exercises > 1 and look[0] != TOO_LITTLE else "")
         over += SAME_LOAD if measure == "repetitions" else ""
         found.append(f"{_held(held)}{over}: {text[0].lower()}{text[1:]}" if exercises else f"{_held(held)}{text}")
     return found

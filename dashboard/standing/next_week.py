@@ -72,7 +72,7 @@ class Planner:
         short, more_short = _short(w, self.own, line, spared | jumped, hurting, self.low, rules)
         over = [one for one in _over(w, line, self.high) if one[0] not in jumped]
         named = spared | jumped | {subject for subject, _ in [*short, *over]}
-        stalled = _stalled([p for p in self.stalled.get(line, []) if p not in named], self.effort_logged[line])
+        stalled = _stalled({p: mostly for p, mostly in self.stalled.get(line, {}).items() if p not in named}, self.effort_logged[line])
         ready = [r for r in self.ready.get(line, []) if r.exercise not in hurting and not _parts_of({r.exercise}) & (spared | jumped)][:MOST]
         steps = [(r.exercise, _step(r.exercise, r, w.log.loads, rules)) for r in ready]
         if line in self.unknown:  # a set that nobody has named yet may be what a part lacks
@@ -205,17 +205,18 @@ def _over(w: Weekly, line: int, high: np.ndarray) -> list[Change]:
     return [(ids[p], say.trim(words[p], w.parts.dose[line, p], high[p], w.parts.low[line, p], w.parts.high[line, p])) for p in over[:MOST]]
 
 
-def _stalled_by_line(found: Strength) -> dict[int, list[str]]:
-    """Week line -> the parts whose strength shows a plateau."""
+def _stalled_by_line(found: Strength) -> dict[int, dict[str, str]]:
+    """Week line -> the parts whose strength shows a plateau, and the exercise that nearly alone tells it, where there are others, else ''."""
     if found.parts.empty:
         return {}
     stalled = found.parts[(found.parts["verdict"] == "plateau") & ~found.parts["held"]]
-    return {int(line): list(rows["part"]) for line, rows in stalled.groupby("line")}
+    return {int(line): dict(zip(rows["part"], rows["mostly"], strict=True)) for line, rows in stalled.groupby("line")}
 
 
-def _stalled(parts: list[str], effort_logged: float) -> list[Change]:
+def _stalled(parts: dict[str, str], effort_logged: float) -> list[Change]:
+    """parts: see `_stalled_by_line`."""
     words = dict(zip(*_part_words(), strict=True))
-    return [(part, say.after_plateau(words[part], bool(effort_logged >= 0.5))) for part in parts[:MOST]]
+    return [(part, say.after_plateau(words[part], bool(effort_logged >= 0.5), mostly)) for part, mostly in list(parts.items())[:MOST]]
 
 
 def _effort_logged(w: Weekly) -> np.ndarray:

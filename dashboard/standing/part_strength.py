@@ -20,6 +20,8 @@ from dashboard.standing.weekly import Weekly
 from dashboard.standing.when import When, read_since
 from etl.settings import RULES, Rules
 
+MOSTLY = 0.9  # [D] share of the weight (1/SE²) from which one exercise is named beside the number of them
+TINY = np.finfo(float).tiny
 Part = tuple[int, int]  # places of the log and of the part
 Pools = dict[Part, list[int]]  # log and part -> its series
 
@@ -50,7 +52,7 @@ def part_rows(all_weeks: Sequence[Weekly], series: AllSeries, looks: Looks, meas
     found = _pooled(series, looks, member, group, owner, line, levels, measure, worth, rules)
     ends = np.concatenate([all_weeks[owner].log.mondays[first[owner] :] + 6 for owner, _ in pools])
     since = np.concatenate([parts[o, p].restart[first[o] :] for o, p in pools])
-    return _rows(measure, pools, told, parts, start, first, found, worth, _alone(series, looks, member, group, pools, lines, found),
+    return _rows(measure, pools, told, parts, start, first, found, worth, _mostly(series, looks, member, group, pools, lines),
                  read_since(since, ends, levels, rules), rules)
 
 
@@ -82,25 +84,28 @@ def _shared(looks: Looks, member: np.ndarray, group: np.ndarray, owner: np.ndarr
     return found[moment]
 
 
-def _alone(series: AllSeries, looks: Looks, member: np.ndarray, group: np.ndarray, pools: Pools, lines: Sequence[int], found: Pooled) -> np.ndarray:
-    """The exercise that says alone what is said of a part that has others, at each look; '' where it has no others, or several say it."""
+def _mostly(series: AllSeries, looks: Looks, member: np.ndarray, group: np.ndarray, pools: Pools, lines: Sequence[int]) -> np.ndarray:
+    """The name of the exercise that has nearly all the weight in what is said of a part that has others, at each look; '' where there is none."""
     says = np.isfinite(looks.fits.slope_se[member])
-    one = np.zeros(len(found.exercises), int)
-    one[group[says]] = looks.asked.series[member[says]]
-    several = np.repeat([len({series.names[n].exercise for n in own}) > 1 for own in pools.values()], lines)
+    exercises, code = np.unique([name.exercise for name in series.names], return_inverse=True)
+    weight, at, own = 1 / looks.fits.slope_se[member[says]] ** 2, group[says], code[looks.asked.series[member[says]]]
+    groups = int(sum(lines))
+    of_exercise = np.bincount(at * len(exercises) + own, weight, groups * len(exercises)).reshape(groups, -1)
+    most = of_exercise.argmax(axis=1)
+    share = of_exercise[np.arange(groups), most] / np.maximum(of_exercise.sum(axis=1), TINY)
+    several = np.repeat([len({series.names[n].exercise for n in numbers}) > 1 for numbers in pools.values()], lines)
     names = exercise_names()
-    called = np.array([names.get(name.exercise, name.exercise) for name in series.names], object)
-    return np.where(several & (found.exercises == 1) & np.isfinite(found.slope_se), called[one], "")
+    return np.where(several & (share >= MOSTLY), np.array([names.get(one, one) for one in exercises], object)[most], "")
 
 
 def _rows(measure: str, pools: Pools, told: dict[Part, np.ndarray], parts: dict[Part, When], start: np.ndarray, first: Sequence[int],
-          found: Pooled, worth: np.ndarray, only: np.ndarray, since: np.ndarray, rules: Rules) -> pd.DataFrame:
+          found: Pooled, worth: np.ndarray, mostly: np.ndarray, since: np.ndarray, rules: Rules) -> pd.DataFrame:
     judged = judge(found.slope, found.slope_se, found.enough.astype(bool), worth, np.isin(np.arange(len(worth)), start[:-1]), rules)
     looked = {"slope": found.slope, "se": found.slope_se, "scale": found.scale, **judged._asdict()}
     silent = judged.verdict == TOO_LITTLE
     looked = {name: np.where(silent, np.nan, values) if values.dtype.kind == "f" else values for name, values in looked.items()}
     looked |= {"sessions": found.sessions, "span_weeks": found.last - found.first, "exercises": found.exercises, "window_weeks": found.weeks, "worth": worth,
-               "only": only, "read_since": since}
+               "mostly": mostly, "read_since": since}
     ids, owner, part, line, held, at = part_ids(), [], [], [], [], []
     for (o, p), begin in zip(pools, start[:-1], strict=True):
         when = parts[o, p]
