@@ -18,11 +18,12 @@ from dashboard.queries.balance import not_distinguishable
 from dashboard.queries.kept import Store, store_at
 from dashboard.queries.people import athletes
 from dashboard.queries.presented import shown_unit
-from dashboard.queries.week import flag_messages
+from dashboard.queries.week import counted_by_kind, first_told
 from dashboard.queries.words import called
 from dashboard.sentences.dose import RANGES, has_range, not_judged, weakest
 from dashboard.sentences.dose import not_distinguishable as told_apart
 from dashboard.sentences.numbers import amount, counted, number, sets, signed
+from dashboard.sentences.flags import more
 from dashboard.sentences.load import JUMPS, without_plan
 from dashboard.sentences.marks import WORDS as MARKED_AS
 from dashboard.sentences.plan import comes_from
@@ -75,15 +76,17 @@ def _words(r: dict[str, Any], unit: str) -> list[str]:
 
 
 def _flags(r: dict[str, Any]) -> list[str]:
-    """The flags that are not in the one message about load; those of its kinds that it leaves out are only counted."""
+    """The first of the flags that are not in the one message about load; the others, and those of its kinds that it leaves out, are only counted."""
     found = pd.DataFrame(r["flags"], columns=asked.FLAG_KEYS)
     load = found["kind"].isin(JUMPS)
     jumps = [message for message in found.loc[load, "message"] if without_plan(message) not in r["message"]]
-    told = flag_messages(found.assign(called=found["subject"].map(called))[~load])
+    told, rest = first_told(found.assign(called=found["subject"].map(called))[~load], r["not_judged"] is not None)
     other = [f"  [{f.level}] {f.message}" for f in told.itertuples()]
+    if len(rest):
+        other.append(f"  and {more(counted_by_kind(rest))} (evenset flags lists all)")
     if jumps:
         other.append(f"  and {len(jumps)} more about the load of single parts (evenset flags lists all)")
-    return ["", "Flags", *dict.fromkeys(other)] if other else []
+    return ["", "Flags", *other] if other else []
 
 
 def _done(done: dict[str, Any], marked: str | None) -> list[str]:
