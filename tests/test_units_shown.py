@@ -156,3 +156,11 @@ def test_a_goal_and_the_list_of_clients_are_in_the_athletes_unit(store, run):
     listed, found = run("clients", "--week", MONDAY.isoformat())[1], json.loads(run("clients", "--week", MONDAY.isoformat(), "--json")[1])
     (best,) = [one["text"] for one in found["clients"][0]["reasons"] if one["kind"] == "best"]
     assert " kg" in best and in_unit(best, "lb") in listed and not in_kg(listed)
+
+
+def test_a_set_is_corrected_in_the_unit_that_it_is_listed_in(store, run):
+    bring(store, "Date,Athlete,Exercise,Load (lb),Reps\n2026-03-02,Ida,Curl,45,8\n2026-03-02,Ida,Assisted pull-up,-45,8\n")
+    for number, said, kg in (("1", "47.5 lb", 47.5 * LB), ("1", "20", 20.0), ("2", "-30LBS", -30 * LB)):
+        assert run("correct", number, f"--load-kg={said}")[0] == 0
+        assert kg in [one["load_kg"] for one in json.loads(run("sets", "--athlete", "Ida", "--json")[1])["sets"]]
+    assert "no number" in run("correct", "1", "--load-kg", "many lb")[2]

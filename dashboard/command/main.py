@@ -14,7 +14,7 @@ from etl.refusal import Refusal
 CORRECTIONS = {
     "date": "2026-03-02", "written": "the exercise as it should be written", "exercise": "the catalogue's id; '' for none", "set-no": "number of the set",
     "round-no": "number of the round", "kind": "work, warm_up, drop, rest_pause or cluster", "side": "both, left or right",
-    "range": "full, lower_half, upper_half or part", "reps": "repetitions; '' for none", "load-kg": "load in kg; '' for none",
+    "range": "full, lower_half, upper_half or part", "reps": "repetitions; '' for none", "load-kg": "load in kg, or with its unit, such as '45 lb'; '' for none",
     "hold-s": "seconds held; '' for none", "rpe": "0 to 10; '' for none", "rir": "repetitions in reserve; '' for none", "note": "a text; '' for none",
 }
 DONE, REFUSED = 0, 1  # wrong usage, 2, is argparse's own

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import csv
+import re
 from collections import defaultdict
 from datetime import date, timedelta
 from pathlib import Path
@@ -19,7 +20,7 @@ from dashboard.queries.kept import store_at
 from dashboard.queries.presented import shown_unit
 from dashboard.queries.words import called
 from dashboard.sentences.numbers import counted
-from dashboard.sentences.units import as_written
+from dashboard.sentences.units import LB, as_written, to_kg
 from dashboard.standing.refresh import refresh
 from etl.importing import (
     Answers, changes, correct, decide, decisions, file_table, mend_all, mended_rows, merge_athletes, read_again, remove, stored_sets,
@@ -33,6 +34,7 @@ from etl.refusal import Refusal
 from etl.store import reading, store_path
 
 KEY_SHOWN = 8  # [D] hexadecimal digits of a row's key that tell it from others
+IN_POUNDS = re.compile(r"\s*([-+]?\d+(?:\.\d+)?)\s*lbs?\.?\s*", re.IGNORECASE)
 LOAD = "load"  # of a set, which has a unit of its own
 SHEET = ("import", "file", "row", "reason", "text")
 OPTIONS = {"written": "exercise_as_written"}  # option -> column, where they differ
@@ -207,6 +209,8 @@ def correct_set(options: argparse.Namespace) -> None:
     store = store_path(options.store)
     said = {column: getattr(options, CORRECTIONS.get(column, column)) for column in CORRECTABLE}
     values = {column: value for column, value in said.items() if value is not None}
+    if pounds := IN_POUNDS.fullmatch(values.get("load_kg", "")):
+        values["load_kg"] = to_kg(float(pounds[1]), LB)
     if "planned" in values:
         values["planned"] = values["planned"] == "yes"
     asked = [bool(values), options.remove, options.take_back is not None, options.list]
