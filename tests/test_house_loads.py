@@ -3,18 +3,30 @@
 from __future__ import annotations
 
 import json
+from datetime import timedelta
 
 import pytest
 from streamlit.testing.v1 import AppTest
 
+from dashboard.measures.in_hand import next_up
 from dashboard.queries.kept import store_at
 from dashboard.queries.presented import shown_unit
+from dashboard.queries.review import review
+from dashboard.queries.stair import stair
+from dashboard.queries.words import held_in_hands, loaded_per_hand
+from dashboard.sentences.stair import LOADS
 from dashboard.sentences.units import loads_told
-from dashboard.standing.refresh import refresh
+from dashboard.standing.log import read_logs
+from dashboard.standing.next_week import _held_in_hands, _ready_by_line, _step
+from dashboard.standing.refresh import EPOCH, refresh, stale
+from dashboard.standing.weekly import Weekly, weekly
+from etl import tables
 from etl.notation.house import loads_in_kg
 from etl.refusal import Refusal
+from etl.settings import RULES
+from etl.store import reading
 from etl.store.athletes import say, settings
-from tests.logs import bring
+from tests.logs import ask, bring
 from tests.test_said import MONDAY, TODAY, ida, log, page  # noqa: F401 - a fixture
 
 LB = 0.45359237  # kg: NIST SP 811, exact
@@ -77,3 +89,65 @@ def test_a_log_in_pounds_is_shown_in_pounds_until_somebody_says_otherwise(store)
     say(store, "Ole", shown_unit="kg")
     assert shown_unit(store_at(store), "Ole") == "kg" and settings(store, "Ole").shown_unit_said
     assert json.dumps(settings(store, "Ida").shown_unit) == '"kg"'
+
+
+def weekly_of(path) -> Weekly:
+    with reading(path) as con:
+        return weekly(read_logs(con, ["Ida"], (TODAY - EPOCH).days)["Ida"])
+
+
+ASKED = ["Dumbbell row", "Concentration curl", "Goblet squat", "Dumbbell pullover", "Kettlebell press", "Hammer curl"]
+NOT_ASKED = ["Barbell row", "Cable curl", "Seated calf raise", "Leg press", "Plate front raise"]  # a calf raise is done with a dumbbell or on a machine
+
+
+@pytest.fixture(scope="module")
+def at_ten(tmp_path_factory: pytest.TempPathFactory):
+    """Two sessions of each at 10 kg with more repetitions than its range asks for, in a house that has 8, 10 and 12 kg."""
+    path = tmp_path_factory.mktemp("house") / "s.duckdb"
+    days = [MONDAY - timedelta(weeks=back) + timedelta(days=d) for back in (2, 1, 0) for d in (0, 3)]
+    bring(path, "Date,Athlete,Exercise,Load (kg),Reps,RIR\n" + "".join(
+        f"{day},Ida,{name},{8 if day < MONDAY - timedelta(weeks=1) else 10},40,2\n" for day in days for name in (*ASKED, *NOT_ASKED)))
+    say(path, "Ida", loads=[8.0, 10.0, 12.0])
+    refresh(path, today=TODAY)
+    return path
+
+
+@pytest.mark.parametrize(("name", "asked"), [*((name, True) for name in ASKED), *((name, False) for name in NOT_ASKED)])
+def test_the_house_is_asked_where_hands_hold_the_load_and_nowhere_else(at_ten, name: str, asked: bool):
+    """By the plan and by the stair alike."""
+    store = store_at(at_ten)
+    (exercise,) = [one for (one,) in ask(at_ten, f"select distinct exercise from sets where exercise_as_written = '{name}'")]
+    (ready,) = [one for one in _ready_by_line(weekly_of(at_ten))[2] if one.exercise == exercise]
+    action, _ = _step(exercise, ready, (8.0, 10.0, 12.0), RULES)
+    assert ("in the house, 12 kg" in action) == asked and ("by 2 to 10 %" in action) != asked, action
+    ahead = stair(store, "Ida", f"{LOADS}:{exercise}", MONDAY).ahead
+    assert (ahead.name == "12 kg") == asked
+
+
+def test_the_house_is_asked_for_what_nothing_but_hands_can_hold():
+    """Of all exercises: whatever is loaded for one hand, and of the others those of which every way is with a dumbbell or a kettlebell."""
+    known = tables.exercises().set_index("exercise_id")
+    assert _held_in_hands() == held_in_hands() > loaded_per_hand()
+    alone = known.loc[sorted(held_in_hands() - loaded_per_hand()), "equipment"]
+    assert len(alone) > 30 and not alone.str.contains("barbell|machine|cable|band|plate|_bar|bucket").any() and alone.str.contains("dumbbell|kettlebell").all()
+    left = known[~known.index.isin(held_in_hands()) & known["equipment"].str.contains("dumbbell|kettlebell")]
+    assert left["equipment"].str.contains("barbell|machine").all()
+
+
+def test_a_load_of_the_log_and_the_same_of_the_house_are_one():
+    assert next_up(8 * LB, [8 * LB + 1e-9, 10 * LB]) == 10 * LB and next_up(10 * LB, [8 * LB]) is None
+
+
+def test_one_dumbbell_alone_goes_up_to_what_is_in_the_house_and_a_change_of_it_is_noticed(store):
+    days = [MONDAY - timedelta(weeks=back) + timedelta(days=d) for back in (2, 1, 0) for d in (0, 3)]
+    bring(store, "Date,Athlete,Exercise,Set,Load (kg),Reps,RIR\n" + "".join(f"{day},Ida,Dumbbell row,{n},8,20,2\n" for day in days for n in (1, 2, 3)))
+    refresh(store, today=TODAY)
+
+    def told(*loads: float) -> str:
+        say(store, "Ida", loads=list(loads))
+        assert [athlete for athlete, _ in stale(store, TODAY)] == ["Ida"]
+        refresh(store, today=TODAY)
+        return next(one["action"] for one in review(store_at(store), "Ida", MONDAY)["next"] if one["subject"] == "dumbbell_row")
+
+    assert "12 kg, is 50 % up: first more repetitions" in told(8.0, 12.0) and "no heavier load in the house" in told(6.0, 8.0)
+    assert "the next load in the house, 8.5 kg." in told(8.0, 8.5)

@@ -11,14 +11,18 @@ import pytest
 
 from dashboard.queries import balance
 from dashboard.queries.kept import store_at
-from dashboard.queries.review import review
+from dashboard.queries.review import flags, review
 from dashboard.report import content
 from dashboard.report.content import Report, gather
-from dashboard.sentences import client
+from dashboard.sentences import client, past_week
+from dashboard.sentences.numbers import day
 from dashboard.standing.refresh import refresh
+from etl.importing import Answers, keep, understand
 from etl.store import said as records
+from etl.store.athletes import say
 from etl.store.marked_weeks import EASY, mark_week
 from tests.logs import bring
+from tests.page_runs import unescaped
 
 FIRST = date(2026, 1, 5)  # a Monday
 HEAD = "Date,Athlete,Exercise,Load (kg),Reps,RIR\n"
@@ -118,6 +122,60 @@ def test_a_deload_that_is_due_in_the_week_of_the_changes_is_theirs(store: Path):
     assert plan.lines[0].startswith("Take the easy week that is due this week: ") and not any("Then" in line for line in plan.lines)
 
 
+@pytest.mark.parametrize("later", [0, 3, 6])
+def test_on_each_day_of_the_week_after_the_changes_are_for_this_week(store: Path, later: int):
+    """Also of a report that was asked for, and on the Sunday, on which the next report could be made."""
+    log(store, steady("Barbell row", 50, range(9)), 9)
+    for asked in (False, True):
+        report = gather(store_at(store), "Ida", monday(8), today=monday(9) + timedelta(days=later), asked=asked)
+        assert report.plan.title == "This week" and "last week" in report.done
+
+
+def test_where_the_week_of_the_changes_is_over_it_is_named_by_its_day(store: Path):
+    log(store, steady("Barbell row", 50, range(12)), 12)
+    own, past = told(store, 8), gather(store_at(store), "Ida", monday(8), today=monday(10), asked=True)
+    assert past.plan.title == "For the week of 9 March" and past.done == own.done.replace("this week", "in the week of 2 March")
+    assert any("this week" in line for line in own.plan.lines)
+    assert past.plan.lines == tuple(line.replace("this week", "the week before") for line in own.plan.lines)
+    assert not re.search("(?:this|next|last) week", " ".join([past.done, *past.watch.lines, *past.plan.lines]), re.IGNORECASE)
+
+
+def test_whoever_stopped_is_given_no_week_that_is_over(store: Path):
+    """The report of now of a store without a set for long; its first words are as of the log's end."""
+    log(store, [*steady("Barbell row", 50, range(9)), f"{monday(9)},Barbell row,50,8,3"], 40)
+    away = gather(store_at(store), "Ida", monday(11), today=monday(40))
+    assert away.plan.title == past_week.WHEN_BACK and away.plan.lines[0].startswith("Begin with about 50")
+    assert gather(store_at(store), "Ida", monday(9), today=monday(40)).plan.title == "For the week of 16 March"
+
+
+def test_the_command_and_the_page_know_which_week_runs(store: Path, run, open_page, tmp_path: Path, monkeypatch):
+    """By the real day."""
+    running = date.today() - timedelta(days=date.today().weekday())
+    bring_now(store, running)
+    monkeypatch.chdir(tmp_path)
+    for back, title in ((1, "This week"), (2, f"For the week of {day(running - timedelta(weeks=1), year=False)}"), (3, f"For the week of {day(running - timedelta(weeks=2), year=False)}")):
+        week = str(running - timedelta(weeks=back))
+        assert run("report", "--athlete", "Ida", "--week", week, "--out", f"{back}.html")[0] == 0
+        assert f"<h2>{title}</h2>" in (tmp_path / f"{back}.html").read_text("utf-8")
+        page = open_page(store, "app_pages/presentation.py", athlete="Ida", week=week)
+        assert title in [unescaped(one.value) for one in page.header]
+
+
+def bring_now(store: Path, running: date) -> None:
+    """Nine weeks of rows up to the one that runs, which has a set on its Monday."""
+    days = [running - timedelta(weeks=back) + timedelta(days=d) for back in range(9, 0, -1) for d in (0, 3)] + [running]
+    keep(store, understand([("log.csv", (HEAD + "".join(f"{when},Ida,Barbell row,50,8,3\n" for when in days for _ in range(3))).encode())], Answers()))
+    refresh(store)
+
+
+def test_the_next_load_of_the_plan_is_in_the_clients_unit(store: Path):
+    log(store, steady("Dumbbell row", 20, range(9), 20), 9)
+    say(store, "Ida", shown_unit="lb", loads=[20.0, 50 * 0.45359237])
+    refresh(store, today=monday(9))
+    plan = " ".join(told(store, 8).plan.lines)
+    assert "50 lb" in plan and " kg" not in plan
+
+
 # --- parts ----------------------------------------------------------------------------------------------------------------
 
 
@@ -134,6 +192,21 @@ def test_in_an_easy_week_no_part_is_called_short(store: Path, mark: str | None):
     assert "short" in before.words and before.title != client.EASY_WEEK
 
 
+def test_in_an_easy_week_no_part_under_its_band_is_the_thing_to_watch(store: Path):
+    """Rows alone leave the biceps short. That holds from week to week, and in a holiday nothing is asked of it; the episode goes on behind it."""
+    log(store, [*steady("Barbell row", 50, range(9)), f"{monday(9)},Barbell row,50,8,3", *steady("Barbell row", 50, range(10, 12))], 12)
+    say(store, "Ida", focus=["biceps"])
+    mark_week(store, "Ida", monday(9), "holiday")
+    refresh(store, today=monday(12))
+    for week, short in ((8, True), (9, False), (10, True)):
+        report, found = told(store, week), review(store_at(store), "Ida", monday(week))["flags"]
+        assert (report.numbers.get("flag") == ("below_band", "biceps")) == short and ("the aim is 4" in report.watch.lines[0]) == short
+        assert any(flag["kind"] == "below_band" for flag in found) == short
+    assert told(store, 9).watch.lines == (client.NOTHING_STANDS_OUT,)
+    (one,) = [flag for flag in flags(store_at(store), "Ida") if flag["kind"] == "below_band"]
+    assert one["week"] < str(monday(9)) and one["until"] is None
+
+
 @pytest.mark.parametrize(("athlete", "week"), [("Mina", date(2026, 9, 7)), ("Oskar", date(2026, 7, 27)), ("Oskar", date(2026, 9, 28))])
 def test_the_parts_that_had_their_share_are_the_reviews_covered_ones(sample_store, athlete: str, week: date):
     """A part that has its sets from what helps it, and fewer than two of its own, is not short and not covered."""
@@ -148,5 +221,5 @@ def test_the_shortest_part_stands_first_in_the_picture_and_is_the_one_to_watch(s
     words = gather(store_at(sample_store), "Oskar", date(2026, 5, 4)).figures[-1].words
     short = [float(one) for one in re.findall(r"([\d.]+) short", words)]
     assert len(short) > 1 and short == sorted(short, reverse=True) and len(set(short)) > 1
-    flags = pd.DataFrame([{"kind": "below_band", "subject": one, "called": one, "numbers": {}} for one in ("hip_abductors", "rectus_femoris")])
-    assert content._watched(flags, pd.Series(["hip_abductors", "rectus_femoris"]), ["rectus_femoris", "hip_abductors"]).subject == "rectus_femoris"
+    given = pd.DataFrame([{"kind": "below_band", "subject": one, "called": one, "numbers": {}} for one in ("hip_abductors", "rectus_femoris")])
+    assert content._watched(given, pd.Series(["hip_abductors", "rectus_femoris"]), ["rectus_femoris", "hip_abductors"]).subject == "rectus_femoris"

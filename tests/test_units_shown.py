@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import json
+import re
 from datetime import date, timedelta
 
 import pandas as pd
 import pytest
 
+from dashboard.command.main import main
 from dashboard.queries.kept import store_at
 from dashboard.queries.strength import bests, exercises, in_unit as series_in_unit
 from dashboard.queries.stair import stair
+from dashboard.queries.words import called
 from dashboard.sentences.stair import LOADS
 from dashboard.sentences.numbers import number
 from dashboard.sentences.units import as_written, heading_in_unit, in_unit, rows_in_unit, table_in_unit
@@ -89,3 +93,74 @@ def test_repetitions_at_no_load_are_at_body_weight(store):
     refresh(store, today=TODAY)
     reasons = " ".join(exercises(store_at(store), "Ida", MONDAY)["reason"])
     assert "at body weight" in reasons and "0 kg" not in reasons
+
+
+# --- the words of the command -------------------------------------------------------------------------------------------
+
+
+def command(capsys: pytest.CaptureFixture, store, *words: str) -> str:
+    assert main([*words, "--store", str(store)]) == 0
+    return capsys.readouterr().out
+
+
+def in_kg(text: str) -> list[str]:
+    """The lines of a text that tell a load in kilograms."""
+    return [line for line in text.splitlines() if re.search(r"\d kg\b(?! per kg)", line)]
+
+
+def test_the_review_tells_pounds_to_who_logs_in_pounds_and_its_json_is_in_kg(sample_store, capsys):
+    asked = ("review", "--athlete", "Oskar", "--week", "2026-09-28")
+    told, found = command(capsys, sample_store, *asked), json.loads(command(capsys, sample_store, *asked, "--json"))
+    assert not in_kg(told)
+    names = dict(re.findall(r"^  ([\w -]+): ([\d.]+) lb \(", told, re.MULTILINE))
+    estimates = [one for one in found["strength"] if one.get("measure") == "e1rm" and "exercise" in one and called(one["exercise"]) in names]
+    assert len(estimates) > 3
+    for one in estimates:
+        assert float(names[called(one["exercise"])]) == pytest.approx(one["e1rm_kg"] / LB, abs=0.2)  # the words hold a tenth of a kilogram
+    assert not re.search(r"\d lb", json.dumps(found))
+    assert in_kg(command(capsys, sample_store, "review", "--athlete", "Mina", "--week", "2026-09-28"))
+
+
+def test_flags_of_several_athletes_are_each_in_their_own_unit(sample_store, store, run, capsys):
+    lines, found = command(capsys, sample_store, "flags").splitlines(), json.loads(command(capsys, sample_store, "flags", "--json"))["flags"]
+    oskar = [f["message"] for f in found if f["athlete"] == "Oskar"]
+    assert in_kg("\n".join(oskar)) and [line for line in lines if line.startswith("Oskar")] and not in_kg("\n".join(line for line in lines if line.startswith("Oskar")))
+    days = [MONDAY - timedelta(weeks=back) + timedelta(days=d) for back in range(9, -1, -1) for d in (0, 3)]
+    rows = "".join(f"{day},{{}},Bench press,{60 if day != days[-1] else 132.5},5,2\n" for day in days for _ in range(2))
+    for name, unit in (("Ida", "kg"), ("Ole", "lb")):
+        bring(store, f"Date,Athlete,Exercise,Load ({unit}),Reps,RIR\n" + rows.format(*[name] * 2 * len(days)), name=f"{name}.csv")
+    refresh(store, today=TODAY)
+    odd = {line.split("  ")[0]: line for line in run("flags")[1].splitlines() if "as if pounds and kilograms" in line}
+    assert "132.5 kg is 2.21 times the usual 60 kg" in odd["Ida"] and "132.5 lb is 2.21 times the usual 60 lb" in odd["Ole"]
+
+
+def test_sets_are_listed_with_their_loads_as_they_were_written(sample_store, store, run, capsys):
+    told, found = (command(capsys, sample_store, "sets", "--athlete", "Oskar", "--week", "2026-W40", *more) for more in ((), ("--json",)))
+    loads = [float(one) for one in re.findall(r", ([\d.]+) lb", told)]
+    assert loads and not in_kg(told) and all(load % 2.5 == 0 for load in loads), "what his gym has"
+    assert [one["load_kg"] / LB for one in json.loads(found)["sets"] if one["load_kg"]] == pytest.approx([load for load in loads if load])
+    bring(store, "Date,Athlete,Exercise,Load,Reps\n2026-03-02,Ida,Curl,45 lb,8\n2026-03-02,Ida,Curl,20 kg,9\n2026-03-02,Ida,Assisted pull-up,-20 kg,9\n")
+    listed = run("sets", "--athlete", "Ida")[1]
+    assert [end for end in ("8 repetitions, 45 lb", "9 repetitions, 20 kg", "9 repetitions, \u221220 kg") if end not in listed] == []
+
+
+def test_a_goal_and_the_list_of_clients_are_in_the_athletes_unit(store, run):
+    days = [MONDAY - timedelta(weeks=back) + timedelta(days=d) for back in range(12, -1, -1) for d in (0, 3)]
+    bring(store, "Date,Athlete,Exercise,Load (lb),Reps,RIR\n" + "".join(f"{day},Ida,Bench press,{100 + 2.5 * n},5,2\n" for n, day in enumerate(days)))
+    refresh(store, today=TODAY)
+    told = run("goal", "--athlete", "Ida", "--by", "2027-03-01", "--about", "barbell bench press", "--of", "e1rm", "--target", "90.718474", "a bench press of 70 kg")[1]
+    assert "Kept as number" in told
+    for text in (told, run("goal", "--athlete", "Ida")[1]):
+        assert "a bench press of 70 kg (barbell bench press, 200 lb)" in text
+    assert json.loads(run("goal", "--athlete", "Ida", "--json")[1])["goals"][0]["target"] == pytest.approx(200 * LB)
+    listed, found = run("clients", "--week", MONDAY.isoformat())[1], json.loads(run("clients", "--week", MONDAY.isoformat(), "--json")[1])
+    (best,) = [one["text"] for one in found["clients"][0]["reasons"] if one["kind"] == "best"]
+    assert " kg" in best and in_unit(best, "lb") in listed and not in_kg(listed)
+
+
+def test_a_set_is_corrected_in_the_unit_that_it_is_listed_in(store, run):
+    bring(store, "Date,Athlete,Exercise,Load (lb),Reps\n2026-03-02,Ida,Curl,45,8\n2026-03-02,Ida,Assisted pull-up,-45,8\n")
+    for number, said, kg in (("1", "47.5 lb", 47.5 * LB), ("1", "20", 20.0), ("2", "-30LBS", -30 * LB)):
+        assert run("correct", number, f"--load-kg={said}")[0] == 0
+        assert kg in [one["load_kg"] for one in json.loads(run("sets", "--athlete", "Ida", "--json")[1])["sets"]]
+    assert "no number" in run("correct", "1", "--load-kg", "many lb")[2]

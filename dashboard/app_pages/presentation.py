@@ -99,10 +99,10 @@ def _made(choice: Choice, kind: str, paper: str) -> Callable[[], bytes]:
 
 
 def _gathered(choice: Choice, colours: Look = PRINT) -> Report:
-    """The report of the week; where it is the one that a report ends with by itself, it is one of now."""
+    """The report of the week; one that a report does not end with by itself was asked for."""
     today = date.today()
-    now = choice.week == presented.last_week(choice.store, choice.athlete, today)
-    return gather(choice.store, choice.athlete, choice.week, colours=colours, today=today if now else None)
+    asked = choice.week != presented.last_week(choice.store, choice.athlete, today)
+    return gather(choice.store, choice.athlete, choice.week, colours=colours, today=today, asked=asked)
 
 
 def _in_log(choice: Choice) -> dict[str, str]:

@@ -26,7 +26,7 @@ WHY = {
     "level": "Which band of weekly sets a part is held against, and how many weeks a verdict on strength looks back.",
     "focus": "The parts that matter now. Left empty: the main parts of the regions that the log trains.",
     "loads": "In one hand, such as {}, or 2 to 10 by 2. A load in the other unit has it behind it: 5 lb. The next load that is suggested "
-             "is one of these. Left empty: any.",
+             "for what hands hold, a pair of dumbbells or one dumbbell or kettlebell alone, is one of these. Left empty: any.",
     "unit": "The log keeps what was written; only what is shown changes. Until it is said here, it is the unit that most of the log is written in.",
     "shows": "What the page and the report for the client hold beside the training. A private note is never shown.",
 }

@@ -6,13 +6,14 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.app_pages import empty, last_trained, said, week_mark, week_parts
-from dashboard.app_pages.page import changes, escape, flag_list, how_worked_out, remark, said_once
+from dashboard.app_pages.page import changes, escape, flag_list, folded, how_worked_out, remark, said_once
 from dashboard.choices import Choice, current
 from dashboard.methods import of_flags
 from dashboard.queries import said as said_of
 from dashboard.queries import strength as strength_of
 from dashboard.queries import week as week_of
 from dashboard.sentences.dose import has_range
+from dashboard.sentences.flags import apart, more
 from dashboard.sentences.load import JUMPS, LIMITS
 from dashboard.sentences.numbers import counted, day
 from dashboard.sentences.plan import KEEP_REST, comes_from
@@ -94,14 +95,18 @@ def _flags(choice: Choice, flags: pd.DataFrame) -> None:
     shown = flags[~load & (flags["kind"] != "check_entry")]
     if flags.empty:
         st.markdown("Nothing out of the ordinary.")
-    flag_list(week_of.flag_messages(shown))
+    told, rest = week_of.first_told(shown, week_of.easy(choice.store, choice.athlete, choice.week) is not None)
+    flag_list(told)
+    if len(rest):
+        folded(more(week_of.counted_by_kind(rest)), map(apart, rest["message"]))
     if load.any():
         remark(f"{counted(int(load.sum()), 'change', 'changes')} of load, of the whole body and of single parts: the line at the top says the largest. {LIMITS}")
-        st.page_link("app_pages/load.py", label="Every change of load →", query_params=choice.address)
+    if load.any() or len(rest):
+        st.page_link("app_pages/load.py", label="Every flag so far →" if len(rest) else "Every change of load →", query_params=choice.address)
     if not flags.empty:
-        told = {"message", *flags["kind"].map(of_flags())}
+        kinds = {"message", *flags["kind"].map(of_flags())}
         ranged = RANGE if shown["message"].map(has_range).any() else {}
-        how_worked_out(choice.address, {one: word for one, word in STOOD_OUT.items() if one in told} | ranged)
+        how_worked_out(choice.address, {one: word for one, word in STOOD_OUT.items() if one in kinds} | ranged)
 
 
 if current().athlete:

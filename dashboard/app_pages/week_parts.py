@@ -17,6 +17,7 @@ from dashboard.charts.exercise_rows import exercise_rows
 from dashboard.charts import taken_rows
 from dashboard.charts.taken_rows import RATES, taken
 from dashboard.sentences import dose
+from dashboard.sentences.flags import apart, more
 from dashboard.sentences.load import JUMPS, largest
 from dashboard.sentences.plain_parts import places
 from dashboard.sentences.plan import easy_was_due
@@ -34,7 +35,7 @@ from dashboard.queries.words import WHOLE_BODY, called
 WAITING = "too_little_data"
 REPEATED = ("repetitions", "reps", "hold")  # measures of parts and of exercises that are no estimated maximum
 SINCE = {"onset": "since when", "around_onset": "what differed"}
-HISTORY_WEEKS, PARTS_SHOWN, PARTS_TOLD = 8, 4, 8
+HISTORY_WEEKS, PARTS_SHOWN, PARTS_TOLD, ENTRIES_TOLD = 8, 4, 8, 6
 WEEKS = {"weekly_load": "hard sets", "week_plan": "what was planned", "usual": "usual", "week_state": "easy weeks", "followed": "what followed"}
 SHELF = {"part_dose": "dose", "dose_range": "its range", "band": "bands", "coverage": "coverage", "weakest_part": "the weakest",
          "not_distinguishable": "what cannot be told apart"}
@@ -170,10 +171,12 @@ def to_look_at(choice: Choice, done: dict[str, Any], flags: pd.DataFrame) -> Non
     """Entries to check, and names that wait for a decision."""
     entries = flags.loc[flags["kind"] == "check_entry", "message"].tolist()
     if done["unmatched_sets"]:
-        entries.append(f"{counted(done['unmatched_sets'], 'set', 'sets')} of this week, of exercises that are not matched yet: counted in no part.")
+        entries.insert(0, f"{counted(done['unmatched_sets'], 'set', 'sets')} of this week, of exercises that are not matched yet: counted in no part.")
     if entries:
         st.header("Entries that need a look")
-        st.markdown("\n".join(f"- {escape(entry)}" for entry in entries))
+        st.markdown("\n".join(f"- {escape(entry)}" for entry in entries[:ENTRIES_TOLD]))
+        if rest := entries[ENTRIES_TOLD:]:
+            page.folded(more({"check_entry": len(rest)}), map(apart, rest))
         if (flags["kind"] == "check_entry").any():
             how_worked_out(choice.address, {"check_entry": "entries to check"})
         part = {"part": "waits"} if done["unmatched_sets"] else {"part": "sets"}

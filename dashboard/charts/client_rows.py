@@ -6,7 +6,6 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from dashboard.sentences import clients as say
-from dashboard.sentences.units import in_unit
 
 HEADINGS = {"trained": "Last trained", "done": "In the week", "weeks": "Last eight weeks", "why": "Why to look, and what changed"}
 
@@ -19,9 +18,4 @@ def client_rows(clients: Sequence[Any], today: bool, unit_of: Callable[[str], st
     """
     return [{"name": one.athlete, "opens": one.opens.isoformat(), "trained": say.last_trained(one.days_ago, one.last_trained, today),
              "done": say.done(one.sessions, one.hard_sets, one.usual, one.planned), "weeks": one.weeks,
-             "why": [(say.TITLES[reason.kind], _told(reason, one.athlete, unit_of)) for reason in one.reasons] or [("", say.QUIET)]} for one in clients]
-
-
-def _told(reason: Any, athlete: str, unit_of: Callable[[str], str]) -> str:
-    """The sentence in the athlete's unit; what a person wrote of pain stays."""
-    return in_unit(reason.text, unit_of(athlete)) if reason.kind != "pain" and " kg" in reason.text else reason.text
+             "why": [(say.TITLES[reason.kind], say.in_their_unit(reason.kind, reason.text, one.athlete, unit_of)) for reason in one.reasons] or [("", say.QUIET)]} for one in clients]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from collections.abc import Sequence
 from datetime import date
+from functools import partial
 
 from dashboard.command.main import CAUTION
 from dashboard.command.output import json_text
@@ -13,6 +14,7 @@ from dashboard.command.review import fresh
 from dashboard.queries import clients as asked
 from dashboard.queries.clients import Client, Seen
 from dashboard.queries.kept import Store
+from dashboard.queries.presented import shown_unit
 from dashboard.sentences import clients as say
 from dashboard.sentences.numbers import day
 from etl.refusal import Refusal
@@ -46,5 +48,5 @@ def _words(store: Store, found: Sequence[Client], at: Seen) -> list[str]:
     for one in found:
         lines += ["", f"{one.athlete}: last trained {say.last_trained(one.days_ago, one.last_trained, at.today)}; "
                       f"{say.done(one.sessions, one.hard_sets, one.usual, one.planned)}",
-                  *([f"  {say.TITLES[reason.kind]}. {reason.text}" for reason in one.reasons] or [f"  {say.QUIET}"])]
+                  *([f"  {say.TITLES[reason.kind]}. {say.in_their_unit(reason.kind, reason.text, one.athlete, partial(shown_unit, store))}" for reason in one.reasons] or [f"  {say.QUIET}"])]
     return [*lines, "", CAUTION]

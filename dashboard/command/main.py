@@ -14,7 +14,7 @@ from etl.refusal import Refusal
 CORRECTIONS = {
     "date": "2026-03-02", "written": "the exercise as it should be written", "exercise": "the catalogue's id; '' for none", "set-no": "number of the set",
     "round-no": "number of the round", "kind": "work, warm_up, drop, rest_pause or cluster", "side": "both, left or right",
-    "range": "full, lower_half, upper_half or part", "reps": "repetitions; '' for none", "load-kg": "load in kg; '' for none",
+    "range": "full, lower_half, upper_half or part", "reps": "repetitions; '' for none", "load-kg": "load in kg, or with its unit, such as '45 lb'; '' for none",
     "hold-s": "seconds held; '' for none", "rpe": "0 to 10; '' for none", "rir": "repetitions in reserve; '' for none", "note": "a text; '' for none",
 }
 DONE, REFUSED = 0, 1  # wrong usage, 2, is argparse's own
@@ -101,7 +101,7 @@ def _parser() -> argparse.ArgumentParser:
     person.add_argument("--equation", choices=EQUATIONS, help="how the one-repetition maximum is estimated (default: the lower of Brzycki and Epley)")
     person.add_argument("--warm-ups", dest="warm_ups", choices=("assumed", "logged"),
                         help="assumed: light untagged sets before the top set are warm-ups; logged: only tagged ones are")
-    person.add_argument("--shown-unit", choices=("kg", "lb"), help="the unit that this athlete's pages show")
+    person.add_argument("--shown-unit", choices=("kg", "lb"), help="the unit of this athlete's loads on pages and in words; JSON is in kg")
     person.add_argument("--loads", metavar="LIST", help="the loads in the house, in one hand, such as 2,4,6,8,10, '5,7.5 lb' or '2 to 10 by 2'; kg where no unit is said; 'any' takes that back")
     person.add_argument("--client-sees", metavar="LIST", help="what this athlete's pages may show beside the training: decisions, notes, pain, body_mass, or none")
     _json(person)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import csv
+import re
 from collections import defaultdict
 from datetime import date, timedelta
 from pathlib import Path
@@ -15,8 +16,11 @@ from dashboard.command.logs import columns_said, in_words
 from dashboard.command.output import json_text, new_file
 from dashboard.command.people import find_stored, monday_of
 from dashboard.command.progress import Progress, refreshed
+from dashboard.queries.kept import store_at
+from dashboard.queries.presented import shown_unit
 from dashboard.queries.words import called
 from dashboard.sentences.numbers import counted
+from dashboard.sentences.units import LB, as_written, to_kg
 from dashboard.standing.refresh import refresh
 from etl.importing import (
     Answers, changes, correct, decide, decisions, file_table, mend_all, mended_rows, merge_athletes, read_again, remove, stored_sets,
@@ -30,6 +34,8 @@ from etl.refusal import Refusal
 from etl.store import reading, store_path
 
 KEY_SHOWN = 8  # [D] hexadecimal digits of a row's key that tell it from others
+IN_POUNDS = re.compile(r"\s*([-+]?\d+(?:\.\d+)?)\s*lbs?\.?\s*", re.IGNORECASE)
+LOAD = "load"  # of a set, which has a unit of its own
 SHEET = ("import", "file", "row", "reason", "text")
 OPTIONS = {"written": "exercise_as_written"}  # option -> column, where they differ
 CORRECTIONS = {column: option for option, column in OPTIONS.items()}  # column -> option, where they differ
@@ -169,8 +175,9 @@ def sets(options: argparse.Namespace) -> None:
         rows = found.assign(date=found["date"].astype(str)).astype(object)
         print(json_text({"athlete": name, "sets": rows.where(rows.notna(), None).to_dict("records")}))
         return
+    unit = shown_unit(store_at(store), name)
     for row in found.itertuples():
-        print(f"{row.set_id:>8}  {str(row.date)[:10]}  {row.exercise_as_written}: {_set_in_words(row)}")
+        print(f"{row.set_id:>8}  {str(row.date)[:10]}  {row.exercise_as_written}: {_set_in_words(row, unit)}")
     print(f"{counted(len(found), 'set', 'sets')}. evenset correct NUMBER --reps N (or --remove) puts one right.")
 
 
@@ -187,10 +194,11 @@ def _days(options: argparse.Namespace) -> tuple[date | None, date | None]:
     return day, day
 
 
-def _set_in_words(row: Any) -> str:
-    said = [("set {}", row.set_no), ("{} repetitions", row.reps), ("{} s", row.hold_s), ("{} kg", row.load_kg), ("{} in reserve", row.rir),
+def _set_in_words(row: Any, unit: str) -> str:
+    """One set, its load as it was written; in `unit` where that does not show."""
+    said = [("set {}", row.set_no), ("{} repetitions", row.reps), ("{} s", row.hold_s), (LOAD, row.load_kg), ("{} in reserve", row.rir),
             ("RPE {}", row.rpe)]
-    words = [text.format(f"{value:g}") for text, value in said if pd.notna(value)]
+    words = [as_written(value, unit) if text is LOAD else text.format(f"{value:g}") for text, value in said if pd.notna(value)]
     words += [row.kind.replace("_", "-")] if row.kind != "work" else []
     words += [row.side] if row.side != "both" else []
     return ", ".join(words + (["planned"] if row.planned else []))
@@ -201,6 +209,8 @@ def correct_set(options: argparse.Namespace) -> None:
     store = store_path(options.store)
     said = {column: getattr(options, CORRECTIONS.get(column, column)) for column in CORRECTABLE}
     values = {column: value for column, value in said.items() if value is not None}
+    if pounds := IN_POUNDS.fullmatch(values.get("load_kg", "")):
+        values["load_kg"] = to_kg(float(pounds[1]), LB)
     if "planned" in values:
         values["planned"] = values["planned"] == "yes"
     asked = [bool(values), options.remove, options.take_back is not None, options.list]

@@ -42,11 +42,11 @@ def report(options: argparse.Namespace) -> None:
     files = {name: Path(options.out) for name in asked} if kind else _in_folder(Path(options.out), asked, options.as_, options.paper)
     for file in files.values():
         check(file)
-    today = None if options.week else date.today()
+    today = date.today()
     for i, (name, file) in enumerate(files.items()):
         progress(REFRESHED + (1 - REFRESHED) * i / len(files), f"Report of {name}, {i + 1} of {len(files)}")
         with written_with(MARKS[options.decimal]):
-            made = as_bytes(gather(store, name, asked[name], options.weeks, today=today), kind or options.as_, options.paper)
+            made = as_bytes(gather(store, name, asked[name], options.weeks, today=today, asked=asked[name] != last_week(store, name, today)), kind or options.as_, options.paper)
         write(file, made)
     progress.done()
     written = [str(file) for file in files.values()]

@@ -17,16 +17,19 @@ from dashboard.queries import review as asked
 from dashboard.queries.balance import not_distinguishable
 from dashboard.queries.kept import Store, store_at
 from dashboard.queries.people import athletes
-from dashboard.queries.week import flag_messages
+from dashboard.queries.presented import shown_unit
+from dashboard.queries.week import counted_by_kind, first_told
 from dashboard.queries.words import called
 from dashboard.sentences.dose import RANGES, has_range, not_judged, weakest
 from dashboard.sentences.dose import not_distinguishable as told_apart
 from dashboard.sentences.numbers import amount, counted, number, sets, signed
+from dashboard.sentences.flags import more
 from dashboard.sentences.load import JUMPS, without_plan
 from dashboard.sentences.marks import WORDS as MARKED_AS
 from dashboard.sentences.plan import comes_from
 from dashboard.sentences.onset import DATED, NOT_DATED
 from dashboard.sentences.strength import WORDS, by_equation
+from dashboard.sentences.units import in_unit
 from dashboard.standing.refresh import refresh
 from etl.store import store_path
 
@@ -39,7 +42,7 @@ def review(options: argparse.Namespace) -> None:
     store = fresh(options.store)
     athlete = find(store, options.athlete)
     found = asked.review(store, athlete, find_week(store, athlete, options.week))
-    print(json.dumps(found, ensure_ascii=False) if options.json else "\n".join(_words(found)))
+    print(json.dumps(found, ensure_ascii=False) if options.json else "\n".join(_words(found, shown_unit(store, athlete))))
 
 
 def flags(options: argparse.Namespace) -> None:
@@ -47,7 +50,7 @@ def flags(options: argparse.Namespace) -> None:
     store = fresh(options.store)
     athlete = find(store, options.athlete) if options.athlete or not athletes(store) else None
     found = asked.flags(store, athlete)
-    print(json.dumps({"flags": found}, ensure_ascii=False) if options.json else _flag_lines(found))
+    print(json.dumps({"flags": found}, ensure_ascii=False) if options.json else _flag_lines(store, found))
 
 
 def fresh(said: str | None) -> Store:
@@ -57,9 +60,11 @@ def fresh(said: str | None) -> Store:
     return store_at(path)
 
 
-def _words(r: dict[str, Any]) -> list[str]:
+def _words(r: dict[str, Any], unit: str) -> list[str]:
+    """unit: of the loads, as on the athlete's pages; in JSON they are in kg."""
     so_far = " so far" if r["so_far"] else ""
-    lines = [f"{r['athlete']} ({r['level']}), week of {_day(r['week'])}{so_far}", "", *_done(r["done"], r["marked"]), "", *_parts(r), "", *_strength(r["strength"], by_equation(methods.chosen_equation(r["equation"])))]
+    head = f"{r['athlete']} ({r['level']}), week of {_day(r['week'])}{so_far}"
+    lines = ["", *_done(r["done"], r["marked"]), "", *_parts(r), "", *_strength(r["strength"], by_equation(methods.chosen_equation(r["equation"])))]
     if r["message"]:
         lines += ["", "Load", f"  {r['message']}"]
     lines += _flags(r)
@@ -67,19 +72,21 @@ def _words(r: dict[str, Any]) -> list[str]:
         lines += ["", " ".join(filter(None, ["Next week.", comes_from(date.fromisoformat(r["next_from"]), date.fromisoformat(r["week"]), r["so_far"])])).removesuffix("."), *(f"  {n['action']} {n['reason']}" for n in r["next"])]
     if r["cautions"]:
         lines += ["", "Care", *(f"  {text}" for text in r["cautions"])]
-    return [*lines, "", FORMULAS, CAUTION]
+    return [head, *(in_unit(line, unit) for line in lines), "", FORMULAS, CAUTION]
 
 
 def _flags(r: dict[str, Any]) -> list[str]:
-    """The flags that are not in the one message about load; those of its kinds that it leaves out are only counted."""
+    """The first of the flags that are not in the one message about load; the others, and those of its kinds that it leaves out, are only counted."""
     found = pd.DataFrame(r["flags"], columns=asked.FLAG_KEYS)
     load = found["kind"].isin(JUMPS)
     jumps = [message for message in found.loc[load, "message"] if without_plan(message) not in r["message"]]
-    told = flag_messages(found.assign(called=found["subject"].map(called))[~load])
+    told, rest = first_told(found.assign(called=found["subject"].map(called))[~load], r["not_judged"] is not None)
     other = [f"  [{f.level}] {f.message}" for f in told.itertuples()]
+    if len(rest):
+        other.append(f"  and {more(counted_by_kind(rest))} (evenset flags lists all)")
     if jumps:
         other.append(f"  and {len(jumps)} more about the load of single parts (evenset flags lists all)")
-    return ["", "Flags", *dict.fromkeys(other)] if other else []
+    return ["", "Flags", *other] if other else []
 
 
 def _done(done: dict[str, Any], marked: str | None) -> list[str]:
@@ -144,10 +151,12 @@ def _rate(s: dict[str, Any]) -> str:
     return f"{signed(s['rate_pct_week'], 2)} % a week ({signed(s['rate_low'], 2)} to {signed(s['rate_high'], 2)})"
 
 
-def _flag_lines(found: list[dict[str, Any]]) -> str:
+def _flag_lines(store: Store, found: list[dict[str, Any]]) -> str:
+    """A line for each flag, with its loads in the unit of its athlete's pages."""
     if not found:
         return "The log raises no flag."
-    lines = [f"{f['athlete']}  {f['week']} to {f['until'] or 'now, still holding':19}  {f['level']:6}  {f['kind']:15}  {f['message']}" for f in found]
+    units = {athlete: shown_unit(store, athlete) for athlete in {f["athlete"] for f in found}}
+    lines = [f"{f['athlete']}  {f['week']} to {f['until'] or 'now, still holding':19}  {f['level']:6}  {f['kind']:15}  {in_unit(f['message'], units[f['athlete']])}" for f in found]
     ranges = [RANGES] if any(has_range(f["message"]) for f in found) else []
     return "\n".join([*lines, "", *ranges, FORMULAS, CAUTION])
 

@@ -11,9 +11,12 @@ import pandas as pd
 
 from dashboard.command.output import json_text
 from dashboard.command.people import find_stored
+from dashboard.queries.kept import store_at
+from dashboard.queries.presented import shown_unit
 from dashboard.queries.review import plain
 from dashboard.queries.words import called
 from dashboard.sentences import said as say
+from dashboard.sentences.units import KG
 from dashboard.standing.refresh import refresh
 from etl.own import find
 from etl.refusal import Refusal
@@ -60,18 +63,19 @@ def _run(options: argparse.Namespace, table: Table, values: dict[str, Any] | Non
     if options.take_back is not None:
         gone = said.take_back(path, table, options.take_back)
         refresh(path)
-        athlete, told = gone["athlete"], f"Taken back: {_told(table, gone)}"
+        athlete = gone["athlete"]
+        told = f"Taken back: {_told(path, athlete, table, gone)}"
     else:
         athlete, told = find_stored(path, options.athlete), ""
         if values is not None:
             number = said.say(path, table, athlete, values)
             refresh(path)
-            told = f"Kept as number {number}: {_told(table, values)}"
+            told = f"Kept as number {number}: {_told(path, athlete, table, values)}"
     rows = _listed(path, table, athlete)
     if options.json:
         print(json_text({"athlete": athlete, table.name: rows}))
     else:
-        print(told or "\n".join(f"{row[table.key]:>5}  {_told(table, row)}" for row in rows) or f"Nothing yet for {athlete}.")
+        print(told or "\n".join(f"{row[table.key]:>5}  {_told(path, athlete, table, row)}" for row in rows) or f"Nothing yet for {athlete}.")
 
 
 def _listed(path: Path, table: Table, athlete: str) -> list[dict[str, Any]]:
@@ -79,8 +83,10 @@ def _listed(path: Path, table: Table, athlete: str) -> list[dict[str, Any]]:
     return [{name: plain(value) for name, value in row.items()} for row in found.to_dict("records")]
 
 
-def _told(table: Table, record: dict[str, Any]) -> str:
-    return say.told(table.name, record, called(record["subject"]) if record.get("subject") else "")
+def _told(path: Path, athlete: str, table: Table, record: dict[str, Any]) -> str:
+    """The record in words, a goal's load in the unit of the athlete's pages."""
+    unit = shown_unit(store_at(path), athlete) if table is GOALS else KG
+    return say.told(table.name, record, called(record["subject"]) if record.get("subject") else "", unit)
 
 
 def _day(text: str | None, option: str) -> date | None:

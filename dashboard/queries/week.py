@@ -16,6 +16,8 @@ from dashboard.sentences.load import as_of
 from dashboard.sentences.plan import told_later
 
 MOST_BANDS = 3
+MOST_TOLD, MOST_TOLD_EASY = 6, 3  # [D] flags of a week that are told one by one; in an easy week most hold from earlier and ask for nothing now
+BELOW, LEVELS = "below_band", ("alert", "review", "note")
 # Sets of which somebody said that the catalogue does not have their exercise wait for nothing; what is kept counts them.
 SETTLED = """
 select count(*) as sets from sets where athlete = ? and date between ?::date and ?::date + 6 and exercise is null and not planned
@@ -63,19 +65,36 @@ def done(store: Store, athlete: str, week: date) -> dict[str, Any]:
 
 def flags(store: Store, athlete: str, week: date) -> pd.DataFrame:
     """The flags that hold in that week, alerts first; `called` is the subject in words, `numbers` a dict, `look` the Monday of the week whose
-    numbers they are: a week that still runs has no look of its own, and the message says whose it is.
+    numbers they are: a week that still runs has no look of its own, and the message says whose it is. Of an easy week no part is under its band: its
+    doses are not judged, and the looks at the band pass over it, so that the episode goes on behind it.
     """
     found = _readable(rows(store, FLAGS, week, athlete))
+    if easy(store, athlete, week) is not None:
+        found = found[found["kind"] != BELOW].reset_index(drop=True)
     return found.assign(message=[as_of(row.message, row.look.date(), week) for row in found.itertuples()])
 
 
 def flag_messages(flags: pd.DataFrame) -> pd.DataFrame:
-    """The flags to be told one by one; more than three parts under their bands are told in one line."""
-    under = flags["kind"] == "below_band"
-    if under.sum() <= MOST_BANDS:
-        return flags
-    first = flags[under].head(1).assign(message=under_bands(flags.loc[under, "called"].tolist()))
-    return pd.concat([flags[~under], first], ignore_index=True)
+    """The flags as lines, alerts first; `flags` is how many a line tells: more than three parts under their bands are one, and so is what several flags
+    say in the same words.
+    """
+    under = flags["kind"] == BELOW
+    told = flags.assign(flags=flags.groupby(["kind", "message"])["message"].transform("size")).drop_duplicates(["kind", "message"])
+    if under.sum() > MOST_BANDS:
+        first = flags[under].head(1).assign(message=under_bands(flags.loc[under, "called"].tolist()), flags=int(under.sum()))
+        told = pd.concat([told[told["kind"] != BELOW], first])
+    return told.sort_values("level", key=lambda level: level.map(LEVELS.index), kind="stable", ignore_index=True)
+
+
+def first_told(flags: pd.DataFrame, easy: bool) -> tuple[pd.DataFrame, pd.DataFrame]:
+    """The lines of `flag_messages` that are told one by one, and those that are only counted. easy: the week's doses are not judged."""
+    lines, most = flag_messages(flags), MOST_TOLD_EASY if easy else MOST_TOLD
+    return lines.head(most), lines.iloc[most:]
+
+
+def counted_by_kind(lines: pd.DataFrame) -> dict[str, int]:
+    """Kind -> how many flags these lines of `flag_messages` tell, in their order."""
+    return {kind: int(count) for kind, count in lines.groupby("kind", sort=False)["flags"].sum().items()}
 
 
 def flags_so_far(store: Store, athlete: str, week: date) -> pd.DataFrame:

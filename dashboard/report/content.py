@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import partial
 from types import MappingProxyType
-from typing import Any
+from typing import Any, NamedTuple
 
 import pandas as pd
 
@@ -18,14 +19,17 @@ from dashboard.queries.kept import Store
 from dashboard.queries.words import WHOLE_BODY
 from dashboard.report.figures import Figure, figures
 from dashboard.sentences import client as say
+from dashboard.sentences import past_week as past
 from dashboard.sentences.cautions import FOOT
 from dashboard.sentences.plain_parts import placed, with_place
 from dashboard.sentences.ribbon import Ribbon
+from dashboard.sentences.units import rows_in_unit
 
 DECIDED = "What was decided"
 PROGRESSING, TOO_LITTLE = "progressing", "too_little_data"
 CLEAREST = ("e1rm", "per_kg", "reps", "hold")  # measures, the one that says most of strength first
 RECENT_WEEKS = 4  # [D] a best that is older at the end of the report says where somebody was, not where they are
+A_WEEK = timedelta(weeks=1)
 FEWEST_WEEKS, MOST_WEEKS = 8, 12  # [C] what a coach shows: a month is too short for a trend, half a year too long to remember
 
 
@@ -66,11 +70,12 @@ class Report:
         return self.watch, self.plan
 
 
-def gather(store: Store, athlete: str, week: date, weeks: int = MOST_WEEKS, colours: Look = PRINT, today: date | None = None) -> Report:
+def gather(store: Store, athlete: str, week: date, weeks: int = MOST_WEEKS, colours: Look = PRINT, today: date | None = None, asked: bool = False) -> Report:
     """The report of the `weeks` weeks that end with the week of the Monday `week`, which may lie after the log's end. colours: of its pictures.
 
-    today: where the report is of now and not of a week that was asked for: up to that day a set is looked for, before it is said that there is none;
-    where it lies in the week after, that one is "this week" and the report's is "last week".
+    today: what is called this week and the next one hangs on it: where it lies in the week after, that one is "this week" and the report's is "last
+    week"; where that one is over too, both are told by their days. Up to it a set is looked for, before it is said that there is none - but not for a
+    week that was asked for (`asked`), of which nothing later is told.
     """
     until, logged = week + timedelta(days=6), presented.logged_week(store, athlete, week)
     over = presented.sessions(store, athlete, week, weeks)
@@ -78,32 +83,50 @@ def gather(store: Store, athlete: str, week: date, weeks: int = MOST_WEEKS, colo
     away = logged < week
     done = _none_done(lately) if away else week_of.done(store, athlete, week)
     unit, planned = presented.shown_unit(store, athlete), lately.weeks["planned"].iloc[-1]
-    seen = max(until, today or until)
+    seen = until if asked else max(until, today or until)
     last = presented.last_set(store, athlete, seen)
     gone = last is not None and last < presented.full_week(seen)
     judged = strength.exercises(store, athlete, logged)
     best = _best_trend(judged, week, weeks)
-    following = week_of.following(store, athlete, week)
+    following = rows_in_unit(week_of.following(store, athlete, week), unit, "action")
     shortest = shelf.shortest_first(balance.parts(store, athlete, week))["part"].tolist()
     watched = None if away else _watched(week_of.flags(store, athlete, week), following["subject"], shortest)
-    over_now = today is not None and presented.full_week(today) == week and today > until
-    # The changes are for the week that runs where the report's is over, and where it runs itself and they come from the one before.
     planned_from = following["week"].iloc[0].date() if len(following) else week
-    on = say.a_week_on if over_now or planned_from < week else str
     acted_on = [subject for subject in dict.fromkeys(following["subject"]) if subject]
+    words = _words(week, planned_from, today, away)
     return Report(
         athlete, week, until, say.heading(len(over), until),
         say.done(done["sessions"], done["hard_sets"], done["usual_hard_sets"], planned,
-                 say.SO_FAR if done["so_far"] else say.LAST_OF_LOG if gone and not away else say.LAST_WEEK if over_now else say.THIS_WEEK),
+                 say.SO_FAR if done["so_far"] else say.LAST_OF_LOG if gone and not away else words.when),
         say.over_weeks(over["sessions"].sum(), int((over["sessions"] > 0).sum()), len(over)), say.no_set_since(last) if gone else "",
         Section("A gain", (_gain(store, judged, best, week, weeks, unit, away),)),
-        Section("To watch", (say.EASIER_BACK if away else on(_watch(watched, acted_on)),)),
-        Section(on(say.NEXT_WEEK), (say.restart((seen - last).days),) if away and last else (*map(on, _plan(following)), *_then(store, athlete, planned_from)),
+        Section("To watch", (say.EASIER_BACK if away else words.watched(_watch(watched, acted_on)),)),
+        Section(words.ahead, (say.restart((seen - last).days),) if away and last else (*map(words.planned, _plan(following)), *_then(store, athlete, planned_from)),
                 listed=True),
         figures(store, athlete, week, weeks, unit, colours, lately, acted_on),
         _beside(store, athlete, week, weeks, judged, unit),
         say.COUNTS, (*say.cautions(week_of.cautions(store, athlete, week)), FOOT),
         MappingProxyType(_numbers(done, planned, best, watched)))
+
+
+class _Words(NamedTuple):
+    """How the report's week and the one after are told: when the sets were done, the plan's title, and what turns a sentence to watch and a line of the plan."""
+
+    when: str
+    ahead: str
+    watched: Callable[[str], str]
+    planned: Callable[[str], str]
+
+
+def _words(week: date, planned_from: date, today: date | None, away: bool) -> _Words:
+    """Words for a reader of that day; None: in the report's own week. planned_from: the Monday of the week that the changes come from."""
+    begins = week + A_WEEK
+    if today is not None and today >= begins + A_WEEK:
+        return _Words(past.in_week(week), past.WHEN_BACK if away else past.for_week(planned_from + A_WEEK), partial(past.in_past, monday=week), past.of_plan)
+    runs = today is not None and today >= begins
+    # The changes are for the week that runs where the report's is over, and where it runs itself and they come from the one before.
+    on: Callable[[str], str] = say.a_week_on if runs or planned_from < week else str
+    return _Words(say.LAST_WEEK if runs else say.THIS_WEEK, on(say.NEXT_WEEK), on, on)
 
 
 def _none_done(lately: Ribbon) -> dict[str, Any]:

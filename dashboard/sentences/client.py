@@ -12,6 +12,7 @@ import pandas as pd
 from dashboard.sentences.cautions import BY_TOPIC
 from dashboard.sentences.grammar import plural
 from dashboard.sentences.numbers import begun, counted, day, number, sets, together
+from dashboard.sentences.past_week import meant
 from dashboard.sentences.units import from_kg, in_unit, load
 from etl.settings import RULES, Rules
 
@@ -37,7 +38,6 @@ def heading(weeks: int, until: date) -> str:
 THIS_WEEK, LAST_WEEK, SO_FAR, LAST_OF_LOG = "this week", "last week", "this week so far", "in the last week of the log"
 NEXT_WEEK = "Next week"
 A_WEEK_ON = {"next week as it was": "this week as the last one was", "stands out this week": "stood out last week", "next week": "this week", "this week": "last week"}
-WEEK_MEANT = re.compile("|".join(A_WEEK_ON), re.IGNORECASE)
 
 
 def a_week_on(text: str) -> str:
@@ -48,7 +48,7 @@ def a_week_on(text: str) -> str:
     >>> a_week_on("Keep next week as it was."), a_week_on("Nothing stands out this week.")
     ('Keep this week as the last one was.', 'Nothing stood out last week.')
     """
-    return WEEK_MEANT.sub(lambda found: begun(A_WEEK_ON[found[0].lower()]) if found[0][0].isupper() else A_WEEK_ON[found[0].lower()], text)
+    return meant(text, A_WEEK_ON)
 
 
 def easy_then(monday: date) -> str:
@@ -61,7 +61,7 @@ def easy_then(monday: date) -> str:
 
 
 def done(sessions: float, hard_sets: float, usual: float | None, planned: float | None, when: str) -> str:
-    """The week's sets, of those planned where there was a plan, else beside what is usual. when: one of THIS_WEEK, LAST_WEEK, SO_FAR and LAST_OF_LOG.
+    """The week's sets, of those planned where there was a plan, else beside what is usual. when: one of THIS_WEEK, LAST_WEEK, SO_FAR and LAST_OF_LOG, or `past_week.in_week`.
 
     >>> done(4, 86.0, 66.0, None, THIS_WEEK)
     '4 sessions and 86 hard sets this week; usual is 66.'

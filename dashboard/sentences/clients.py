@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import date
 from typing import NamedTuple
 
@@ -11,6 +11,7 @@ import pandas as pd
 from dashboard.sentences.grammar import plural
 from dashboard.sentences.load import without_plan
 from dashboard.sentences.numbers import amount, begun, counted, day, few, number, sets
+from dashboard.sentences.units import in_unit
 
 QUIET = "Nothing stands out."
 TITLES = {
@@ -204,3 +205,12 @@ def no_newer_log(newest: date) -> str:
     'No log is newer than 20 November 2026: bring the newest in first. Until then days are counted to the end of that week.'
     """
     return f"No log is newer than {day(newest)}: bring the newest in first. Until then days are counted to the end of that week."
+
+
+def in_their_unit(kind: str, text: str, athlete: str, unit_of: Callable[[str], str]) -> str:
+    """The sentence of a reason in the athlete's unit, which is asked for only where a load stands in it; what a person wrote of pain stays.
+
+    >>> in_their_unit("best", "Bench press: 45.359237 kg.", "Oskar", lambda athlete: "lb"), in_their_unit("pain", "Noted: the 10 kg bell.", "Oskar", lambda athlete: "lb")
+    ('Bench press: 100 lb.', 'Noted: the 10 kg bell.')
+    """
+    return in_unit(text, unit_of(athlete)) if kind != "pain" and " kg" in text else text

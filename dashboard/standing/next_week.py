@@ -10,6 +10,7 @@ import numpy as np
 import pandas as pd
 
 from dashboard.measures import dose
+from dashboard.measures.in_hand import held_in_hand, next_up
 from dashboard.sentences import plan as say
 from dashboard.sentences.load import JUMPS
 from dashboard.sentences.numbers import number
@@ -269,7 +270,7 @@ def _step(exercise: str, ready: Ready, loads: tuple[float, ...], rules: Rules) -
         least, most = rules.load_step_pct
         heavier = say.heavier_of_any(least, most)
         if loads and exercise in _held_in_hands():
-            heavier = say.heavier_in_the_house(load, next((one for one in loads if one > load), None), most)
+            heavier = say.heavier_in_the_house(load, next_up(load, loads), most)
         return say.next_load(name, f" at {number(load)} kg", reps, top, heavier)
     step = next_step(exercise)
     return say.next_load(name, "", reps, top, say.next_of_ladder(exercise_names()[step]) if step else say.HARDER)
@@ -277,9 +278,8 @@ def _step(exercise: str, ready: Ready, loads: tuple[float, ...], rules: Rules) -
 
 @tables.per_catalogue
 def _held_in_hands() -> frozenset[str]:
-    """The exercises whose load is what one hand holds."""
-    known = tables.exercises()
-    return frozenset(known.loc[known["per_hand"] == "yes", "exercise_id"])
+    """The exercises that the loads in the house are for."""
+    return frozenset(row.exercise_id for row in tables.exercises().itertuples() if held_in_hand(row.per_hand == "yes", tables.equipment_options(row.equipment)))
 
 
 def next_step(exercise: str) -> str:
