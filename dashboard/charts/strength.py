@@ -10,7 +10,7 @@ from dashboard.sentences.numbers import day, measured, number
 from dashboard.charts.picked import pickable
 from dashboard.charts.trend_line import trend_line
 from dashboard.look import DAY, Look, above, finish, layered
-from dashboard.sentences.units import KG, at_load, heading_in_unit, in_unit
+from dashboard.sentences.units import KG, as_lifted, at_load, heading_in_unit, in_unit
 
 HEIGHT = 300
 UNITS = {"e1rm": "kg", "per_kg": "kg per kg of body mass", "reps": "repetitions", "hold": "seconds"}
@@ -36,7 +36,7 @@ def strength(bests: pd.DataFrame, fit: pd.Series, colours: Look, per_hand: bool 
     drawn = bests.assign(
         use=bests["counted"].map({True: COUNTED, False: SHOWN}), told=bests["value"].map(lambda value: number(value, places)),
         interval=[f"{measured(low, places)} to {measured(high, places)}" for low, high in zip(bests["low"], bests["high"], strict=True)],
-        best_set=[_set(row, unit) for row in bests.itertuples()])
+        best_set=[as_lifted(*one, unit) for one in zip(*(bests[name].astype(float).tolist() for name in ("load_kg", "reps", "hold_s", "rir")), strict=True)])
     title = heading_in_unit(in_unit(axis_title(measure, bests["series"].iloc[0] if len(bests) else "", per_hand), unit), unit)
     y = alt.Y("low:Q", axis=alt.Axis(**above(title), tickCount=6), scale=alt.Scale(zero=False, nice=True))
     x = alt.X("date:T", axis=alt.Axis(title="session", format=DAY, grid=False, tickCount=6), scale=alt.Scale(padding=14))
@@ -89,14 +89,6 @@ def _onset(began: pd.Series | None, colours: Look) -> list[alt.Chart]:
     base = alt.Chart(weeks)
     return [base.mark_rect(fill=colours.band, opacity=0.8).encode(alt.X("from:T"), x2=alt.X2("to")),
             base.mark_rule(stroke=colours.soft, strokeDash=[4, 3]).encode(alt.X("at:T"))]
-
-
-def _set(row, unit: str) -> str:
-    """The set behind a point, as lifters write it: 70 kg × 6, 2 in reserve."""
-    load = f"{number(row.load_kg, 2)} {unit}" if pd.notna(row.load_kg) and row.load_kg else ""
-    times = f"{number(row.reps)}" if pd.notna(row.reps) else f"{number(row.hold_s)} s" if pd.notna(row.hold_s) else ""
-    reserve = f", {number(row.rir)} in reserve" if pd.notna(row.rir) else ""
-    return " × ".join(filter(None, [load, times])) + reserve
 
 
 def _trend(fit: pd.Series, colours: Look) -> list[alt.Chart]:

@@ -14,8 +14,9 @@ from dashboard.measures.nearness import mist, nearness, reps_before
 from dashboard.queries.kept import Store, rows
 from dashboard.queries.words import exercise_words, held_in_hands
 from dashboard.sentences import stair as say
-from dashboard.sentences.numbers import measured, number
+from dashboard.sentences.numbers import measured
 from dashboard.sentences.stair import LADDER, LOADS, PLACES, Ahead, Stair
+from dashboard.sentences.units import as_lifted, plates
 from etl import tables
 from etl.settings import RULES
 
@@ -197,7 +198,7 @@ def _loads(found: pd.DataFrame, exercise: str, week: date, weeks: int, at_hand: 
     house = [round(one, 4) for one in at_hand] if exercise in held_in_hands() else []
     heavier = {load: next_up(load, house or found["key"]) for load in loads}
     asked = {load: _asked(load, above, known, equation) for load, above in heavier.items()}
-    steps = pd.DataFrame({"key": loads, "step": range(len(loads)), "name_": [_kg(load) for load in loads], "number": range(1, len(loads) + 1), "place": "",
+    steps = pd.DataFrame({"key": loads, "step": range(len(loads)), "name_": [plates(load) for load in loads], "number": range(1, len(loads) + 1), "place": "",
                           "scale": "range", "last": False, "asks": [say.asks_of_load(_top(asked[load], known)) for load in loads]})
     found = found[found["key"].isin(loads)]
     found = pd.concat([_near(own, _top(asked[load], known), RULES.step_reserve, known["reps_low"]) for load, own in found.groupby("key")])
@@ -224,12 +225,7 @@ def _next_load(load: float, heavier: float | None, asked: float, known: pd.Serie
     opens = f"opens at {say.asks_of_load(_top(asked, known))}"
     if asked != asked:
         opens += f"; {say.large_step(load, heavier)}"
-    return Ahead(_kg(heavier) if heavier else say.unknown_load(), opens, int(stood.iloc[0]) if len(stood) else None)
-
-
-def _kg(load: float) -> str:
-    """A load as its plates are written: 7.25 kg; 161 kg where it was pounds."""
-    return f"{number(load, 2 if load % 0.25 == 0 else 1)} kg"
+    return Ahead(plates(heavier) if heavier else say.unknown_load(), opens, int(stood.iloc[0]) if len(stood) else None)
 
 
 # --- where the athlete stands ---------------------------------------------------------------------------------------------
@@ -248,15 +244,7 @@ def _stood(name: str, kind: str, found: pd.DataFrame, steps: pd.DataFrame, week:
     higher = shown.loc[shown["step"] > current["step"], "date"]
     if len(higher) and (after := own[own > higher.max()]).size:
         since = max(since, after.iloc[0])  # stepping down begins after the last session above
-    told = [{"told": _set(row), "interval": f"{measured(row.low, PLACES[row.measure])} to {measured(row.high, PLACES[row.measure])}"} for row in shown.itertuples()]
+    told = [{"told": as_lifted(row.load_kg, row.reps, row.hold_s, row.rir), "interval": f"{measured(row.low, PLACES[row.measure])} to {measured(row.high, PLACES[row.measure])}"} for row in shown.itertuples()]
     return Stair(name, kind, week - timedelta(days=7 * (weeks - 1)), week + timedelta(days=6), steps.drop(columns="key"),
                  pd.concat([shown, pd.DataFrame(told)], axis=1), ahead(current), int(current["step"]), int(current["number"]),
                  since.date(), own.iloc[-1].date(), bool((higher < since).any()), bool(current["last"]), left_out)
-
-
-def _set(row) -> str:
-    """The set behind a point: 10 kg × 6, 2 in reserve; 18 s."""
-    load = f"{number(row.load_kg)} kg" if pd.notna(row.load_kg) and row.load_kg else ""
-    times = f"{number(row.reps)}" if pd.notna(row.reps) else f"{number(row.hold_s)} s" if pd.notna(row.hold_s) else ""
-    reserve = f", {number(row.rir)} in reserve" if pd.notna(row.rir) else ""
-    return " × ".join(filter(None, [load, times])) + reserve

@@ -53,6 +53,26 @@ def at_load(series: str) -> str:
     return BODY_WEIGHT + series.removeprefix(NO_LOAD) if series.startswith((f"{NO_LOAD},", f"{NO_LOAD} ")) or series == NO_LOAD else series
 
 
+def plates(load: float, unit: str = KG) -> str:
+    """A load in `unit` as its plates are written; in tenths where it was written in another one.
+
+    >>> plates(7.25), plates(161.03)
+    ('7.25 kg', '161 kg')
+    """
+    return f"{number(load, 2 if _quarters(load) else TENTH)} {unit}"
+
+
+def as_lifted(load: float, reps: float, seconds: float, reserve: float, unit: str = KG) -> str:
+    """A set as lifters write it; NaN for what is not known of it. load: in `unit`, which it is not turned into.
+
+    >>> nan = float("nan")
+    >>> as_lifted(7.25, 6.0, nan, 2.0), as_lifted(0.0, nan, 18.0, nan), as_lifted(nan, 12.0, nan, nan, LB), as_lifted(161.03, 5.0, nan, nan)
+    ('7.25 kg × 6, 2 in reserve', '18 s', '12', '161 kg × 5')
+    """
+    told = ([] if pd.isna(load) or not load else [plates(load, unit)]) + ([number(reps)] if reps == reps else [f"{number(seconds)} s"] if seconds == seconds else [])
+    return " × ".join(told) + (f", {number(reserve)} in reserve" if reserve == reserve else "")
+
+
 def loads_told(loads: Sequence[float], unit: str) -> str:
     """Loads of the log or the house, kg, as they were written: bare numbers in `unit`; with one of another unit among them, each with its own.
 
