@@ -314,6 +314,15 @@ def test_a_running_week_says_whose_numbers_a_flag_tells(store: Path):
         assert over.loc[("plateau", subject), "numbers"]["rate_pct_week"] == pytest.approx(parts.loc[subject, "rate_pct_week"], abs=1e-3)
 
 
+@pytest.mark.parametrize(("beside", "told"), [("Feet elevated push-up", False), ("Knee push-up", True), ("", True)])
+def test_the_next_step_is_not_told_to_somebody_who_does_a_higher_one(store: Path, beside: str, told: bool):
+    rows = "".join(f"{LAST - timedelta(weeks=back) + timedelta(days=d)},Ida,Push-up,{n},,25,2,,\n" for back in range(9, -1, -1) for d in (0, 3) for n in (1, 2, 3))
+    rows += "".join(f"{LAST - timedelta(weeks=back) + timedelta(days=1)},Ida,{beside},1,,10,2,,\n" for back in (3, 2, 1) if beside)
+    log(store, rows)
+    actions = " ".join(weeks_of.following(store_at(store), "Ida", LAST)["action"])
+    assert ("Push-up: one set of the next step" in actions) == told
+
+
 def test_a_part_that_stands_still_mostly_by_one_exercise_names_it(store: Path):
     """Curls without a gain for 25 weeks, and a barbell curl begun three weeks ago: the curl has nearly all the weight, and the plan says so."""
     rows = "".join(f"{LAST - timedelta(weeks=back) + timedelta(days=d)},Ida,Dumbbell curl,{n},20,8,2,,\n" for back in range(24, -1, -1) for d in (0, 3) for n in (1, 2, 3))

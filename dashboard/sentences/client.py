@@ -295,14 +295,17 @@ def indirect(parts: int) -> str:
 
 
 def of_target(measure: str, value: float, target: float, unit: str) -> str:
-    """How far a goal with a number is.
+    """How far a goal with a number is, also where somebody is past it.
 
     >>> of_target("e1rm", 113.2, 120.0, "kg"), of_target("reps", 16.6, 20.0, "kg"), of_target("hold", 4.0, 5.0, "lb")
     ('about 113 kg of 120 kg', 'about 17 of 20 repetitions', 'about 4 of 5 seconds')
+    >>> of_target("reps", 29.0, 20.0, "kg"), of_target("e1rm", 122.0, 120.0, "kg")
+    ('about 29 repetitions; the goal was 20', 'about 122 kg; the goal was 120 kg')
     """
     if measure == "e1rm":
-        return f"about {load(value, unit)} of {load(target, unit)}"
-    return f"about {number(value, 0)} of {number(target, 0)} {'seconds' if measure == 'hold' else 'repetitions'}"
+        return f"about {load(value, unit)}; the goal was {load(target, unit)}" if value > target else f"about {load(value, unit)} of {load(target, unit)}"
+    what = "seconds" if measure == "hold" else "repetitions"
+    return f"about {number(value, 0)} {what}; the goal was {number(target, 0)}" if value > target else f"about {number(value, 0)} of {number(target, 0)} {what}"
 
 
 def goal(text: str, due: date, now: str, reached: date | None) -> str:

@@ -27,6 +27,7 @@ from etl.settings import RULES, Rules
 
 LEVELS = ("beginner", "intermediate", "advanced")
 MOST = 3
+LATELY = 4  # [D] weeks in which what was done counts as done now
 Change = tuple[str, tuple[str, str]]
 
 
@@ -74,7 +75,9 @@ class Planner:
         over = [one for one in _over(w, line, self.high) if one[0] not in jumped]
         named = spared | jumped | {subject for subject, _ in [*short, *over]}
         stalled = _stalled({p: mostly for p, mostly in self.stalled.get(line, {}).items() if p not in named}, self.effort_logged[line])
-        ready = [r for r in self.ready.get(line, []) if r.exercise not in hurting and not _parts_of({r.exercise}) & (spared | jumped)][:MOST]
+        lately = self.own.lately(line)
+        ready = [r for r in self.ready.get(line, []) if r.exercise not in hurting and not _parts_of({r.exercise}) & (spared | jumped)
+                 and (r.load > 0 or not _higher_steps(r.exercise) & lately)][:MOST]
         steps = [(r.exercise, _step(r.exercise, r, w.log.loads, rules)) for r in ready]
         if line in self.unknown:  # a set that nobody has named yet may be what a part lacks
             short, more_short = [], 0
@@ -109,6 +112,11 @@ class OwnExercises:
         self.counts = counts.cumsum(axis=0)
         base = base_credits(self.names)
         self.direct = dose.pooled(base, body().part_heads) >= 1
+
+    def lately(self, line: int) -> set[str]:
+        """The exercises of the last `LATELY` weeks up to that one."""
+        before = self.counts[line - LATELY] if line >= LATELY else 0
+        return set(self.names[self.counts[line] > before])
 
     def filler(self, part: int, line: int, level: str, hurting: Collection[str] = ()) -> str:
         """An exercise that trains the part directly: the athlete's own most used one, else one that what they use allows; none that hurts."""
@@ -280,6 +288,16 @@ def _step(exercise: str, ready: Ready, loads: tuple[float, ...], rules: Rules) -
 def _held_in_hands() -> frozenset[str]:
     """The exercises that the loads in the house are for."""
     return frozenset(row.exercise_id for row in tables.exercises().itertuples() if held_in_hand(row.per_hand == "yes", tables.equipment_options(row.equipment)))
+
+
+@tables.per_catalogue(maxsize=None)
+def _higher_steps(exercise: str) -> frozenset[str]:
+    """The exercises that stand above this one on its ladder: who does one of them is past its next step."""
+    known = tables.exercises().set_index("exercise_id")[["ladder_id", "ladder_step"]]
+    own = known.loc[exercise]
+    if not own["ladder_id"]:
+        return frozenset()
+    return frozenset(known.index[(known["ladder_id"] == own["ladder_id"]) & (known["ladder_step"] > own["ladder_step"])])
 
 
 def next_step(exercise: str) -> str:
