@@ -14,6 +14,7 @@ from dashboard.queries import imports, people
 from dashboard.queries.kept import store_at
 from etl.fast import blocks
 from etl.importing import Answers, keep, known, understand
+from etl.store import reading
 from tests.page_runs import all_text, nodes, unescaped
 
 LOG = b"""Date,Exercise,Weight (kg),Reps,RIR
@@ -163,3 +164,18 @@ def test_loads_of_a_log_in_pounds_are_corrected_in_pounds(open_page, tmp_path):
     table = next(node for node in nodes(section(run, "sets").main) if node.type == "dataframe")
     assert table.value["load_kg"].tolist() == [47.5] and json.loads(table.proto.columns)["load_kg"]["label"] == "load, lb"
     assert _value("load_kg", 50.0, {}, "lb") == 50 * 0.45359237 and _value("reps", 50.0, {}, "lb") == 50.0
+def test_some_files_of_an_import_are_read_again_on_the_page(open_page, tmp_path):
+    store = tmp_path / "files.duckdb"
+    log = b"Date,Exercise,Set,Load,Reps\n2026-03-02,Curl,1,20,10\n"
+    keep(store, understand([("ida.csv", log), ("kai.csv", log)], Answers(), names_give_athlete=True))
+    run = section(open_page(store, "app_pages/data.py"), "imports")
+    run.multiselect(key="again_files_1").set_value(["kai.csv"])
+    again = next(button for button in run.button if button.label == "Read again").click().run()
+    assert [one.value for one in again.warning] == ["Choose what is otherwise in these files as well."]
+    again.selectbox(key="again_unit_1").set_value("lb")
+    next(button for button in run.button if button.label == "Read again").click().run()
+    assert not run.exception and "was read again" in run.success[0].value
+    with reading(store) as con:
+        assert con.execute("select athlete, round(load_kg, 2) from sets order by 1").fetchall() == [("ida", 20.0), ("kai", 9.07)]
+
+

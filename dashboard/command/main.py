@@ -160,6 +160,8 @@ def _mending(commands: argparse._SubParsersAction) -> None:
     again = _command(commands, "again", "read an import again from its kept bytes, with other answers", "mend", "again")
     again.add_argument("number", type=int, metavar="IMPORT", help="the number that the import printed")
     _answers(again)
+    again.add_argument("--file", dest="files", action="append", metavar="NAME",
+                       help="the answers are for this file of the import alone; say it again for another (default: for all of its files)")
     _json(again)
 
     listed = _command(commands, "sets", "list stored sets with their numbers", "mend", "sets")

@@ -10,6 +10,7 @@ from typing import Any
 
 import pandas as pd
 
+from etl.importing.kept import answers_in
 from etl.importing.memory import Known, known
 from etl.importing.patches import row_keys
 from etl.importing.plan import Answers, Understood
@@ -75,10 +76,9 @@ def _athlete(con: Any, name: str) -> str | None:
 def _files(path: str | Path, imports: list[tuple[str, str]], name: str, names: set[str], knows: Known) -> _Found:
     found = _Found()
     for answers, files in imports:
-        said = json.loads(answers)
-        by_name = said.pop("names_give_athlete", False)
+        of_all, by_name, of_files = answers_in(answers)
         for file in json.loads(files):
-            whose = _whose(path, file, Answers(**said), by_name, name, names, knows, found)
+            whose = _whose(path, file, of_files.get(file["name"], of_all), by_name, name, names, knows, found)
             if whose == "own" and file["sha256"] not in found.shared:
                 found.own[file["sha256"]].append(file["name"])
             elif whose:

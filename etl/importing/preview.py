@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
+from types import MappingProxyType
 
 from etl.columns import NO_COLUMN, Column, recognise
 from etl.fast import Unfit, blocks
@@ -30,18 +31,19 @@ SAID_EARLIER = "columns read as was said of an earlier file with this header (--
 
 def understand(
     files: Iterable[tuple[str, bytes | Path]], answers: Answers, *, known: Known = Known(),
-    names_give_athlete: bool = False, today: date | None = None, progress: Progress = silent,
+    names_give_athlete: bool = False, today: date | None = None, progress: Progress = silent, of_files: Mapping[str, Answers] = MappingProxyType({}),
 ) -> Preview:
     """Read each (name, its bytes or its path). known: what the store knows. A path is read once; see `large`.
 
-    names_give_athlete: a file without an athlete column belongs to the athlete that its name says.
+    names_give_athlete: a file without an athlete column belongs to the athlete that its name says. of_files: the answers of single files, by
+    their names, in place of `answers`.
     """
     files = _named_apart(files)
     matcher = Matcher.from_catalogue(known.decisions)
     done = []
     for position, (name, data) in enumerate(files):
         progress(position / len(files), f"Reading {name}")
-        asked = answers, known, matcher, names_give_athlete, today or date.today()
+        asked = of_files.get(name, answers), known, matcher, names_give_athlete, today or date.today()
         done.append(_understand_one(name, data, *asked) if isinstance(data, bytes) else _understand_path(
             name, data, asked, lambda share, at=position, name=name: progress((at + share) / len(files), f"Reading {name}")))
     return Preview(tuple(done), answers, names_give_athlete)
