@@ -9,7 +9,7 @@ from datetime import date
 from pathlib import Path
 from types import MappingProxyType
 
-from etl.columns import NO_COLUMN, Column, recognise
+from etl.columns import NO_COLUMN, Column, ColumnQuestion, recognise
 from etl.fast import Unfit, blocks
 from etl.fast.blocks import Source
 from etl.importing import large
@@ -74,6 +74,8 @@ def _understand_one(
         matches = tuple(match for match in matches if match.name in there)
         normal = replace(normal, assumed=[*remembered, *normal.assumed, *units_fit(normal, name, known.history)])
         return replace(file, normal=normal, matches=matches)
+    except ColumnQuestion as question:
+        return replace(file, refusal=_in_file(question, name), columns=question.columns)
     except Refusal as refusal:
         return replace(file, refusal=_in_file(refusal, name))
 
@@ -104,7 +106,8 @@ def _understand_path(name: str, path: Path, asked: tuple, progress: Callable[[fl
         source = Source(path, name)
         if source.size >= blocks.FAST_BYTES:
             try:
-                return large.understand_fast(source, name, *asked, with_remembered, progress)
+                found = large.understand_fast(source, name, *asked, with_remembered, progress)
+                return replace(found, refusal=_in_file(found.refusal, name)) if found.refusal else found
             except Unfit:
                 pass
         packed = source.packed()
