@@ -24,9 +24,10 @@ from etl.normalise import normalise
 from etl.read import TextTable, read_table
 from etl.refusal import Refusal
 from etl.shapes import later_header, second_header, unfold
+from etl.told import otherwise
 
 SAID_NOW = "columns read as you chose: "
-SAID_EARLIER = "columns read as was said of an earlier file with this header (--columns says otherwise): "
+SAID_EARLIER = f"columns read as was said of an earlier file with this header {otherwise('columns')}: "
 
 
 def understand(
@@ -135,5 +136,5 @@ def with_remembered(table: TextTable, answers: Answers, known: Known) -> tuple[A
         said.append((SAID_NOW if kept.now else SAID_EARLIER)
                     + ", ".join(f"{field}={header}" for field, header in columns.items() if field not in answers.columns))
     if filled.unit != answers.unit:
-        said.append(f"where the file names no unit, loads are read as {filled.unit}, as was said of an earlier file with this header (--unit says otherwise)")
+        said.append(f"where the file names no unit, loads are read as {filled.unit}, as was said of an earlier file with this header {otherwise('unit')}")
     return filled, said

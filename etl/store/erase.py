@@ -80,9 +80,9 @@ def _forget_import(con: duckdb.DuckDBPyConnection, row: tuple[Any, ...], names: 
     of_files = answers.get("files", {})  # those given for single files, see `importing.kept`
     for name in gone & of_files.keys():
         del of_files[name]
-    for said in (answers, *of_files.values()):
-        if str(said.get("athlete") or "").casefold() in names:
-            said["athlete"] = ERASED
+    for one in (answers, *of_files.values()):
+        if str(one.get("athlete") or "").casefold() in names:
+            one["athlete"] = ERASED
     names_them, names_files = as_words(names), as_words(gone)
     kept = [text for text in assumed if not names_them.search(text.casefold()) and not names_files.search(text.casefold())]
     con.execute("update imports set answers = ?, files = ?, assumed = ? where import_id = ?",
