@@ -141,6 +141,14 @@ def test_what_was_said_of_one_file_holds_when_the_import_is_read_again_for_anoth
     assert loads(store) == {"ida": 50.0, "una": 60.0}
 
 
+def test_an_import_whose_file_says_its_athlete_with_underscores_keeps_what_an_undone_one_held_too(store: Path):
+    text = USUAL.format(d=2)
+    first = folder(store, ("ida_k.csv", text))
+    second = folder(store, ("ida_k.csv", text + USUAL.format(d=4).splitlines()[1] + "\n"))
+    assert undo(store, first).held == {second: 1}
+    assert ask(store, "select athlete, count(*) from sets group by 1") == [("ida k", 2)]
+
+
 def test_what_was_said_of_one_file_is_kept_for_its_header_unless_another_file_has_it_too(store: Path):
     number = folder(store, ("ida.csv", ODD.format(d=2)), ("kai.csv", ODD.format(d=2)), ("una.csv", USUAL.format(d=2)))
     read_again(store, number, Answers(unit="lb"), files=["una.csv"])

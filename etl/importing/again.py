@@ -13,7 +13,7 @@ import pyarrow.compute as pc
 
 from etl.columns import Column
 from etl.importing.kept import KeptImport, holding, import_of, unpacked
-from etl.importing.memory import Known, known_by, remember, shape_of
+from etl.importing.memory import Known, known_by, names_said, remember, shape_of
 from etl.importing.plan import Answers, Preview, Progress, Understood, silent
 from etl.importing.preview import recognised, understand, with_remembered
 from etl.importing.write import add, report, warm_ups_assumed, whole
@@ -139,7 +139,7 @@ def people_of(con: Any, number: int) -> set[str]:
 def names_any(con: Any, path: str | Path, number: int, names: set[str]) -> bool:
     """Whether an import may hold rows of one of these athletes: by its answers, the names of its files, or their text."""
     was = import_of(con, number)
-    said = {*((one.athlete or "").casefold() for one in (was.answers, *was.of_files.values())), *(Path(f["name"]).stem.casefold() for f in was.files if was.by_name)}
+    said = {*((one.athlete or "").casefold() for one in (was.answers, *was.of_files.values())), *(name for f in was.files if was.by_name for name in names_said(f["name"]))}
     return bool(said & {name.casefold() for name in names}) or any(holding(path, f["sha256"], names) for f in was.files)
 
 
