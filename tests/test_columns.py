@@ -2,7 +2,7 @@
 
 import pytest
 
-from etl.columns import FIELDS, recognise
+from etl.columns import FIELDS, ColumnQuestion, recognise
 from etl.columns.headers import fields_named, other_unit
 from etl.read import read_table
 from etl.refusal import Question, Refusal
@@ -265,3 +265,17 @@ def test_a_column_of_work_with_slips_in_it_is_still_the_work():
 
 def test_a_long_remark_in_the_place_of_a_header_costs_nothing():
     assert fields_named("felt good today with knee " * 5000) == []
+
+
+@pytest.mark.parametrize(("lines", "doubted"), [
+    (("date,exercise,sets,reps", f"{DAY},Squat,1,5", f"{DAY},Squat,2,5", f"{DAY},Squat,5,8"), ["sets"]),
+    (("date,exercise,load,weight,reps", f"{DAY},Squat,60,,5", f"{DAY},Squat,,65,5"), ["load", "weight"]),
+    (("date,exercise,load,reps,effort", f"{DAY},Squat,60,5,2", f"{DAY},Squat,60,5,3"), ["effort"]),
+    (("date,thing,reps,load", f"{DAY},Rope thing,5,60"), ["thing"]),
+])
+def test_a_question_about_a_column_carries_what_the_others_are(lines, doubted):
+    with pytest.raises(ColumnQuestion) as asked:
+        recognise(table(*lines))
+    columns = asked.value.columns
+    assert [c.header for c in columns] == lines[0].split(",") and [c.header for c in columns if c.field is None] == doubted
+    assert all(c.reason for c in columns) and {c.field for c in columns} >= {"date", "reps"}

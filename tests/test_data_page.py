@@ -14,6 +14,7 @@ from dashboard.queries import imports, people
 from dashboard.queries.kept import store_at
 from etl.fast import blocks
 from etl.importing import Answers, keep, known, understand
+from etl.store import reading
 from tests.page_runs import all_text, nodes, unescaped
 
 LOG = b"""Date,Exercise,Weight (kg),Reps,RIR
@@ -102,6 +103,33 @@ def test_columns_that_are_not_recognised_are_asked_for(open_page, tmp_path):
     assert "1 row read: 1 new set" in all_text(run), "what was said is kept"
 
 
+@pytest.mark.parametrize("fast_bytes", [blocks.FAST_BYTES, 0], ids=["small", "large"])
+@pytest.mark.parametrize(("picked", "field"), [("effort as RPE", "rpe"), ("repetitions in reserve", "rir")])
+def test_while_one_column_is_asked_about_the_others_are_shown_as_what_they_are(open_page, tmp_path, monkeypatch, fast_bytes, picked, field):
+    monkeypatch.setattr(blocks, "FAST_BYTES", fast_bytes)
+    text = "Date,Athlete,Exercise,Load,Reps,Effort\n2026-03-02,Robin,Bench press,60,8,2\n2026-03-04,Robin,Bench press,60,8,3\n"
+    run = bring(open_page(tmp_path / "asked.duckdb", "app_pages/data.py"), text)
+    assert "never says more than 3" in unescaped(run.warning[0].value) and not run.exception
+    now = {header: role(run, header).value for header in text.split("\n")[0].split(",")}
+    assert now == {"Date": "date", "Athlete": "athlete", "Exercise": "exercise", "Load": "load", "Reps": "repetitions", "Effort": "not used"}
+    assert "the question is about it" in unescaped(all_text(run)) and "not recognised" not in unescaped(all_text(run))
+    role(run, "Effort").set_value(picked).run()
+    assert not run.warning and not run.exception and "2 rows read: 2 new sets" in all_text(run)
+    next(button for button in run.button if button.label == "Store it").click().run()
+    assert not run.exception
+    with reading(tmp_path / "asked.duckdb") as con:
+        assert con.execute(f"select {field} from sets order by date").fetchall() == [(2.0,), (3.0,)]
+
+
+def test_a_column_read_as_something_else_answers_a_question_without_loss(open_page, tmp_path):
+    """The athlete's column is said to be the exercise; the athlete may then be found elsewhere."""
+    run = bring(open_page(tmp_path / "moved.duckdb", "app_pages/data.py"), "Date,Client,Athlete,Load,Reps\n2026-03-02,Rope thing,Robin,60,8\n")
+    assert run.warning and role(run, "Client").value == "athlete"
+    role(run, "Client").set_value("exercise").run()
+    assert not run.warning and "1 row read: 1 new set" in all_text(run)
+    assert (role(run, "Client").value, role(run, "Athlete").value) == ("exercise", "athlete")
+
+
 def test_a_column_read_wrongly_is_corrected_and_kept_for_the_next_file(open_page, tmp_path):
     store, text = tmp_path / "roles.duckdb", "Date,Athlete,Exercise,Reps,Load,Iron\n2026-03-02,Robin,Bench press,8,1,60\n"
     run = bring(open_page(store, "app_pages/data.py"), text)
@@ -139,6 +167,21 @@ def test_an_import_can_be_taken_back_on_the_page(open_page, tmp_path):
     run = section(open_page(store, "app_pages/data.py"), "imports")
     next(button for button in run.button if button.label == "Take this import back").click().run()
     assert "3 sets went" in run.success[0].value.replace("\\", "")
+
+
+def test_some_files_of_an_import_are_read_again_on_the_page(open_page, tmp_path):
+    store = tmp_path / "files.duckdb"
+    log = b"Date,Exercise,Set,Load,Reps\n2026-03-02,Curl,1,20,10\n"
+    keep(store, understand([("ida.csv", log), ("kai.csv", log)], Answers(), names_give_athlete=True))
+    run = section(open_page(store, "app_pages/data.py"), "imports")
+    run.multiselect(key="again_files_1").set_value(["kai.csv"])
+    again = next(button for button in run.button if button.label == "Read again").click().run()
+    assert [one.value for one in again.warning] == ["Choose what is otherwise in these files as well."]
+    again.selectbox(key="again_unit_1").set_value("lb")
+    next(button for button in run.button if button.label == "Read again").click().run()
+    assert not run.exception and "was read again" in run.success[0].value
+    with reading(store) as con:
+        assert con.execute("select athlete, round(load_kg, 2) from sets order by 1").fetchall() == [("ida", 20.0), ("kai", 9.07)]
 
 
 def test_the_tick_that_leaves_a_row_out_stays_in_sight_before_wide_rows(open_page, tmp_path):

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from etl.importing import correct, erase_athlete, known, mend, merge_athletes, undo, waiting
+from etl.importing import Answers, correct, erase_athlete, keep, known, mend, merge_athletes, read_again, understand, undo, waiting
 from etl.refusal import Refusal
 from etl.store import sources
 from tests.logs import HEAD, ROW, THREE, ask, bring, set_of
@@ -42,6 +42,28 @@ def test_nothing_of_an_erased_athlete_is_left(store: Path):
         assert word not in text
     assert len(copies) == 3 and len(list(sources.folder(store).iterdir())) == 1
     assert not list(store.parent.glob("*.part*")) and not list(store.parent.glob("*.wal"))
+
+
+ALONE = "Date,Exercise,Set,Load (kg),Reps\n2026-03-02,Squat,1,60,8\n"
+
+
+def folder(store: Path, *files: tuple[str, str]) -> int:
+    named = [(name, text.encode()) for name, text in files]
+    return keep(store, understand(named, Answers(), known=known(store), names_give_athlete=True, today=date(2026, 11, 1)))["import"]
+
+
+def test_a_file_whose_name_says_the_athlete_with_underscores_goes_with_them(store: Path):
+    folder(store, ("idunn_vega.csv", ALONE), ("ole.csv", ALONE.replace("60", "70")))
+    assert erase_athlete(store, "idunn vega")["files_deleted"] == ["idunn_vega.csv"]
+    assert ask(store, "select athlete from sets") == [("ole",)] and len(list(sources.folder(store).iterdir())) == 1
+    assert b"idunn" not in store.read_bytes()
+
+
+def test_an_athlete_whose_file_is_the_same_byte_for_byte_keeps_it(store: Path):
+    number = folder(store, ("idunn.csv", ALONE), ("ole.csv", ALONE))
+    assert erase_athlete(store, "idunn")["files_kept"] == ["idunn.csv"]
+    assert b"idunn" not in store.read_bytes()
+    assert read_again(store, number, Answers(unit="kg"))["sets_stored"] == 1 and ask(store, "select athlete from sets") == [("ole",)]
 
 
 def test_the_store_goes_on_after_an_erasure_and_the_erased_rows_are_not_read_again(store: Path):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from dashboard.command.logs import in_words
+from dashboard.sentences.imports import on_the_page
 from etl.importing import Answers, Preview, understand
 from etl.importing.plan import Understood
 
@@ -48,6 +49,12 @@ def test_it_is_not_said_where_no_load_is_missing(text: str):
 def test_a_file_of_which_every_row_was_set_aside():
     said = preview(log("2026-03-02,Squat,many,100", "2026-03-02,Squat,few,100"), log(ROW, head="Date,Exercise,Reps,Load")).assumed[0]
     assert said.startswith("LOOK: every row of a.csv was set aside") and "--columns" in said and '"Brzl"' in said
+
+
+def test_the_page_names_its_own_way_and_no_option_of_the_command():
+    for text, word in ((log(ROW), "load"), (log("2026-03-02,Squat,many,100"), "repetitions")):
+        said = on_the_page(preview(text).assumed[0])
+        assert f"choose “{word}” for it below" in said and "--" not in said
 
 
 def test_what_has_to_be_looked_at_stands_before_all_else():

@@ -133,7 +133,7 @@ def test_light_untagged_sets_before_the_top_set_are_warm_ups(store: Path):
     report = bring(store, WARM + "2026-03-02,Ida,Squat,3,100,5\n2026-03-02,Ida,Squat,4,50,12\n")
     assert ask(store, "select set_no, kind, kind_source from sets order by set_no") == [
         (1, "warm_up", "assumed"), (2, "work", "assumed"), (3, "work", "assumed"), (4, "work", "assumed")]
-    assert any("taken as warm-ups" in text for text in report["assumed"])
+    assert any(text.startswith("1 light set before") and "is taken as a warm-up" in text for text in report["assumed"])
     assert bring(store, WARM)["sets_stored"] == 0
 
 

@@ -95,6 +95,18 @@ def test_an_import_is_read_again_from_the_command_line(run, store: Path):
     assert run("again", "7")[0] == 1
 
 
+def test_one_file_of_an_import_is_read_again_from_the_command_line(run, store: Path, tmp_path: Path):
+    folder = tmp_path / "clients"
+    folder.mkdir()
+    for name in ("Ida", "Kai", "Una"):
+        (folder / f"{name}.csv").write_text("Date,Exercise,Set,Load,Reps\n2026-03-02,Curl,1,20,10\n")
+    assert run("import", str(folder))[0] == 0
+    assert run("again", "1", "--file", "Ida.csv", "--file", "Una.csv", "--unit", "lb")[0] == 0
+    assert ask(store, "select athlete, round(load_kg, 2) from sets order by 1") == [("Ida", 9.07), ("Kai", 20.0), ("Una", 9.07)]
+    status, _, said = run("again", "1", "--file", "Ole.csv", "--unit", "lb")
+    assert status == 1 and "Ida.csv, Kai.csv, Una.csv" in said
+
+
 def test_a_blank_log_can_be_filled_in_and_imported(run, store: Path, tmp_path: Path):
     path = tmp_path / "blank.csv"
     run("blank", "--out", str(path))

@@ -97,3 +97,83 @@ def test_an_older_import_that_stands_keeps_its_sets_when_a_newer_one_is_undone(s
     undo(store, 1)
     undo(store, 3)
     assert ask(store, "select count(*) from sets") == [(3,)]
+
+
+ODD = "Date,Exercise,Set,Level,Weight,Reps\n2026-03-{d:02},Curl,1,3,50,10\n2026-03-{d:02},Curl,2,3,50,9\n"
+USUAL = "Date,Exercise,Set,Load,Reps\n2026-03-{d:02},Squat,1,60,8\n"
+WRONG = Answers(unit="kg", columns={"load": "Level", "body_mass": "Weight"})  # Weight is the load
+
+
+def folder(store: Path, *files: tuple[str, str], answers: Answers = Answers()) -> int:
+    """One import of several files without a column of athletes, as of a folder; its number."""
+    named = [(name, text.encode()) for name, text in files]
+    return keep(store, understand(named, answers, known=known(store), names_give_athlete=True, today=TODAY))["import"]
+
+
+def loads(store: Path) -> dict[str, float | None]:
+    return dict(ask(store, "select athlete, max(load_kg) from sets group by athlete"))
+
+
+def test_answers_for_one_file_of_an_import_leave_the_others_as_they_were(store: Path):
+    number = folder(store, ("ida.csv", ODD.format(d=2)), ("Kai.csv", ODD.format(d=2)), ("una.csv", USUAL.format(d=2)), answers=Answers(unit="kg"))
+    read_again(store, number, WRONG, files=["ida.csv", "Kai.csv"])
+    assert loads(store) == {"ida": 3.0, "Kai": 3.0, "una": 60.0}
+    report = read_again(store, number, Answers(columns={"load": "weight"}), files=["some/where/IDA.csv"])
+    assert report["import"] == number and loads(store) == {"ida": 50.0, "Kai": 3.0, "una": 60.0}
+    assert ask(store, "select distinct body_mass_kg from sets where athlete = 'ida'") == [(None,)], "a header named anew is no longer what it was"
+    read_again(store, number, Answers(athlete="Ida Kovar", unit="lb"), files=["ida.csv"])
+    assert loads(store) == {"Ida Kovar": pytest.approx(50 * 0.45359237), "Kai": 3.0, "una": 60.0}, "what is said later is laid over what was said before"
+
+
+def test_what_was_said_of_one_file_holds_when_the_import_is_read_again_for_another_reason(store: Path):
+    first = folder(store, ("una.csv", USUAL.format(d=2)))
+    number = folder(store, ("ida.csv", ODD.format(d=2)), ("kai.csv", ODD.format(d=3)), ("una.csv", USUAL.format(d=2)))
+    read_again(store, number, WRONG, files=["kai.csv"])
+    before = loads(store)
+    undo(store, first)
+    assert loads(store) == before == {"ida": 50.0, "kai": 3.0, "una": 60.0}
+    read_again(store, number, Answers(unit="lb"))
+    pound = 0.45359237
+    assert {who: round(kg / pound, 6) for who, kg in loads(store).items()} == {"ida": 50.0, "kai": 3.0, "una": 60.0}
+    erase_athlete(store, "kai")
+    assert "kai" not in ask(store, "select answers || files from imports where not undone")[0][0]
+    read_again(store, number, Answers(unit="kg"))
+    assert loads(store) == {"ida": 50.0, "una": 60.0}
+
+
+def test_an_import_whose_file_says_its_athlete_with_underscores_keeps_what_an_undone_one_held_too(store: Path):
+    text = USUAL.format(d=2)
+    first = folder(store, ("ida_k.csv", text))
+    second = folder(store, ("ida_k.csv", text + USUAL.format(d=4).splitlines()[1] + "\n"))
+    assert undo(store, first).held == {second: 1}
+    assert ask(store, "select athlete, count(*) from sets group by 1") == [("ida k", 2)]
+
+
+def test_what_was_said_of_one_file_is_kept_for_its_header_unless_another_file_has_it_too(store: Path):
+    number = folder(store, ("ida.csv", ODD.format(d=2)), ("kai.csv", ODD.format(d=2)), ("una.csv", USUAL.format(d=2)))
+    read_again(store, number, Answers(unit="lb"), files=["una.csv"])
+    assert [kept.unit for kept in known(store).shapes.values()] == ["lb"], "no other file has una's header"
+    read_again(store, number, WRONG, files=["kai.csv"])
+    assert not any(kept.columns for kept in known(store).shapes.values()), "ida has kai's header, and is read otherwise"
+    folder(store, ("ida.csv", ODD.format(d=9)), ("kai.csv", ODD.format(d=9)))
+    assert ask(store, "select athlete, max(load_kg) from sets where date = '2026-03-09' group by 1 order by 1") == [("ida", 50.0), ("kai", 50.0)]
+    read_again(store, number, WRONG, files=["ida.csv"])
+    assert [kept.columns for kept in known(store).shapes.values() if kept.columns] == [WRONG.columns], "now all files of that header are read so"
+
+
+def test_a_file_that_the_import_lacks_and_answers_that_say_nothing_are_refused(store: Path):
+    number = folder(store, ("ida.csv", ODD.format(d=2)), ("una.csv", USUAL.format(d=2)))
+    before = ask(store, "select * from sets order by set_id")
+    with pytest.raises(Refusal, match="no file 'kai.csv'") as refused:
+        read_again(store, number, WRONG, files=["kai.csv"])
+    assert "ida.csv, una.csv" in str(refused.value)
+    with pytest.raises(Refusal, match="Nothing is said"):
+        read_again(store, number, Answers(), files=["ida.csv"])
+    assert ask(store, "select * from sets order by set_id") == before
+
+
+def test_answers_of_an_older_store_are_read(store: Path):
+    number = folder(store, ("ida.csv", ODD.format(d=2)), answers=WRONG)
+    assert '"files"' not in ask(store, "select answers from imports")[0][0], "as it was written before there were answers for single files"
+    read_again(store, number, Answers(unit="kg"))
+    assert loads(store) == {"ida": 3.0}

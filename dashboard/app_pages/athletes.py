@@ -7,7 +7,7 @@ import streamlit as st
 from dashboard.app_pages.page import escape, say_next
 from dashboard.choices import Choice
 from dashboard.queries.people import athletes
-from dashboard.sentences.numbers import number
+from dashboard.sentences.numbers import counted, number
 from dashboard.standing.refresh import refresh
 from etl.importing import merge_athletes
 
@@ -25,7 +25,7 @@ def show(choice: Choice) -> None:
         if go and spelling and into and spelling != into:
             moved = merge_athletes(choice.store.path, spelling, into)
             refresh(choice.store.path)
-            say_next(f"{spelling} is {into} from now on: {number(moved['sets_moved'])} sets moved, "
+            say_next(f"{spelling} is {into} from now on: {counted(moved['sets_moved'], 'set', 'sets')} moved, "
                      f"{number(moved['sets_already_there'])} stood under both.")
         elif go:
             st.warning(escape("Choose two different names."))

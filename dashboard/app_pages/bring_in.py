@@ -50,14 +50,14 @@ def show(choice: Choice) -> None:
         return
     preview = _understood(choice, [(file.name, file.getvalue()) for file in files], import_answers())
     for file in preview.files:
-        if file.table is not None and not file.columns:
+        if column_roles.asked_about(file):
             column_roles.unread(file)
     for refusal in preview.refusals:
         st.warning(escape(_in_words(refusal)))
     if not preview.refusals:
         _offer(choice, preview)
     else:
-        _columns([file for file in preview.files if file.refusal and file.columns])
+        _columns([file for file in preview.files if file.refusal and file.columns and not column_roles.asked_about(file)])
 
 
 def _understood(choice: Choice, files: list[tuple[str, bytes]], answers: Answers) -> Preview:

@@ -25,30 +25,35 @@ def show(choice: Choice) -> None:
 
 
 def _one(choice: Choice, row) -> None:
-    st.markdown(escape(f"Import {row.import_id}: {number(row.rows_read)} rows read, {number(row.sets_stored)} sets stored, "
-                       f"{number(row.already_stored)} already stored, {number(row.rows_set_aside)} rows set aside."))
+    st.markdown(escape(f"Import {row.import_id}: {counted(row.rows_read, 'row', 'rows')} read, {counted(row.sets_stored, 'set', 'sets')} stored, "
+                       f"{number(row.already_stored)} already stored, {counted(row.rows_set_aside, 'row', 'rows')} set aside."))
     if row.assumed:
         st.markdown("Taken for granted:\n" + "\n".join(f"- {escape(text)}" for text in row.assumed))
     if row.undone or choice.sample:
         return
     with st.form(f"again_{row.import_id}", border=False):
         st.markdown("Read it again from the kept copy of the file, with another answer:")
+        files = st.multiselect("Which of its files", row.names, placeholder="All of them", key=f"again_files_{row.import_id}") if len(row.names) > 1 else []
         with st.container(horizontal=True, vertical_alignment="bottom"):
             unit = st.selectbox("Loads are in", list(UNITS), format_func=lambda unit: UNITS[unit] if unit else AS_SAID, key=f"again_unit_{row.import_id}", width=200)
             order = st.selectbox("Dates are written", list(DATE_ORDERS), format_func=lambda order: DATE_ORDERS[order] if order else AS_SAID, key=f"again_order_{row.import_id}", width=240)
             year = year_of_oldest(f"again_year_{row.import_id}", AS_SAID)
             again = st.form_submit_button("Read again")
     if again:
-        _again(choice, row.import_id, Answers(unit=unit or None, day_first=DAY_FIRST.get(order), year=year))
+        answers = Answers(unit=unit or None, day_first=DAY_FIRST.get(order), year=year)
+        if files and answers.say_nothing:
+            st.warning("Choose what is otherwise in these files as well.")
+        else:
+            _again(choice, row.import_id, answers, files)
     if st.button("Take this import back", key=f"undo_{row.import_id}"):
         gone = undo(choice.store.path, row.import_id)
         refresh(choice.store.path)
         say_next(f"Import {row.import_id} was taken back: {taken_back(*gone)} The files are kept and can be brought in again.")
 
 
-def _again(choice: Choice, number_of_import: int, answers: Answers) -> None:
+def _again(choice: Choice, number_of_import: int, answers: Answers, files: list[str]) -> None:
     bar = st.progress(0.0, "Reading again")
-    report = read_again(choice.store.path, number_of_import, answers, progress=lambda share, text: bar.progress(share, escape(text)))
+    report = read_again(choice.store.path, number_of_import, answers, progress=lambda share, text: bar.progress(share, escape(text)), files=files)
     refresh(choice.store.path)
     say_next(f"Import {number_of_import} was read again: {counted(report['sets_stored'], 'set', 'sets')} stored, "
              f"{counted(report['rows_set_aside'], 'row', 'rows')} set aside." + "".join(

@@ -10,7 +10,7 @@ import streamlit as st
 from dashboard.app_pages.page import escape, remark
 from dashboard.sentences.fields import FIELD_WORDS, NOT_USED, field_words
 from dashboard.sentences.numbers import listed
-from etl.columns import NO_COLUMN, Column
+from etl.columns import NO_COLUMN, Column, ColumnQuestion
 from etl.importing import Understood
 from etl.importing.memory import shape_of
 
@@ -63,8 +63,13 @@ def units_said(files: Sequence[Understood]) -> str:
     return f"Loads are in {listed([f'{unit}, from the header {header}' for unit, header in sorted(found)][:EXAMPLES])}." if found else ""
 
 
+def asked_about(file: Understood) -> bool:
+    """Whether the columns of a file have to be said before it can be read."""
+    return file.table is not None and (not file.columns or isinstance(file.refusal, ColumnQuestion))
+
+
 def unread(file: Understood) -> None:
-    """For a file whose date or exercise was not found: the same table, before anything else is known of it."""
+    """For a file whose columns are asked about: the same table, before anything else is known of it."""
     st.markdown(f"**Which column is which in {escape(file.name)}?**")
     editor(file)
 
@@ -87,12 +92,15 @@ def _examples(file: Understood, column: Column) -> str:
 
 
 def _answers(file: Understood, columns: list[Column], changed: dict[int, str | None]) -> dict[str, str]:
-    """What was said before, with these changes. A field that loses its column to nobody is one that the file does not have."""
+    """What was said before, with these changes. A field that loses its column to nobody is one that the file does not have; while the columns
+    are asked about, it may still be found in another one, but where its column is not to be used.
+    """
+    asked = asked_about(file)
     headers = Counter(column.header.casefold() for column in columns)
     answers = dict(said_of(file))
     for position, field in changed.items():
         column = columns[position]
-        if column.field and column.field not in changed.values():
+        if column.field and column.field not in changed.values() and not (asked and field):
             answers[column.field] = NO_COLUMN
         if field:
             alone = column.header and headers[column.header.casefold()] == 1

@@ -6,7 +6,7 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.app_pages.page import escape, remark, say_next, taken_back
-from dashboard.sentences.numbers import counted, number
+from dashboard.sentences.numbers import counted
 from dashboard.choices import Choice
 from dashboard.queries import imports as imports_of
 from dashboard.queries.people import athletes
@@ -49,7 +49,7 @@ def _one(choice: Choice, row, match: Match) -> None:
         if st.button("This is it", key=f"use_{row.exercise_as_written}", disabled=picked is None):
             settled = decide(choice.store.path, row.exercise_as_written, picked)
             refresh(choice.store.path)
-            say_next(f"{row.exercise_as_written} is {called(picked)} from now on: {number(settled)} sets settled.")
+            say_next(f"{row.exercise_as_written} is {called(picked)} from now on: {counted(settled, 'set', 'sets')} settled.")
         if st.button("None of these", key=f"none_{row.exercise_as_written}", help="The sets stay in the log and count in no part."):
             decide(choice.store.path, row.exercise_as_written, "")
             refresh(choice.store.path)

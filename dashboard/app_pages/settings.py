@@ -16,9 +16,11 @@ from dashboard.sentences.decimal_mark import COMMA, mark
 from dashboard.sentences.numbers import begun, listed
 from dashboard.sentences.said import SEES
 from dashboard.sentences.units import KG, loads_told
+from etl.importing import rename_athlete
 from etl.notation.house import loads_in_kg
 from etl.refusal import Refusal
 from etl.store.athletes import SHOWN_UNITS, Settings, say, settings
+from etl.store.renaming import NAME_LONGEST
 
 LOADS = (2, 4, 6, 7.5, 10)  # kg, of an example
 LEVELS = {"beginner": "beginner", "intermediate": "intermediate", "advanced": "advanced"}
@@ -28,6 +30,7 @@ WHY = {
     "loads": "In one hand, such as {}, or 2 to 10 by 2. A load in the other unit has it behind it: 5 lb. The next load that is suggested "
              "for what hands hold, a pair of dumbbells or one dumbbell or kettlebell alone, is one of these. Left empty: any.",
     "unit": "The log keeps what was written; only what is shown changes. Until it is said here, it is the unit that most of the log is written in.",
+    "name": "Everything that is kept goes with the name, and later files that write the old one are read under the new one.",
     "shows": "What the page and the report for the client hold beside the training. A private note is never shown.",
 }
 
@@ -39,6 +42,7 @@ def show(choice: Choice) -> None:
     if choice.sample:
         remark("This is the sample; what is said of its athletes cannot be changed here.")
     _form(choice, known)
+    _name(choice)
     st.header("Goals")
     said.goals(choice)
     st.header("Blocks")
@@ -68,6 +72,31 @@ def _form(choice: Choice, known: Settings) -> None:
                 (beside_loads if refusal.field == "loads" else st).warning(escape(str(refusal)))
     own = own_bands(choice.store, choice.athlete)
     remark((f"Bands of your own: {escape(listed(own))}. " if own else "The bands are those of the level. ") + "A band of your own for a part is set on the page Exercises, under your own changes.")
+
+
+def _name(choice: Choice) -> None:
+    key = f"{choice.athlete}_{choice.store.stamp}"
+    with st.form(f"name_{key}", border=False), st.container(horizontal=True, vertical_alignment="bottom"):
+        name = st.text_input("Name", value=choice.athlete, max_chars=NAME_LONGEST, help=WHY["name"], key=f"name_of_{key}", width=300)
+        beside = st.empty()
+        asked = st.form_submit_button("Rename", disabled=choice.sample)
+    if asked:
+        try:
+            _rename(choice, choice.athlete, name)
+        except Refusal as refusal:
+            beside.warning(escape(str(refusal)))
+
+
+def _rename(choice: Choice, was: str, to: str) -> None:
+    name = rename_athlete(choice.store.path, was, to)["athlete"]
+    worked_out(choice.store.path)
+    st.query_params["athlete"] = name  # the choice follows the address
+
+    def back() -> None:
+        rename_athlete(choice.store.path, name, was)
+        st.query_params["athlete"] = was
+
+    say_next(f"{was} is called {name} from now on, also in later files that write the old name.", back)
 
 
 def _keep(choice: Choice, known: Settings, values: dict[str, Any]) -> None:

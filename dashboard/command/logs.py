@@ -74,7 +74,7 @@ def in_words(report: dict[str, Any], dry_run: bool) -> str:
     head = "Nothing has been stored; this is what would be." if dry_run else f"Import {report['import']} (evenset undo {report['import']} takes it back)."
     lines = [head, f"  {counted(report['rows_read'], 'row', 'rows')} read", f"  {counted(report['sets_stored'], 'set', 'sets')} stored, {report['already_stored']} already stored"]
     if report["days_stored"]:
-        lines.append(f"  {report['days_stored']} rows with only body mass, pain or effort of the day")
+        lines.append(f"  {counted(report['days_stored'], 'row', 'rows')} with only body mass, pain or effort of the day")
     lines += _listed(f"{counted(report['rows_set_aside'], 'row', 'rows')} set aside", [f"{a['file']} row {a['row']}: {a['reason']}" for a in report["set_aside"]])
     waiting = [f"{u['name']} ({counted(u['sets'], 'set', 'sets')})" + (f"; near: {', '.join(map(called, u['suggestions']))}" if u["suggestions"] else "")
                for u in report["unmatched"]]
@@ -82,7 +82,7 @@ def in_words(report: dict[str, Any], dry_run: bool) -> str:
     lines += _listed(f"{names} kept and wait, on the page Data", waiting)
     lines += _listed("Taken for granted", report["assumed"])
     if report["differs"]:
-        lines.append(f"  {report['differs']} cells differ from what was stored before; the stored ones stay")
+        lines.append(f"  {counted(report['differs'], 'cell differs', 'cells differ')} from what was stored before; what was stored stays")
     return "\n".join(lines)
 
 

@@ -95,6 +95,7 @@ def _parser() -> argparse.ArgumentParser:
 
     person = _command(commands, "athlete", "say or show what is known of an athlete", "people", "athlete")
     person.add_argument("name")
+    person.add_argument("--rename", metavar="NEW", help="another name for the athlete, also in later files that write the old one; renaming back takes that back")
     person.add_argument("--level", choices=("beginner", "intermediate", "advanced"))
     person.add_argument("--focus", metavar="PARTS", help="parts that matter, such as biceps,lats; 'auto' for the default")
     person.add_argument("--equipment", metavar="LIST", help="what there is to train with, such as dumbbells,bodyweight")
@@ -159,6 +160,8 @@ def _mending(commands: argparse._SubParsersAction) -> None:
 
     again = _command(commands, "again", "read an import again from its kept bytes, with other answers", "mend", "again")
     again.add_argument("number", type=int, metavar="IMPORT", help="the number that the import printed")
+    again.add_argument("--file", dest="files", action="append", metavar="NAME",
+                       help="the answers are for this file of the import alone; say it again for another (default: for all of its files)")
     _answers(again)
     _json(again)
 

@@ -153,7 +153,7 @@ def again(options: argparse.Namespace) -> None:
     """Read an import again from its kept bytes, with other answers."""
     store, progress = store_path(options.store), Progress()
     answers = Answers(options.athlete, options.unit, options.day_first, columns_said(options.columns), year=options.year)
-    report = read_again(store, options.number, answers, progress)
+    report = read_again(store, options.number, answers, progress, options.files or ())
     refresh(store, progress=progress)
     progress.done()
     if options.json:

@@ -10,12 +10,13 @@ from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
+from dashboard.command.progress import refreshed
 from dashboard.queries.kept import Store
 from dashboard.queries.words import called
 from dashboard.queries.people import athletes, week_to_show, weeks
 from dashboard.sentences.units import KG, LB, loads_told
-from dashboard.standing.refresh import refresh
 from etl import tables
+from etl.importing import rename_athlete
 from etl.notation.house import loads_in_kg
 from etl.refusal import Refusal
 from etl.store import known as people
@@ -28,13 +29,18 @@ def athlete(options: argparse.Namespace) -> None:
     store = store_path(options.store)
     said = {"level": options.level, "focus": _focus(options.focus), "equipment": _list(options.equipment), "warm_ups": options.warm_ups,
             "equation": options.equation, "shown_unit": options.shown_unit, "loads": _loads(options), "shows": _shows(options.client_sees)}
-    if any(value is not None for value in said.values()):
-        say(store, options.name, **said)
-        refresh(store)
-    known = _known(store, options.name)
+    renamed = rename_athlete(store, options.name, options.rename) if options.rename is not None else None
+    name = renamed["athlete"] if renamed else options.name
+    if saying := any(value is not None for value in said.values()):
+        say(store, name, **said)
+    if saying or renamed:
+        refreshed(store)
+    known = _known(store, name)
     if options.json:
         print(json.dumps(known, ensure_ascii=False))
         return
+    if renamed:
+        print(f"'{renamed['was']}' is called '{name}' from now on, also in later files that write '{renamed['was']}'.")
     print(f"{known['athlete']}: {known['level']}{'' if known['level_said'] else ' (assumed; --level says another)'}")
     print(f"  in focus: {', '.join(map(called, known['focus'])) or 'the main parts of the regions that the log trains'}")
     print(f"  equipment: {', '.join(known['equipment']) or 'not said'}")

@@ -32,9 +32,10 @@ def people_of(store: Store, import_id: int) -> list[str]:
 
 
 def imports(store: Store) -> pd.DataFrame:
-    """One row per import, newest first; `files` in words, `assumed` a list of sentences."""
+    """One row per import, newest first; `files` in words, `names` a list of those of its files, `assumed` a list of sentences."""
     found = rows(store, IMPORTS)
-    return found.assign(files=found["files"].map(_file_names), assumed=found["assumed"].map(_listed).astype(object))
+    names = found["files"].map(_file_names)
+    return found.assign(files=names.map(", ".join), names=names.astype(object), assumed=found["assumed"].map(_listed).astype(object))
 
 
 def set_aside(store: Store) -> pd.DataFrame:
@@ -62,5 +63,5 @@ def _listed(text: str) -> list:
     return found if isinstance(found, list) else [found]
 
 
-def _file_names(text: str) -> str:
-    return ", ".join(item.get("name", "") if isinstance(item, dict) else str(item) for item in _listed(text))
+def _file_names(text: str) -> list[str]:
+    return [item.get("name", "") if isinstance(item, dict) else str(item) for item in _listed(text)]

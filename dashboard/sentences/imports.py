@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from dashboard.sentences.numbers import counted, listed
+from etl.told import otherwise, which
 
 # What a sentence of the import says of the command's options, and the same on the page, where the columns stand below and the rest above.
 ON_THE_PAGE = {
-    "(--columns says otherwise)": "(the choices below say otherwise)", "(--unit says otherwise)": "(the field above says otherwise)",
-    "(--day-first says otherwise)": "(the field above says otherwise)", "(--month-first says otherwise)": "(the field above says otherwise)",
-    'say which: --columns "load=HEADER"': "choose “load” for it below", 'say which: --columns "reps=HEADER"': "choose “repetitions” for it below",
+    otherwise("columns"): "(the choices below say otherwise)", **dict.fromkeys(map(otherwise, ("unit", "day-first", "month-first")), "(the field above says otherwise)"),
+    which("load"): "choose “load” for it below", which("reps"): "choose “repetitions” for it below",
 }
 
 

@@ -9,7 +9,7 @@ import pandas as pd
 
 from etl import notation
 from etl.columns import between, by_content, doubts, plan_done
-from etl.columns.column import DAY_FIELDS, FIELDS, SYNONYMS, Column
+from etl.columns.column import DAY_FIELDS, FIELDS, SYNONYMS, Column, ColumnQuestion
 from etl.columns.content import FITS, LONG_HOLD_HOURS, dates, fit, sample_of
 from etl.columns.headers import EXACT, SHARED, fields_named, means_session_too, names_share, says_share, unit_of, words_of
 from etl.columns.numbering import numbers, running
@@ -17,12 +17,13 @@ from etl.columns.parts import WORK_FIELDS, counted, is_range, repeated
 from etl.notation.blanks import by_distinct
 from etl.notation.dates import like_a_date
 from etl.read import TextTable
-from etl.refusal import Question, Refusal
+from etl.refusal import Refusal
 
 HEAD_ROWS = 5000  # [D] rows that are looked at: enough to know a column by, and the same however long the file is
 NO_COLUMN = "-"
 SHOWN = 40  # [D] characters of a cell that a sentence repeats
 AS_WRITTEN = "exercise as written"
+ASKED = "the question is about it"
 COUNTS = ("set_count", "round_count")
 TRADE = (*COUNTS, "reps", "hold")  # numbers of which a header in the trade's own word is believed before its cells
 NEEDED = ("date", "exercise")
@@ -50,8 +51,8 @@ def recognise(
     answers: field -> header, as the user said; they win over everything. A header "-" says that there is no such column,
     and "#3" names the third one. is_exercise: whether a text is the name of an exercise, for files that have a column for each.
     A column may stand twice where its cells are two things (an exercise, and dates as headings between).
-    Raises Refusal for an answer that names no field or no header, and Question where the date or the exercise has no
-    column; a file of body mass, session effort or pain needs no exercise.
+    Raises Refusal for an answer that names no field or no header, and ColumnQuestion where the date or the exercise has no
+    column (a file of body mass, session effort or pain needs no exercise), or where a column may be two things.
     """
     table = table.head(HEAD_ROWS)
     said = _checked(table, answers or {})
@@ -77,22 +78,26 @@ def recognise(
     columns |= {c.position: _taken(table, c) for c in chosen}
     for position in range(len(table.header)):
         columns.setdefault(position, _left_over(table, position, claims, columns))
-    columns = by_content.date(table, columns, closed)
-    columns = _without_idle_year(table, columns, said)
-    columns = by_content.exercise(table, columns, closed, is_exercise)
-    columns = plan_done.read(table, columns, closed, said.values())
-    columns = by_content.work(table, columns, closed)
-    columns = _by_trade_word(table, claims, columns)
-    columns = by_content.weekday(table, columns, closed)
-    found = [columns[p] for p in sorted(columns)] + by_content.headings(table, columns, closed) + over
-    _ask_for_missing(table, found)
-    between.ask(table, found, closed, is_exercise)
-    doubts.two_columns(table, claims, found, said)
-    doubts.numbered_or_counted(table, found, said)
-    doubts.load_or_body_mass(table, found, said)
-    doubts.effort_or_reserve(table, found, said)
-    doubts.loads_or_repetitions(table, found)
-    doubts.unnamed_repetitions(table, found, closed)
+    try:
+        columns = by_content.date(table, columns, closed)
+        columns = _without_idle_year(table, columns, said)
+        columns = by_content.exercise(table, columns, closed, is_exercise)
+        columns = plan_done.read(table, columns, closed, said.values())
+        columns = by_content.work(table, columns, closed)
+        columns = _by_trade_word(table, claims, columns)
+        columns = by_content.weekday(table, columns, closed)
+        found = [columns[p] for p in sorted(columns)] + by_content.headings(table, columns, closed) + over
+        _ask_for_missing(table, found)
+        between.ask(table, found, closed, is_exercise)
+        doubts.two_columns(table, claims, found, said)
+        doubts.numbered_or_counted(table, found, said)
+        doubts.load_or_body_mass(table, found, said)
+        doubts.effort_or_reserve(table, found, said)
+        doubts.loads_or_repetitions(table, found)
+        doubts.unnamed_repetitions(table, found, closed)
+    except ColumnQuestion as question:
+        question.columns = tuple(Column(p, columns[p].header, None, "", 0.0, ASKED) if p in question.about else columns[p] for p in sorted(columns))
+        raise
     return tuple(found)
 
 
@@ -283,23 +288,23 @@ def _ask_for_missing(table: TextTable, columns: Iterable[Column]) -> None:
         missing = []
     if "date" in missing and not any(_some_dates(table, position) for position in range(len(table.header))):
         _say_unread_dates(table)
-        raise Question("The file holds no date: no column has a day of the calendar", table.name,
-                       f'Add a column "Date" with the day of each row, such as 2024-03-04, and import it again. {_headers(table)}')
+        raise ColumnQuestion("The file holds no date: no column has a day of the calendar", table.name,
+                             f'Add a column "Date" with the day of each row, such as 2024-03-04, and import it again. {_headers(table)}')
     if missing:
         way = ",".join(f"{f}=HEADER" for f in missing)
-        raise Question(f"No column is recognised as the {' or the '.join(missing)}", table.name,
-                       f'Say which it is: --columns "{way}". {_headers(table)}')
+        raise ColumnQuestion(f"No column is recognised as the {' or the '.join(missing)}", table.name,
+                             f'Say which it is: --columns "{way}". {_headers(table)}')
 
 
 def _say_unread_dates(table: TextTable) -> None:
-    """Raise Question where a column's cells are written like dates, and none of them could be read as one."""
+    """Raise ColumnQuestion where a column's cells are written like dates, and none of them could be read as one."""
     for position, header in enumerate(table.header):
         cells = sample_of(table.rows.iloc[:, position])
         like = cells[by_distinct(cells, like_a_date, "bool")]
         if len(like) >= FITS * len(cells) and len(like):
             shown = " and ".join(f'"{cell[:SHOWN]}"' for cell in like.drop_duplicates().head(2))
-            raise Question(f'The column "{header}" looks like dates, and none of its cells can be read as one: {shown}', table.name,
-                           'Write each day as 2024-03-04 or 4 Mar 2024, and import the file again, or say which column is the date: --columns "date=HEADER".')
+            raise ColumnQuestion(f'The column "{header}" looks like dates, and none of its cells can be read as one: {shown}', table.name,
+                                 'Write each day as 2024-03-04 or 4 Mar 2024, and import the file again, or say which column is the date: --columns "date=HEADER".')
 
 
 def _some_dates(table: TextTable, position: int) -> bool:

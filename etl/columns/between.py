@@ -11,11 +11,10 @@ import pandas as pd
 
 from etl import notation
 from etl.columns.by_content import HEADING
-from etl.columns.column import Column
+from etl.columns.column import Column, ColumnQuestion
 from etl.columns.headers import fields_named, words_of
 from etl.notation.blanks import by_distinct
 from etl.read import TextTable
-from etl.refusal import Question
 from etl.tables import cell_words, name_words
 
 NAMED = ("athlete", "session")  # what such a heading may name
@@ -39,7 +38,7 @@ def said_of_headings(table: TextTable, said: Mapping[str, int]) -> list[Column]:
 
 
 def ask(table: TextTable, columns: Sequence[Column], closed: Collection[str], is_exercise: Callable[[str], bool]) -> None:
-    """Raise Question where several names stand alone in rows between the others and no column names the athletes."""
+    """Raise ColumnQuestion where several names stand alone in rows between the others and no column names the athletes."""
     if "athlete" in closed or any(c.field == "athlete" or c.field == "session" and c.part for c in columns):
         return
     for position in range(len(table.header)):
@@ -47,9 +46,9 @@ def ask(table: TextTable, columns: Sequence[Column], closed: Collection[str], is
         heads = lone & np.append(~lone[1:], False)
         names = list(dict.fromkeys(table.rows.iloc[heads, position].str.strip()))
         if len(names) > 1 and not any(map(is_exercise, names)):
-            raise Question(f'"{names[0]}" and "{names[1]}" stand alone in rows between the others, as names of athletes do whose sets stand below', table.name,
-                           f'Say what they name: --columns "athlete=#{position + 1}" or --columns "session=#{position + 1}"; '
-                           'where it is neither, --columns "athlete=-".')
+            raise ColumnQuestion(f'"{names[0]}" and "{names[1]}" stand alone in rows between the others, as names of athletes do whose sets stand below', table.name,
+                                 f'Say what they name: --columns "athlete=#{position + 1}" or --columns "session=#{position + 1}"; '
+                                 'where it is neither, --columns "athlete=-".', about=(position,))
 
 
 def _is_name(cell: str) -> bool:

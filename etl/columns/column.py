@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
+
+from etl.refusal import Question
 
 MODIFIER_FIELDS = ("grip", "stance", "equipment")  # each becomes `field=value` among a set's modifiers
 DAY_FIELDS = ("body_mass", "session_rpe", "minutes", "pain_place", "pain_score")  # may stand without an exercise
@@ -42,3 +45,15 @@ class Column:
     reason: str
     part: str = ""
     gives: tuple[tuple[str, str], ...] = ()
+
+
+class ColumnQuestion(Question):
+    """A question of what a column is. about: the positions of the columns that are in doubt, () where one is missing.
+
+    columns: what all of them are taken for meanwhile, those in doubt as not read; () until `recognise` says it.
+    """
+
+    def __init__(self, what: str, where: str, do: str, about: Collection[int] = ()) -> None:
+        super().__init__(what, where, do)
+        self.about = tuple(about)
+        self.columns: tuple[Column, ...] = ()

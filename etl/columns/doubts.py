@@ -10,7 +10,7 @@ import pandas as pd
 
 from etl import notation
 from etl.columns.by_content import name_and_work
-from etl.columns.column import Column
+from etl.columns.column import Column, ColumnQuestion
 from etl.columns.content import FITS, sample_of
 from etl.columns.headers import fields_named, names_exertion, says_something_else, words_of
 from etl.columns.numbering import RUNNING, numbers, running
@@ -19,7 +19,6 @@ from etl.notation.blanks import by_distinct
 from etl.notation.effort import HARD
 from etl.notation.loads import IN_KG
 from etl.read import TextTable
-from etl.refusal import Question
 from etl.settings import RULES
 
 ASKED = ("load", "reps")  # fields that a wrong column would spoil without a sign
@@ -42,7 +41,7 @@ class Claims(Protocol):
 
 
 def two_columns(table: TextTable, claims: Sequence[Claims], columns: Sequence[Column], said: Mapping[str, int]) -> None:
-    """Raise Question where a second column is named for the load or the repetitions just as well, and holds something else."""
+    """Raise ColumnQuestion where a second column is named for the load or the repetitions just as well, and holds something else."""
     for field in ASKED:
         taken = next((c for c in columns if c.field == field and not c.part), None)
         if taken is None or field in said:
@@ -54,12 +53,12 @@ def two_columns(table: TextTable, claims: Sequence[Claims], columns: Sequence[Co
             alone = (table.rows.iloc[:, rival.position] != "") & (table.rows.iloc[:, taken.position] == "")
             as_full = rival.filled >= AS_FULL * own.filled
             if field == "load" and alone.any() or as_full and _differ(table.rows.iloc[:, taken.position], table.rows.iloc[:, rival.position]):
-                raise Question(f'"{taken.header}" and "{table.header[rival.position]}" are both named for the {field}, and they differ', table.name,
-                               f'Say which it is: --columns "{field}=HEADER".')
+                raise ColumnQuestion(f'"{taken.header}" and "{table.header[rival.position]}" are both named for the {field}, and they differ', table.name,
+                                     f'Say which it is: --columns "{field}=HEADER".', about=(taken.position, rival.position))
 
 
 def load_or_body_mass(table: TextTable, columns: Sequence[Column], said: Mapping[str, int]) -> None:
-    """Raise Question where a column "weight" holds one number for all exercises of a day: that is how body mass is written."""
+    """Raise ColumnQuestion where a column "weight" holds one number for all exercises of a day: that is how body mass is written."""
     by_field = {c.field: c for c in columns if not c.part}
     load, date, exercise = (by_field.get(field) for field in ("load", "date", "exercise"))
     if not (load and date and exercise) or "load" in said or "body_mass" in said or "body_mass" in by_field or not BODY_WORDS & set(words_of(load.header)):
@@ -71,12 +70,12 @@ def load_or_body_mass(table: TextTable, columns: Sequence[Column], said: Mapping
     several = by_day[by_day["exercises"] > 1]
     like_a_body = frame["value"].between(BODY_FROM, BODY_TO).all()
     if len(several) >= DAYS_SEEN and (several["values"] == 1).all() and frame["value"].nunique() > 1 and like_a_body:
-        raise Question(f'"{load.header}" holds one number for all exercises of a day, as a body\'s mass does, and it may be the load', table.name,
-                       f'Say which it is: --columns "load={load.header}" or --columns "body_mass={load.header}".')
+        raise ColumnQuestion(f'"{load.header}" holds one number for all exercises of a day, as a body\'s mass does, and it may be the load', table.name,
+                             f'Say which it is: --columns "load={load.header}" or --columns "body_mass={load.header}".', about=(load.position,))
 
 
 def numbered_or_counted(table: TextTable, columns: Sequence[Column], said: Mapping[str, int]) -> None:
-    """Raise Question where a column's numbers run on within an exercise in part: some of them may number sets, and some count them.
+    """Raise ColumnQuestion where a column's numbers run on within an exercise in part: some of them may number sets, and some count them.
 
     A column "round" in a row for all exercises of a circuit is asked about as well where it cannot number the rounds.
     """
@@ -92,8 +91,8 @@ def numbered_or_counted(table: TextTable, columns: Sequence[Column], said: Mappi
         circuit = number == "round_no" and column.field == number and "exercise" in of_parts
         if share is not None and (either and numbers(share) is None or circuit and share <= 1 - RUNNING):
             what = number.removesuffix("_no")
-            raise Question(f'"{column.header}" may number the {what}s or say how many there were, and its numbers fit neither in every row',
-                           table.name, f'Say which it is: --columns "{number}={column.header}" or --columns "{count}={column.header}".')
+            raise ColumnQuestion(f'"{column.header}" may number the {what}s or say how many there were, and its numbers fit neither in every row',
+                                 table.name, f'Say which it is: --columns "{number}={column.header}" or --columns "{count}={column.header}".', about=(column.position,))
 
 
 def _cells(table: TextTable, column: Column | None) -> pd.Series:
@@ -101,7 +100,7 @@ def _cells(table: TextTable, column: Column | None) -> pd.Series:
 
 
 def loads_or_repetitions(table: TextTable, columns: Sequence[Column]) -> None:
-    """Raise Question where a column for each day holds plain numbers of which some can only be loads: the repetitions are then nowhere."""
+    """Raise ColumnQuestion where a column for each day holds plain numbers of which some can only be loads: the repetitions are then nowhere."""
     days = [c for c in columns if c.field == "work" and "date" in dict(c.gives)]
     if not days or any(c.field == "load" for c in columns):
         return
@@ -109,12 +108,12 @@ def loads_or_repetitions(table: TextTable, columns: Sequence[Column]) -> None:
     plain = notation.read_numbers(cells[cells.str.fullmatch(r"\s*\d+(?:[.,]\d+)?\s*")])
     loads = (plain > MOST_REPS) | (plain % 1 != 0)
     if len(plain) and loads.mean() >= FITS:
-        raise Question(f'The columns of days, such as "{days[0].header}", hold plain numbers that look like loads, and no repetitions', table.name,
-                       "Write sets, repetitions and load into the cells (3x8 @ 60 kg), or one row per set.")
+        raise ColumnQuestion(f'The columns of days, such as "{days[0].header}", hold plain numbers that look like loads, and no repetitions', table.name,
+                             "Write sets, repetitions and load into the cells (3x8 @ 60 kg), or one row per set.")
 
 
 def unnamed_repetitions(table: TextTable, columns: Sequence[Column], closed: Collection[str]) -> None:
-    """Raise Question where nothing holds repetitions or seconds, and columns that are not read hold whole numbers or sets in shorthand."""
+    """Raise ColumnQuestion where nothing holds repetitions or seconds, and columns that are not read hold whole numbers or sets in shorthand."""
     have = {c.field for c in columns} | {field for c in columns for field, _ in c.gives}
     exercise = next((c for c in columns if c.field == "exercise" and not c.part), None)
     if have & {*WORK_FIELDS, "plan", "done"} or set(closed) & {*WORK_FIELDS, "plan"} or exercise is None:
@@ -124,8 +123,8 @@ def unnamed_repetitions(table: TextTable, columns: Sequence[Column], closed: Col
     found = [c.header for c in columns if c.field is None and c.header and not says_something_else(c.header) and _like_repetitions(_cells(table, c))]
     if found:
         which = " and ".join(f'"{header}"' for header in found[:2])
-        raise Question(f"No column is recognised as the repetitions, and {which} {'holds' if len(found) == 1 else 'hold'} whole numbers or sets in shorthand", table.name,
-                       f'Say which it is: --columns "reps={found[0]}", or "hold={found[0]}" for seconds; where no column holds them, --columns "reps=-".')
+        raise ColumnQuestion(f"No column is recognised as the repetitions, and {which} {'holds' if len(found) == 1 else 'hold'} whole numbers or sets in shorthand", table.name,
+                             f'Say which it is: --columns "reps={found[0]}", or "hold={found[0]}" for seconds; where no column holds them, --columns "reps=-".')
 
 
 def _like_repetitions(cells: pd.Series) -> bool:
@@ -149,12 +148,12 @@ def _differ(one: pd.Series, other: pd.Series) -> bool:
 
 
 def effort_or_reserve(table: TextTable, columns: Sequence[Column], said: Mapping[str, int]) -> None:
-    """Raise Question where a column "Effort" never says more than 5: so low, it may be repetitions in reserve."""
+    """Raise ColumnQuestion where a column "Effort" never says more than 5: so low, it may be repetitions in reserve."""
     column = next((c for c in columns if c.field == "rpe" and not c.part), None)
     if column is None or "rpe" in said or names_exertion(column.header):
         return
     cells = table.rows.iloc[:, column.position]
     values = notation.read_efforts(cells)[notation.effort_scales(cells) == ""].dropna()
     if len(values) and values.max() <= HARD:
-        raise Question(f'"{column.header}" never says more than {values.max():g}: it may be repetitions in reserve, or an effort (RPE)', table.name,
-                       f'Say which it is: --columns "rir={column.header}" or --columns "rpe={column.header}", or --columns "rpe=-" for neither.')
+        raise ColumnQuestion(f'"{column.header}" never says more than {values.max():g}: it may be repetitions in reserve, or an effort (RPE)', table.name,
+                             f'Say which it is: --columns "rir={column.header}" or --columns "rpe={column.header}", or --columns "rpe=-" for neither.', about=(column.position,))

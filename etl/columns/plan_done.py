@@ -8,12 +8,11 @@ import pandas as pd
 
 from etl import notation
 from etl.columns import content
-from etl.columns.column import Column
+from etl.columns.column import Column, ColumnQuestion
 from etl.columns.done_cells import NUMBER, UNKNOWN, WORK, done_cells
 from etl.columns.headers import is_named
 from etl.columns.parts import WORK_FIELDS
 from etl.read import TextTable
-from etl.refusal import Question
 
 HALF_OF_A_KIND = 0.5  # [D] share of a column's cells that have to read as what its header says
 SURE = 0.9  # [D] confidence of a plan and what was done of it, named as such
@@ -22,7 +21,7 @@ TICKS, SETS, REPS = "ticks", "set_count", "reps"  # what a column of `done` spea
 
 
 def read(table: TextTable, columns: Mapping[int, Column], closed: Collection[str], said: Collection[int]) -> dict[int, Column]:
-    """The columns with `plan` and `done` among them. said: positions that the user named. Raises Question for numbers of which it is open what they count."""
+    """The columns with `plan` and `done` among them. said: positions that the user named. Raises ColumnQuestion for numbers of which it is open what they count."""
     free = {p: c for p, c in columns.items() if p not in said and not c.part}
     done = [p for p, c in free.items() if c.field in (None, "planned", "work") and is_named(c.header, "done")]
     if len(done) > 1 or {"plan", "done", "planned"} & set(closed):
@@ -70,7 +69,7 @@ def _done(table: TextTable, columns: Mapping[int, Column], column: Column) -> Co
 
 
 def _counts(table: TextTable, columns: Mapping[int, Column], column: Column, cells: pd.Series) -> str:
-    """What the numbers of the column count: sets or repetitions. Raises Question where it may be both."""
+    """What the numbers of the column count: sets or repetitions. Raises ColumnQuestion where it may be both."""
     by_field = {c.field: c for c in columns.values() if c.field and not c.part}
     there = [field for field in (SETS, REPS) if field in by_field]
     if len(there) < 2:
@@ -81,8 +80,8 @@ def _counts(table: TextTable, columns: Mapping[int, Column], column: Column, cel
         return REPS  # lists, such as 8/8/4
     if (done[both] <= sets[both]).all() and (done[both] == sets[both]).any():
         return SETS
-    raise Question(f'"{column.header}" holds numbers beside sets and repetitions, and which of the two they count is not said', table.name,
-                   f'Say which it is: --columns "set_count={column.header}" or --columns "reps={column.header}".')
+    raise ColumnQuestion(f'"{column.header}" holds numbers beside sets and repetitions, and which of the two they count is not said', table.name,
+                         f'Say which it is: --columns "set_count={column.header}" or --columns "reps={column.header}".', about=(column.position,))
 
 
 def _holds_work(table: TextTable, position: int) -> bool:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import json
-from dataclasses import asdict, replace
+from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -13,8 +13,8 @@ import pyarrow.compute as pc
 
 from etl.columns import Column
 from etl.importing.kept import KeptImport, holding, import_of, unpacked
-from etl.importing.memory import Known, known_by, remember
-from etl.importing.plan import Answers, Preview, Progress, silent
+from etl.importing.memory import Known, known_by, names_said, remember, shape_of
+from etl.importing.plan import Answers, Preview, Progress, Understood, silent
 from etl.importing.preview import recognised, understand, with_remembered
 from etl.importing.write import add, report, warm_ups_assumed, whole
 from etl.names import Matcher
@@ -44,31 +44,49 @@ def undo(path: str | Path, number: int) -> Undone:
         return Undone(removed - sum(held.values()), held)
 
 
-def read_again(path: str | Path, number: int, answers: Answers, progress: Progress = silent) -> dict[str, Any]:
+def read_again(path: str | Path, number: int, answers: Answers, progress: Progress = silent, files: Sequence[str] = ()) -> dict[str, Any]:
     """Read an import again from its kept bytes, with other answers, under the same number; in one transaction.
 
-    answers: what is said now; what it leaves open stays as it was said at first. Returns the report of `keep`, and `later`: import ->
-    sets that a later import of the same rows has now, since it was read as before. Raises Refusal for an unknown or undone import, for
-    kept bytes that are gone, and as `keep` does: then the store stays as it was.
+    answers: what is said now; what it leaves open stays as it was said before. files: the names of those that the answers are for (the others
+    are read as before); () for all. Returns the report of `keep`, and `later`: import -> sets that a later import of the same rows has now,
+    since it was read as before. Raises Refusal for an unknown or undone import, for a file that it does not have, for kept bytes that are
+    gone, and as `keep` does: then the store stays as it was.
     """
     with writing(path) as con:
         was = import_of(con, number)
         people = people_of(con, number)
-        said = Answers(answers.athlete or was.answers.athlete, answers.unit or was.answers.unit,
-                       was.answers.day_first if answers.day_first is None else answers.day_first, answers.columns or was.answers.columns,
-                       year=was.answers.year if answers.year is None else answers.year)
-        preview, counts, assumed = anew(con, path, replace(was, answers=said), progress)
+        preview, counts, assumed = anew(con, path, _said_again(was, answers, files), progress)
+        meant = _meant_by(preview, was.named(files))
         # Only what is said now: what was said at first may have been said otherwise of a later file.
-        remember(con, replace(preview, answers=answers, files=tuple(replace(f, answers=None) for f in preview.files)), again=number)
+        remember(con, replace(preview, answers=answers, files=tuple(replace(f, answers=None) for f in meant)), again=number)
         later = settle_others(con, path, number, people | people_of(con, number))
         return report(con, number, preview, counts, assumed) | {"later": {n: sets for n, sets in later.items() if sets}}
+
+
+def _said_again(was: KeptImport, answers: Answers, files: Sequence[str]) -> KeptImport:
+    """The import with other answers for some files, or for all of them: what was said of one file before holds for it where nothing else is said."""
+    if not files:
+        return replace(was, answers=answers.over(was.answers), of_files={name: answers.over(own) for name, own in was.of_files.items()})
+    if answers.say_nothing:
+        raise Refusal("Nothing is said of the file that would be read otherwise", "--file", "Say it too, such as --columns \"load=Weight\" or --unit lb.")
+    return replace(was, of_files=dict(was.of_files) | {name: answers.over(was.answers_for(name)) for name in was.named(files)})
+
+
+def _meant_by(preview: Preview, names: Sequence[str]) -> list[Understood]:
+    """The files that answers were given for: all, or those of some names. Of these not one whose header another file has that is read otherwise:
+    what was said of the one is not to be read into the next file like the other.
+    """
+    if not names:
+        return list(preview.files)
+    others = [file for file in preview.files if file.name not in names]
+    return [file for file in preview.files if file.name in names and not any(
+        shape_of(other.table.header) == shape_of(file.table.header) and other.answers != file.answers for other in others)]
 
 
 def anew(con: Any, path: str | Path, was: KeptImport, progress: Progress) -> tuple[Preview, writer.Counts, list[str]]:
     """Take back what an import brought, and store its files as they are read now, under its number."""
     writer.take_back(con, was.number)
-    con.execute("update imports set undone = false, answers = ? where import_id = ?",
-                [json.dumps(asdict(was.answers) | {"names_give_athlete": was.by_name}), was.number])
+    con.execute("update imports set undone = false, answers = ? where import_id = ?", [was.said(), was.number])
     preview = understood(con, path, was, progress)
     counts = _add(con, was.number, preview)
     assumed = [*preview.assumed, *warm_ups_assumed(con, was.number)]
@@ -121,24 +139,25 @@ def people_of(con: Any, number: int) -> set[str]:
 def names_any(con: Any, path: str | Path, number: int, names: set[str]) -> bool:
     """Whether an import may hold rows of one of these athletes: by its answers, the names of its files, or their text."""
     was = import_of(con, number)
-    said = {(was.answers.athlete or "").casefold(), *(Path(f["name"]).stem.casefold() for f in was.files if was.by_name)}
+    said = {*((one.athlete or "").casefold() for one in (was.answers, *was.of_files.values())), *(name for f in was.files if was.by_name for name in names_said(f["name"]))}
     return bool(said & {name.casefold() for name in names}) or any(holding(path, f["sha256"], names) for f in was.files)
 
 
 def columns_of(con: Any, table: TextTable, was: KeptImport) -> tuple[Column, ...]:
     """The columns of a kept file, as they were recognised when it was imported."""
     knows = known_by(con, until=was.number)
-    return recognised(table, with_remembered(table, was.answers, knows)[0], Matcher.from_catalogue(knows.decisions))
+    return recognised(table, with_remembered(table, was.answers_for(table.name), knows)[0], Matcher.from_catalogue(knows.decisions))
 
 
 def understood(con: Any, path: str | Path, was: KeptImport, progress: Progress) -> Preview:
     """The files of an import as they are read with its answers, without the rows of an athlete who was erased."""
     known = known_by(con, until=was.number)
     with unpacked(path, was) as files:
-        preview = understand(files, was.answers, known=known, names_give_athlete=was.by_name, progress=progress)
+        preview = understand(files, was.answers, known=known, names_give_athlete=was.by_name, progress=progress, of_files=was.of_files)
         if preview.refusals:
             # The rest of the log has changed since: what it says of this file is no reason to refuse what was stored before.
-            preview = understand(files, was.answers, known=replace(known, history=Known().history), names_give_athlete=was.by_name, progress=progress)
+            preview = understand(files, was.answers, known=replace(known, history=Known().history), names_give_athlete=was.by_name, progress=progress,
+                                 of_files=was.of_files)
     preview = whole(preview)
     hashes = erase.hashes(con, was.number)
     return _without(preview, hashes) if hashes else preview

@@ -16,7 +16,7 @@ from etl.importing.naming import settle_name
 from etl.importing.plan import silent
 from etl.names import normalise_name
 from etl.refusal import Refusal
-from etl.store import reading, spellings, warm_ups, writing
+from etl.store import reading, renaming, spellings, warm_ups, writing
 
 
 def decide(path: str | Path, name: str, exercise: str, modifiers: str = "") -> int:
@@ -66,6 +66,16 @@ def merge_athletes(path: str | Path, spelling: str, into: str) -> dict[str, int]
     """
     with writing(path) as con:
         return spellings.merge(con, spelling, into)
+
+
+def rename_athlete(path: str | Path, name: str, to: str) -> dict[str, Any]:
+    """Give an athlete another name, in the store and in every later file that writes the old one; renaming back takes that back.
+
+    Returns athlete (the new name), was, sets and days. Raises Refusal for an athlete that the store does not have, and for a name that is
+    blank, too long, or somebody else's.
+    """
+    with writing(path) as con:
+        return renaming.rename(con, name, to)
 
 
 def _key(name: str) -> str:

@@ -10,7 +10,8 @@ from typing import Any
 
 import pandas as pd
 
-from etl.importing.memory import Known, known
+from etl.importing.kept import answers_in
+from etl.importing.memory import Known, known, names_said
 from etl.importing.patches import row_keys
 from etl.importing.plan import Answers, Understood
 from etl.importing.preview import understand
@@ -24,11 +25,16 @@ from etl.store.known import nobody
 
 @dataclass
 class _Found:
-    """What the kept files hold. own, shared: sha256 -> the file's names; mended: keys of the rows of own files."""
+    """What the kept files hold. own, shared: sha256 -> the file's names; mended: keys of the rows of own files.
+
+    entries: import and name of each own file -> its sha256. Its copy is shared all the same where another import that stands holds the
+    same bytes as somebody else's: two athletes may have files alike, told apart by their names.
+    """
 
     own: dict[str, list[str]] = field(default_factory=lambda: defaultdict(list))
     shared: dict[str, list[str]] = field(default_factory=lambda: defaultdict(list))
     mended: set[str] = field(default_factory=set)
+    entries: dict[tuple[int, str], str] = field(default_factory=dict)
 
 
 def erase_athlete(path: str | Path, athlete: str) -> dict[str, Any]:
@@ -42,17 +48,17 @@ def erase_athlete(path: str | Path, athlete: str) -> dict[str, Any]:
         name = _athlete(con, athlete)
         gone = name is None
         names = [] if gone else store_erase.spellings_of(con, name)
-        imports = con.execute("select answers, files from imports order by import_id").fetchall()
+        imports = con.execute("select import_id, answers, files, undone from imports order by import_id").fetchall()
     if gone:
         # Erased earlier, but perhaps stopped before the copies were gone and the store file was written anew.
-        used = {file["sha256"] for _, files in imports for file in json.loads(files)}
+        used = {file["sha256"] for _, _, files, _ in imports for file in json.loads(files)}
         for sha256 in set(sources.names(path)) - used:
             sources.drop(path, sha256)
         store_erase.rewrite(path)
         return {"athlete": athlete, "sets": 0, "days": 0, "files_deleted": [], "files_kept": []}
     found = _files(path, imports, name, {n.casefold() for n in names}, known(path))
     with writing(path) as con:
-        counted = store_erase.forget(con, name, set(found.own))
+        counted = store_erase.forget(con, name, set(found.own), set(found.entries))
         store_erase.forget_mended(con, names, found.mended)
     for sha256 in found.own:
         sources.drop(path, sha256)
@@ -72,23 +78,29 @@ def _athlete(con: Any, name: str) -> str | None:
     return name if name in known else same[0]
 
 
-def _files(path: str | Path, imports: list[tuple[str, str]], name: str, names: set[str], knows: Known) -> _Found:
+def _files(path: str | Path, imports: list[tuple[int, str, str, bool]], name: str, names: set[str], knows: Known) -> _Found:
     found = _Found()
-    for answers, files in imports:
-        said = json.loads(answers)
-        by_name = said.pop("names_give_athlete", False)
+    others: set[str] = set()
+    for number, answers, files, undone in imports:
+        of_all, by_name, of_files = answers_in(answers)
         for file in json.loads(files):
-            whose = _whose(path, file, Answers(**said), by_name, name, names, knows, found)
+            whose = _whose(path, file, of_files.get(file["name"], of_all), by_name, name, names, knows, found)
             if whose == "own" and file["sha256"] not in found.shared:
                 found.own[file["sha256"]].append(file["name"])
+                found.entries[number, file["name"]] = file["sha256"]
             elif whose:
                 found.shared[file["sha256"]] += [file["name"], *found.own.pop(file["sha256"], [])]
+            elif not undone:
+                others.add(file["sha256"])
+    found.entries = {entry: sha256 for entry, sha256 in found.entries.items() if sha256 in found.own}
+    for sha256 in others & found.own.keys():
+        found.shared[sha256] += found.own.pop(sha256)
     return found
 
 
 def _whose(path: str | Path, file: dict[str, str], answers: Answers, by_name: bool, name: str, names: set[str], knows: Known, found: _Found) -> str:
     """own, shared, or "" for a kept file that holds nothing of the athlete. A copy that is gone holds nothing; its text in the store goes."""
-    told = (answers.athlete or "").casefold() in names or (by_name and Path(file["name"]).stem.casefold() in names)
+    told = (answers.athlete or "").casefold() in names or (by_name and bool(names_said(file["name"]) & names))
     try:
         data = sources.read(path, file["sha256"])
     except Refusal:

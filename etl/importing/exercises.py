@@ -10,10 +10,11 @@ import pandas as pd
 from etl import tables
 from etl.names import Match, normalise_name
 from etl.normalise import Normal
-from etl.normalise.page import LOOK, counted
+from etl.normalise.page import counted
 from etl.normalise.rows import set_aside
 from etl.read import TextTable
 from etl.settings import RULES, Rules
+from etl.told import LOOK
 
 LEAST_HELD = 3  # [D] a bare number below it may be minutes or sets of a hold
 SAME_KG = 0.05  # [D] how near a load and a body mass are one number

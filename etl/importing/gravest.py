@@ -10,7 +10,8 @@ import pyarrow.compute as pc
 
 from etl import tables
 from etl.columns.headers import names_share
-from etl.normalise.page import LOOK, NO_LOADS, quoted, unread
+from etl.normalise.page import quoted, unread
+from etl.told import LOOK, NO_LOADS, which
 
 if TYPE_CHECKING:
     from etl.importing.plan import Understood
@@ -22,10 +23,10 @@ def gravest(files: Sequence[Understood]) -> list[str]:
     found = []
     if bare := [file for file in there if _lacks_loads(file)]:
         found.append(f"{LOOK}no column of loads was found in {_named(bare)}, {NO_LOADS} although some of the exercises are usually loaded. "
-                     f'{_unread_of(bare)} If one of them holds the loads, say which: --columns "load=HEADER"')
+                     f'{_unread_of(bare)} If one of them holds the loads, {which("load")}')
     if lost := [file for file in there if _all_aside(file)]:
         found.append(f'{LOOK}every row of {_named(lost)} was set aside, most often because of "{_usual_reason(lost)}". '
-                     f'{_unread_of(lost)} If one of them holds what is missing, say which: --columns "reps=HEADER"')
+                     f'{_unread_of(lost)} If one of them holds what is missing, {which("reps")}')
     return found
 
 

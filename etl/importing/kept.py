@@ -5,9 +5,9 @@ from __future__ import annotations
 import codecs
 import json
 import tempfile
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from typing import Any, BinaryIO
 
@@ -20,17 +20,51 @@ from etl.store import sources
 from etl.store.erase import as_words
 
 PIECE = 2**20  # [D] bytes read at a time, or as many as make a file large where that is more
+BY_NAME, OF_FILES = "names_give_athlete", "files"  # beside the answers of an import, in the store
 OVERLAP = 400  # [D] characters looked at twice, so that a name over the edge of two pieces is found
 
 
 @dataclass(frozen=True)
 class KeptImport:
-    """What an import was: its number, the answers given, and whether a file's name may say whose it is."""
+    """What an import was: its number, the answers given, and whether a file's name may say whose it is.
+
+    of_files: the name of a file -> the answers that were given for it alone, in place of `answers`.
+    """
 
     number: int
     answers: Answers
     by_name: bool
     files: tuple[dict[str, str], ...]
+    of_files: Mapping[str, Answers] = field(default_factory=dict)
+
+    def answers_for(self, name: str) -> Answers:
+        return self.of_files.get(name, self.answers)
+
+    def said(self) -> str:
+        """The answers as the store keeps them; see `answers_in`."""
+        return json.dumps(asdict(self.answers) | {BY_NAME: self.by_name} | ({OF_FILES: {n: asdict(a) for n, a in self.of_files.items()}} if self.of_files else {}))
+
+    def named(self, said: Iterable[str]) -> list[str]:
+        """The names of the import's files that are meant, each as it was imported. A path is taken by its last part, capitals make no difference.
+
+        Raises Refusal for a name that none of them has.
+        """
+        known = [file["name"] for file in self.files]
+        found = []
+        for one in said:
+            same = [name for name in (one, Path(one).name) if name in known] or [
+                name for name in known if name.casefold() == Path(one).name.casefold()]
+            if not same:
+                raise Refusal(f"Import {self.number} has no file '{one}'", "--file", f"Its files are: {', '.join(known)}.")
+            found.append(same[0])
+        return list(dict.fromkeys(found))
+
+
+def answers_in(text: str) -> tuple[Answers, bool, dict[str, Answers]]:
+    """What `KeptImport.said` wrote: the answers, whether a file's name may say whose it is, and the answers of single files."""
+    said = json.loads(text)
+    by_name, of_files = said.pop(BY_NAME, False), said.pop(OF_FILES, {})
+    return Answers(**said), by_name, {name: Answers(**own) for name, own in of_files.items()}
 
 
 def import_of(con: Any, number: int) -> KeptImport:
@@ -38,9 +72,8 @@ def import_of(con: Any, number: int) -> KeptImport:
     if not found or found[0][2]:
         what = "was undone" if found else "is not in the store"
         raise Refusal(f"Import {number} {what}", "", "The page Data lists the imports.")
-    said = json.loads(found[0][0])
-    by_name = said.pop("names_give_athlete", False)
-    return KeptImport(number, Answers(**said), by_name, tuple(json.loads(found[0][1])))
+    answers, by_name, of_files = answers_in(found[0][0])
+    return KeptImport(number, answers, by_name, tuple(json.loads(found[0][1])), of_files)
 
 
 def digest_of(files: Iterable[dict[str, str]], name: str) -> str:

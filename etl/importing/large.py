@@ -12,7 +12,7 @@ import pandas as pd
 import pyarrow as pa
 import pyarrow.compute as pc
 
-from etl.columns import HEAD_ROWS, recognise
+from etl.columns import HEAD_ROWS, ColumnQuestion, recognise
 from etl.fast import Plan, Unfit, decoded, read_fast
 from etl.fast.blocks import Source
 from etl.importing.exercises import with_exercises
@@ -34,10 +34,16 @@ def understand_fast(
     source: Source, name: str, answers: Answers, known: Known, matcher: Matcher, by_name: bool, today: date,
     remembered: Remembered, progress: Callable[[float], None],
 ) -> Understood:
-    """The file as the careful path would understand it, its sets as an Arrow table. Raises Unfit where that has to read it."""
+    """The file as the careful path would understand it, its sets as an Arrow table; where its columns have to be asked about, its head with the question.
+
+    Raises Unfit where the careful path has to read it.
+    """
     head = _head(source, name)
     answers, said = remembered(head, answers, known)
-    columns = recognise(head, answers.columns or None, lambda text: matcher.match([text])[0].exercise is not None)
+    try:
+        columns = recognise(head, answers.columns or None, lambda text: matcher.match([text])[0].exercise is not None)
+    except ColumnQuestion as question:
+        return Understood(name, b"", "", head, question.columns, refusal=question, answers=answers)
     matches: dict[str, Match] = {}
     left_out: list[int] = []
     file_athlete = known.athlete_of_file(Path(name).stem) if by_name else None

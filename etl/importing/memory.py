@@ -60,9 +60,21 @@ class Known:
 
     def athlete_of_file(self, stem: str) -> str:
         """The athlete that a file's name says, underscores read as blanks; as it is where the store knows it so."""
-        if stem in self.stored or stem.casefold() in self.athletes:
-            return stem
-        return " ".join(stem.replace("_", " ").split())
+        return stem if stem in self.stored or stem.casefold() in self.athletes else _with_blanks(stem)
+
+
+def names_said(file: str) -> frozenset[str]:
+    """Whose a file may be by its name, in small letters: as it stands, or with underscores read as blanks.
+
+    >>> sorted(names_said("Ida_K.csv"))
+    ['ida k', 'ida_k']
+    """
+    stem = Path(file).stem
+    return frozenset({stem.casefold(), _with_blanks(stem).casefold()})
+
+
+def _with_blanks(stem: str) -> str:
+    return " ".join(stem.replace("_", " ").split())
 
 
 def shape_of(header: Sequence[str]) -> str:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import pandas as pd
 import pyarrow as pa
 import pyarrow.compute as pc
 
-from etl.columns import Column
+from etl.columns import NO_COLUMN, Column
 from etl.fast import framed
 from etl.importing.gravest import gravest, rank
 from etl.names import Match
@@ -41,10 +41,28 @@ class Answers:
     day_first_before: bool | None = None
     year: int | None = None
 
+    def over(self, before: Answers) -> Answers:
+        """These answers, and where they leave something open, those given before. A header that is named anew is no longer what it was.
+
+        >>> Answers(columns={"load": "Weight"}).over(Answers(unit="lb", columns={"body_mass": "weight", "date": "Day"}))
+        Answers(athlete=None, unit='lb', day_first=None, columns={'date': 'Day', 'load': 'Weight'}, day_first_before=None, year=None)
+        """
+        named = {header.strip().casefold() for header in self.columns.values()} - {NO_COLUMN}
+        stay = {name: header for name, header in before.columns.items() if header.strip().casefold() not in named and name not in self.columns}
+        return replace(self, athlete=self.athlete or before.athlete, unit=self.unit or before.unit,
+                       day_first=before.day_first if self.day_first is None else self.day_first, columns=stay | self.columns,
+                       year=before.year if self.year is None else self.year)
+
+    @property
+    def say_nothing(self) -> bool:
+        return self == Answers()
+
 
 @dataclass(frozen=True)
 class Understood:
-    """One file as it was understood. `refusal` is set, and the rest empty, where it cannot be read as it is."""
+    """One file as it was understood. `refusal` is set where it cannot be read as it is; then `normal` is None, and of `table` and `columns` there is
+    what was known by then.
+    """
 
     name: str
     data: bytes | Packed

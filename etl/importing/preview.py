@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
+from types import MappingProxyType
 
-from etl.columns import NO_COLUMN, Column, recognise
+from etl.columns import NO_COLUMN, Column, ColumnQuestion, recognise
 from etl.fast import Unfit, blocks
 from etl.fast.blocks import Source
 from etl.importing import large
@@ -23,25 +24,27 @@ from etl.normalise import normalise
 from etl.read import TextTable, read_table
 from etl.refusal import Refusal
 from etl.shapes import later_header, second_header, unfold
+from etl.told import otherwise
 
 SAID_NOW = "columns read as you chose: "
-SAID_EARLIER = "columns read as was said of an earlier file with this header (--columns says otherwise): "
+SAID_EARLIER = f"columns read as was said of an earlier file with this header {otherwise('columns')}: "
 
 
 def understand(
     files: Iterable[tuple[str, bytes | Path]], answers: Answers, *, known: Known = Known(),
-    names_give_athlete: bool = False, today: date | None = None, progress: Progress = silent,
+    names_give_athlete: bool = False, today: date | None = None, progress: Progress = silent, of_files: Mapping[str, Answers] = MappingProxyType({}),
 ) -> Preview:
     """Read each (name, its bytes or its path). known: what the store knows. A path is read once; see `large`.
 
-    names_give_athlete: a file without an athlete column belongs to the athlete that its name says.
+    names_give_athlete: a file without an athlete column belongs to the athlete that its name says. of_files: the answers of single files, by
+    their names, in place of `answers`.
     """
     files = _named_apart(files)
     matcher = Matcher.from_catalogue(known.decisions)
     done = []
     for position, (name, data) in enumerate(files):
         progress(position / len(files), f"Reading {name}")
-        asked = answers, known, matcher, names_give_athlete, today or date.today()
+        asked = of_files.get(name, answers), known, matcher, names_give_athlete, today or date.today()
         done.append(_understand_one(name, data, *asked) if isinstance(data, bytes) else _understand_path(
             name, data, asked, lambda share, at=position, name=name: progress((at + share) / len(files), f"Reading {name}")))
     return Preview(tuple(done), answers, names_give_athlete)
@@ -72,6 +75,8 @@ def _understand_one(
         matches = tuple(match for match in matches if match.name in there)
         normal = replace(normal, assumed=[*remembered, *normal.assumed, *units_fit(normal, name, known.history)])
         return replace(file, normal=normal, matches=matches)
+    except ColumnQuestion as question:
+        return replace(file, refusal=_in_file(question, name), columns=question.columns)
     except Refusal as refusal:
         return replace(file, refusal=_in_file(refusal, name))
 
@@ -102,7 +107,8 @@ def _understand_path(name: str, path: Path, asked: tuple, progress: Callable[[fl
         source = Source(path, name)
         if source.size >= blocks.FAST_BYTES:
             try:
-                return large.understand_fast(source, name, *asked, with_remembered, progress)
+                found = large.understand_fast(source, name, *asked, with_remembered, progress)
+                return replace(found, refusal=_in_file(found.refusal, name)) if found.refusal else found
             except Unfit:
                 pass
         packed = source.packed()
@@ -130,5 +136,5 @@ def with_remembered(table: TextTable, answers: Answers, known: Known) -> tuple[A
         said.append((SAID_NOW if kept.now else SAID_EARLIER)
                     + ", ".join(f"{field}={header}" for field, header in columns.items() if field not in answers.columns))
     if filled.unit != answers.unit:
-        said.append(f"where the file names no unit, loads are read as {filled.unit}, as was said of an earlier file with this header (--unit says otherwise)")
+        said.append(f"where the file names no unit, loads are read as {filled.unit}, as was said of an earlier file with this header {otherwise('unit')}")
     return filled, said

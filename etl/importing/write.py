@@ -65,7 +65,7 @@ def whole(preview: Preview) -> Preview:
     if len(preview.files) == 1:
         raise refused[0]
     listed = "\n".join(f"- {r}" for r in refused)
-    raise Refusal(f"{len(refused)} of {len(preview.files)} files cannot be read as they are, so nothing was stored", "",
+    raise Refusal(f"{len(refused)} of {len(preview.files)} files cannot be read as {'it is' if len(refused) == 1 else 'they are'}, so nothing was stored", "",
                   f"Answer or leave out:\n{listed}")
 
 
@@ -109,7 +109,9 @@ def warm_ups_assumed(con: Any, number: int) -> list[str]:
     count = con.execute("select count(*) from sets where import_id = ? and kind = 'warm_up' and kind_source = 'assumed'", [number]).fetchall()[0][0]
     if not count:
         return []
-    return [f"{count} light sets before the day's top set, with no effort logged, are taken as warm-ups and not counted "
+    sets = "1 light set before the day's top set, with no effort logged, is taken as a warm-up" if count == 1 else (
+        f"{count} light sets before the day's top set, with no effort logged, are taken as warm-ups")
+    return [f"{sets} and not counted "
             "(evenset athlete NAME --warm-ups logged counts only tagged ones as warm-ups)"]
 
 
@@ -117,12 +119,16 @@ def _doubts_said(counts: writer.Counts) -> list[str]:
     """New sets that may be stored ones, put right or written otherwise."""
     found = []
     if counts.look_like_corrections:
-        found.append(f"{counts.look_like_corrections} of the new sets have the date, exercise and set number of a stored set with another load or "
+        found.append(f"{counts.look_like_corrections} of the new sets {_have(counts.look_like_corrections)} the date, exercise and set number of a stored set with another load or "
                      "other repetitions. Both are kept now; if this file corrects an earlier one, take the earlier import back (evenset undo)")
     if counts.look_alike:
-        found.append(f"{counts.look_alike} of the new sets have the day, exercise, repetitions and load of a stored set, but another set number or "
+        found.append(f"{counts.look_alike} of the new sets {_have(counts.look_alike)} the day, exercise, repetitions and load of a stored set, but another set number or "
                      "spelling. Both are kept now; if the same session was written down twice, take this import back (evenset undo)")
     return found
+
+
+def _have(count: int) -> str:
+    return "has" if count == 1 else "have"
 
 
 def rows_of(file: Understood) -> writer.FileRows:

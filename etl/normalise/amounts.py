@@ -15,6 +15,7 @@ from etl.notation.blanks import by_distinct
 from etl.notation.loads import IN_KG, STONE_LB
 from etl.refusal import Question, Refusal
 from etl.settings import Rules
+from etl.told import LOOK
 
 
 _AND = re.compile(r"\b(?:and|und|et|y|e|en)\b|[&+]", re.IGNORECASE)
@@ -125,7 +126,7 @@ def _say_bar(page: Page, ledger: Ledger, matters: pd.Series) -> None:
     """A header that leaves the bar out of its loads is said: the bar's weight is not known, so the loads stay as they are written."""
     words = set(words_of(page.header("load")))
     if page.has("load") and words & _BARS and words & _WITHOUT and matters.any():
-        ledger.assumed.append(f'LOOK: "{page.header("load")}" leaves out the bar, whose weight is not known: the loads are stored as written, without it')
+        ledger.assumed.append(f'{LOOK}"{page.header("load")}" leaves out the bar, whose weight is not known: the loads are stored as written, without it')
 
 
 def _with_assistance(page: Page, ledger: Ledger, habits: Habits, found: pd.DataFrame) -> pd.DataFrame:

@@ -11,6 +11,7 @@ import pandas as pd
 from etl import notation
 from etl.refusal import Question
 from etl.settings import Rules
+from etl.told import otherwise
 
 NUMBER_FIELDS = ("reps", "load", "hold", "body_mass", "rpe", "rir", "pain_score", "session_rpe", "minutes", "rest")
 CARRIED_FIELDS = ("date", "exercise")  # fields whose blanks may mean "as above"
@@ -80,7 +81,7 @@ def date_order(
     if found is None:
         found, why = _by_other_days(by_day, by_month, other_days), ", as the stored days of the same athlete say"
     if found is None and before is not None:
-        found, why = before, f", as was said of an earlier file with this header (--{'month' if before else 'day'}-first says otherwise)"
+        found, why = before, f", as was said of an earlier file with this header {otherwise('month-first' if before else 'day-first')}"
     if found is None:
         raise Question(f'Dates such as "{example}" can be read day first or month first', where, "Say which with --day-first or --month-first.")
     return found, [f'dates such as "{example}" read {"day" if found else "month"} first{why}'] if example else []

@@ -12,9 +12,6 @@ from etl.columns.column import Column
 from etl.columns.headers import UNIT_TOKENS, other_unit, words_of
 from etl.shapes import SetRows
 
-LOOK = "LOOK: "  # how a sentence begins that a person has to look at
-NO_LOADS = "so every load is empty"  # in each sentence that says so
-
 
 class Page:
     """Cells by field, one per set row. A field that the file says nothing of is a column of blanks."""

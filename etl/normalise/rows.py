@@ -16,10 +16,11 @@ from etl.columns.headers import names_share
 from etl.normalise import amounts, details, who_when, years
 from etl.normalise.frame import DAY_COLUMNS, HELPERS, SET_COLUMNS, Normal, typed
 from etl.normalise.habits import Habits, habits_of
-from etl.normalise.page import LOOK, NO_LOADS, Ledger, Page, joined, quoted, unread
+from etl.normalise.page import Ledger, Page, joined, quoted, unread
 from etl.read import TextTable
 from etl.settings import RULES, Rules
 from etl.shapes import SetRows
+from etl.told import LOOK, NO_LOADS
 
 UNSURE = 0.5  # [D] a column taken with less confidence than this is named among what was taken for granted
 LOOKED_AT = 50  # [D] distinct cells of a column that is not read

@@ -13,13 +13,14 @@ import pandas as pd
 from etl import notation
 from etl.normalise import year_said
 from etl.normalise.details import planned
-from etl.normalise.page import LOOK, Ledger, Page
+from etl.normalise.page import Ledger, Page
 from etl.normalise.year_order import years_after_oldest
 from etl.notation.dates import weekday
 from etl.notation.yearless import LEAP, anchored, weekdays_fit, with_years, yearless
 from etl.refusal import Question, Refusal
 from etl.settings import Rules
 from etl.shapes import SetRows
+from etl.told import LOOK
 
 SLIPS = 0.2  # [D] share of a column's different dates that leave out their year, up to which they are slips and set aside
 LOOKED_BACK = 12  # [D] years back that are looked through for those in which the days of the week fit: each comes again within that

@@ -16,6 +16,7 @@ from etl.columns.content import dates
 from etl.columns.headers import fields_named
 from etl.notation.blanks import by_distinct
 from etl.read import TextTable
+from etl.told import LOOK
 
 HEADERS_AGREE = 0.6  # [D] share of a row's cells that have to be known header words for it to be a second header
 MOST_HEADERS = 200  # [D] rows without a digit that are looked at for a header
@@ -92,7 +93,7 @@ def lone_name(table: TextTable, columns: Sequence[Column]) -> list[str]:
     for position in range(len(table.header)):
         found = np.flatnonzero(lone_names(table, position))
         if len(found) and table.rows.iloc[found, position].nunique() == 1:
-            return [f'LOOK: "{table.rows.iloc[found[0], position].strip()}" stands alone in line {table.line_no[found[0]]}: where it is the name of an athlete whose sets '
+            return [f'{LOOK}"{table.rows.iloc[found[0], position].strip()}" stands alone in line {table.line_no[found[0]]}: where it is the name of an athlete whose sets '
                     f'stand below, say --columns "athlete=#{position + 1}"']
     return []
 

@@ -15,6 +15,7 @@ from etl.columns import Column
 from etl.columns.done_cells import BLANK, NO, NUMBER, UNKNOWN, YES, Done, done_cells
 from etl.columns.plan_done import EMPTY
 from etl.notation import Doubt, Piece
+from etl.told import LOOK
 
 Row = dict[str, str]
 COUNTS = ("set_count", "reps", "work", "ticks")  # what a column of `done` speaks of; one that the user named may not say it
@@ -29,9 +30,9 @@ def settled(cells: pd.DataFrame, columns: Sequence[Column]) -> tuple[pd.DataFram
     Every row is decided by its own cells.
     """
     of = {c.field: c for c in columns if c.field in ("plan", "done") or (c.field, c.unit) == ("planned", "not")}
-    notes = [f'LOOK: column "{c.header}" is empty, so that it does not say which sets were done: every row is read as done' for c in columns if c.reason == EMPTY]
+    notes = [f'{LOOK}column "{c.header}" is empty, so that it does not say which sets were done: every row is read as done' for c in columns if c.reason == EMPTY]
     if "plan" in of and "done" not in of and "planned" not in cells:
-        notes.append(f'LOOK: column "{of["plan"].header}" says what was planned, and no column says what was done: every row is read as planned and not done '
+        notes.append(f'{LOOK}column "{of["plan"].header}" says what was planned, and no column says what was done: every row is read as planned and not done '
                      f'(--columns "work={of["plan"].header}" reads it as done)')
     if not of:
         return cells, {}, notes

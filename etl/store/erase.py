@@ -47,10 +47,11 @@ def spellings_of(con: duckdb.DuckDBPyConnection, athlete: str) -> list[str]:
     return [athlete, *(w for (w,) in con.execute("select written from athlete_spellings where athlete = ? order by 1", [athlete]).fetchall())]
 
 
-def forget(con: duckdb.DuckDBPyConnection, athlete: str, own_files: set[str]) -> dict[str, int]:
+def forget(con: duckdb.DuckDBPyConnection, athlete: str, own_files: set[str], entries: set[tuple[int, str]]) -> dict[str, int]:
     """Delete everything of an athlete, in the caller's transaction; returns sets and days deleted.
 
-    own_files: the sha256 of files that hold nobody else's rows: what the store knows of them goes with them.
+    own_files: the sha256 of files that hold nobody else's rows: what the store knows of them goes with them. entries: import and name of files
+    that are the athlete's alone in that import.
     """
     names = spellings_of(con, athlete)
     last = con.execute("select coalesce(max(import_id), 0) from imports").fetchall()[0][0]
@@ -62,23 +63,27 @@ def forget(con: duckdb.DuckDBPyConnection, athlete: str, own_files: set[str]) ->
     for name in names:
         con.execute("insert into erased values (?, ?)", [name_hash(name), last])
     for row in con.execute("select import_id, answers, files, assumed from imports").fetchall():
-        _forget_import(con, row, {n.casefold() for n in names}, own_files)
+        _forget_import(con, row, {n.casefold() for n in names}, own_files, entries)
     own.forget_notes(con, as_words(names))
     said.forget_name(con, as_words(names), ERASED)
     return counted
 
 
-def _forget_import(con: duckdb.DuckDBPyConnection, row: tuple[Any, ...], names: set[str], own_files: set[str]) -> None:
+def _forget_import(con: duckdb.DuckDBPyConnection, row: tuple[Any, ...], names: set[str], own_files: set[str], entries: set[tuple[int, str]]) -> None:
     number, answers, files, assumed = row[0], json.loads(row[1]), json.loads(row[2]), json.loads(row[3])
-    left = [f for f in files if f["sha256"] not in own_files]
+    left = [f for f in files if f["sha256"] not in own_files and (number, f["name"]) not in entries]
     gone = {f["name"] for f in files} - {f["name"] for f in left}
     if files and not left:
         for table in ("imports", "set_aside", "fills", "differences"):
             con.execute(f"delete from {table} where import_id = ?", [number])
         con.execute("delete from shapes_seen where given_for = ?", [number])
         return
-    if str(answers.get("athlete") or "").casefold() in names:
-        answers["athlete"] = ERASED
+    of_files = answers.get("files", {})  # those given for single files, see `importing.kept`
+    for name in gone & of_files.keys():
+        del of_files[name]
+    for one in (answers, *of_files.values()):
+        if str(one.get("athlete") or "").casefold() in names:
+            one["athlete"] = ERASED
     names_them, names_files = as_words(names), as_words(gone)
     kept = [text for text in assumed if not names_them.search(text.casefold()) and not names_files.search(text.casefold())]
     con.execute("update imports set answers = ?, files = ?, assumed = ? where import_id = ?",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from datetime import date
 from typing import Any
 
 import duckdb
@@ -29,16 +30,16 @@ def merge(con: duckdb.DuckDBPyConnection, spelling: str, into: str) -> dict[str,
     Of each set the larger count of the two stays, as where one file were imported after the other. Raises Refusal for
     spellings that the store does not have, and where both are one athlete already.
     """
-    old, new = _athlete(con, spelling), _athlete(con, into)
+    old, new = meant_by(con, spelling), meant_by(con, into)
     if old == new and into.casefold() in all_of(con):
         new = into  # the athlete is to be called by what was a spelling until now
         con.execute("delete from athlete_spellings where spelling = ?", [into.casefold()])
     if old == new:
         raise Refusal(f"'{spelling}' and '{into}' are one athlete already", "", f"The sets stand under {old}.")
-    _remember(con, old, new)
+    remember(con, old, new)
     rename(con, old, new)
     report = _merge_sets(con, old, new)
-    _merge_days(con, old, new)
+    move_days(con, old, new)
     _merge_settings(con, old, new)
     marked_weeks.move(con, old, new)
     own.move_targets(con, old, new)
@@ -46,7 +47,7 @@ def merge(con: duckdb.DuckDBPyConnection, spelling: str, into: str) -> dict[str,
     return report
 
 
-def _athlete(con: duckdb.DuckDBPyConnection, name: str) -> str:
+def meant_by(con: duckdb.DuckDBPyConnection, name: str) -> str:
     """The athlete of that name, or the one that the spelling was merged into."""
     known = everybody(con)
     same = [n for n in known if n.casefold() == name.casefold()]
@@ -57,7 +58,8 @@ def _athlete(con: duckdb.DuckDBPyConnection, name: str) -> str:
     raise nobody(name, known)
 
 
-def _remember(con: duckdb.DuckDBPyConnection, old: str, new: str) -> None:
+def remember(con: duckdb.DuckDBPyConnection, old: str, new: str) -> None:
+    """Note that `old`, and what was a spelling of it, is a spelling of `new` from now on."""
     con.execute("update athlete_spellings set athlete = ? where athlete = ?", [new, old])
     if old.casefold() != new.casefold():
         con.execute("delete from athlete_spellings where spelling = ? and athlete <> ?", [new.casefold(), new])
@@ -66,10 +68,7 @@ def _remember(con: duckdb.DuckDBPyConnection, old: str, new: str) -> None:
 
 def _merge_sets(con: duckdb.DuckDBPyConnection, old: str, new: str, rules: Rules = RULES) -> dict[str, int]:
     both = {"old": old, "new": new}
-    first = con.execute(
-        "select min(date - case when body_mass_kg is null then 0 else $days end) from ("
-        "select date, body_mass_kg from sets where athlete = $old union all select date, body_mass_kg from days where athlete = $old)",
-        {"old": old, "days": rules.body_mass_days}).fetchall()[0][0]
+    first = first_day(con, old, rules)
     con.execute("create or replace temp table merging as select *, athlete = $old as moved from sets where athlete in ($old, $new)", both)
     con.execute("delete from sets where athlete in ($old, $new)", both)
     con.execute("update merging set athlete = ?", [new])
@@ -82,6 +81,14 @@ def _merge_sets(con: duckdb.DuckDBPyConnection, old: str, new: str, rules: Rules
         mark_stale(con, {new: first})
     con.execute("drop table merging")
     return {"sets_moved": moved - there, "sets_already_there": there}
+
+
+def first_day(con: duckdb.DuckDBPyConnection, athlete: str, rules: Rules = RULES) -> date | None:
+    """The first day that the athlete's log speaks of, or None: a body mass also speaks for days before it."""
+    return con.execute(
+        "select min(date - case when body_mass_kg is null then 0 else $days end) from ("
+        "select date, body_mass_kg from sets where athlete = $a union all select date, body_mass_kg from days where athlete = $a)",
+        {"a": athlete, "days": rules.body_mass_days}).fetchall()[0][0]
 
 
 def _apply_changes(con: duckdb.DuckDBPyConnection) -> None:
@@ -126,16 +133,17 @@ def _fill(con: duckdb.DuckDBPyConnection, column: str) -> None:
     con.execute(f"update merging set {column} = t.{column} from twins t where t.stays_id = merging.set_id and merging.{column} is null")
 
 
-def _merge_days(con: duckdb.DuckDBPyConnection, old: str, new: str) -> None:
-    """Rows of a day that both have stay once."""
+def move_days(con: duckdb.DuckDBPyConnection, old: str, new: str) -> int:
+    """Rows of a day that both have stay once. Returns how many moved."""
     key = ", ".join(f"coalesce({'date::timestamp' if name == 'date' else name}::text, '-')" for name in DAY_COLUMNS)
-    con.execute("update days set athlete = ? where athlete = ?", [new, old])
+    moved = con.execute("update days set athlete = ? where athlete = ? returning import_id", [new, old]).fetchall()
     con.execute(f"update days set identity = md5(concat_ws('|', {key})) where athlete = ?", [new])
     gone = con.execute("delete from days where athlete = $a and rowid not in (select min(rowid) from days where athlete = $a group by identity) "
                        "returning import_id", {"a": new}).fetchall()
     for number, count in Counter(number for (number,) in gone).items():
         # As for sets: an undo of the other import has to find that this one held the day too.
         con.execute("update imports set days_stored = days_stored - $c, already_stored = already_stored + $c where import_id = $n", {"c": count, "n": number})
+    return len(moved) - len(gone)
 
 
 def _merge_settings(con: duckdb.DuckDBPyConnection, old: str, new: str) -> None:
@@ -145,9 +153,14 @@ def _merge_settings(con: duckdb.DuckDBPyConnection, old: str, new: str) -> None:
         con.execute("delete from athletes where athlete = ?", [old])
     else:
         con.execute("update athletes set athlete = ? where athlete = ?", [new, old])
+    drop_worked_out(con, old)
+
+
+def drop_worked_out(con: duckdb.DuckDBPyConnection, athlete: str) -> None:
+    """Delete what was worked out of an athlete's log."""
     for table in tables_of_athletes(con):
         if table.startswith("kept_") or table == "stale":
-            con.execute(f"delete from {table} where athlete = ?", [old])
+            con.execute(f"delete from {table} where athlete = ?", [athlete])
 
 
 def tables_of_athletes(con: duckdb.DuckDBPyConnection) -> list[str]:
