@@ -92,6 +92,10 @@ class Rules:
     noise_reps_pct: float = _s(8.0, "%", "D", "3.5 % of a maximum is 1.5 to 2 repetitions of 15 to 25; Mitter 2022 found 1.1 at 70 %")
     noise_hold_pct: float = _s(8.0, "%", "D", JUDGED)
 
+    pain_no_trend: float = _s(4, "of 10", "D", "decided here, by judgement: a set that hurts so much, or that pain ended, is no test of strength")
+    effort_usual_of: int = _s(8, "sessions", "D", "decided here, by judgement: of a session and those before it")
+    effort_usual_least: int = _s(4, "sessions", "D", "decided here, by judgement: with effort logged in so many of them, one without it is no measure beside them")
+
     # --- trend and verdict -------------------------------------------------------------------------------
     readiness_sd_pct: float = _s(2.0, "%", "D", "decided here by simulation")
     readiness_weeks: float = _s(1.0, "weeks", "D", "decided here by simulation")

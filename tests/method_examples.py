@@ -88,7 +88,7 @@ def kept_interval(value: float, noise_pct: float) -> tuple[float, float]:
 
 def known_log(**columns: list) -> Any:
     """A log of one exercise as the bests take it."""
-    sets = log_rows(**columns).assign(strength_estimate="yes", banded=False, load_estimated=False, exercise_as_written="x", mode="reps")
+    sets = log_rows(**columns).assign(strength_estimate="yes", banded=False, load_estimated=False, exercise_as_written="x", mode="reps", limited_by="", pain_score=np.nan)
     effort = counting.reserve(sets["rir"], sets["rpe"])
     sets = sets.assign(line=0, in_reserve=effort, by_body=columns.get("by_body", False), body_mass=columns.get("body_mass", 80.0))
     share = np.ones(len(sets))

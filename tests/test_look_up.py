@@ -184,7 +184,7 @@ def test_the_blocks_page_says_what_only_one_of_them_had(open_page, ida):
     run.run()
     assert not run.exception and not run.warning
     text = unescaped(all_text(run))
-    assert unescaped(run.title[0].value) == "5.5 hard sets a week against 5.5; 1 session a week in both"
+    assert unescaped(run.title[0].value) == "5.5 hard sets a week after 5.5; 1 session a week in both"
     assert "**Only in the older**: dumbbell curl, 8 sets." in text and "**Only in the newer**: pull-up, 8 sets." in text
     assert "Lats: 0 the older; 2" in told(run)[0]
     run.query_params["first"] = "2026-03-09_2026-03-18"  # any day of a week means its Monday

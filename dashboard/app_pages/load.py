@@ -39,6 +39,7 @@ RANGE = {"dose_range": "the range"}
 IN_BRACKETS = {"dose_range": "ranges in brackets"}
 OTHERS = {"plateau_flag": "plateau and decline", "below_band": "parts below their band", "side_difference": "left and right",
           "first_exposure": "new exercises", "check_entry": "entries to check"}
+SPIKES = ("spike", "large_spike")
 COLUMNS = {"acute_chronic": "acute to chronic ratios", "session_rpe_load": "session load", "monotony": "monotony and strain"}
 EXPLAINED = (
     "Usual is the median of the active weeks among the last eight. A step up is a mark on the chart and no flag. "
@@ -59,7 +60,8 @@ def show(choice: Choice) -> None:
     picked = picking("of_week", {week.date().isoformat(): f"Week of {day(week)}" for week in reversed(series["week"])}, choice.week.isoformat())
     week = date.fromisoformat(picked.value)
     shown = series.set_index("week").loc[pd.Timestamp(week)]
-    title.title(escape(load_finding(subjects[subject], *shown[["load", "low", "high", "usual", "mark", "state", "planned_increase"]])))
+    jumped = int(load_of.parts(choice.store, choice.athlete, week)["mark"].isin(SPIKES).sum()) if subject == WHOLE_BODY else 0
+    title.title(escape(load_finding(subjects[subject], *shown[["load", "low", "high", "usual", "mark", "state", "planned_increase"]], jumped)))
     picture(weekly.weekly(series, choice.colours, picked.value), weekly.in_words(series, subjects[subject]), partial(taken, series, WEEKLY),
             "hard sets", f"{subjects[subject]} {choice.week}", picked)
     below = st.container()  # the pictures are sent first

@@ -15,10 +15,10 @@ from dashboard.look import DAY, Look, above, finish, layered
 HEIGHT = 220
 LETTER, SHAPE = 6.2, 24  # pixels: of a word written upward, and of the shape below it
 DAYS_NAMED = 6
-EASY = ("deload", "layoff", "return")
+EASY = ("deload", "holiday", "illness", "layoff", "return")
 MARKS = {"step_up": "step up", "spike": "spike", "large_spike": "large spike"}
 AS_PLANNED = {"": "planned", "step up": "step, planned", "spike": "spike, planned", "large spike": "large, planned"}
-STATES = {"deload": "deload", "layoff": "layoff", "return": "return", "baseline": "baseline"}
+STATES = {"deload": "deload", "holiday": "holiday", "illness": "illness", "layoff": "layoff", "return": "return", "baseline": "baseline"}
 READING = "Line across a bar: what is usual. Pale and dashed: an easy, returning or running week. A week that stood out has a shape and a word."
 BANDED = " Shaded: the band."
 RANGED = " Upright line: how sure the number is, from each credit one tier lower to one higher."

@@ -62,8 +62,16 @@ def key(first: date, last: date) -> str:
 
 
 def usual(keys: list[str]) -> tuple[str, str]:
-    """The two that are looked at first, the older one first: the first of what is offered and the next, or it twice."""
-    return tuple(sorted((keys[0], keys[min(1, len(keys) - 1)])))
+    """The two that are looked at first, the older one first: the first of what is offered and the next that shares no week with it, else the next, or
+    it twice.
+
+    >>> usual(["2026-10-26_2026-12-14", "2026-10-26_2026-11-16", "2026-09-28_2026-10-19"])
+    ('2026-09-28_2026-10-19', '2026-10-26_2026-12-14')
+    """
+    first, *others = keys
+    begins, ends = read(first)
+    apart = [one for one in others if (other := read(one)) and (other[1] < begins or ends < other[0])]
+    return tuple(sorted((first, [*apart, *others, first][0])))
 
 
 def read(text: str | None) -> Stretch | None:

@@ -12,11 +12,13 @@ from dashboard.queries.words import WHOLE_BODY, called
 SUBJECTS = "select subject, sum(load) as total from kept_load where athlete = ? and week <= ? group by subject order by total desc"
 COLUMNS = "select * from kept_load_columns where athlete = ? and week <= ? and week > ?::date - 7 * ? order by week"
 SERIES = """
-select l.*, p.low, p.high, p.band_low, p.band_high, w.so_far,
+select l.* replace (case when l.state = 'deload' and m.mark in ('holiday', 'illness') then m.mark else l.state end as state),
+    p.low, p.high, p.band_low, p.band_high, w.so_far,
     case when l.subject = 'whole_body' then w.planned_sets end as planned
 from kept_load l
 left join kept_parts p on p.athlete = l.athlete and p.week = l.week and p.part = l.subject
 left join kept_weeks w on w.athlete = l.athlete and w.week = l.week
+left join marked_weeks m on m.athlete = l.athlete and m.week = l.week
 where l.athlete = ? and l.subject = ? and l.week <= ? and l.week > ?::date - 7 * ?
 order by l.week
 """
@@ -36,7 +38,9 @@ def subjects(store: Store, athlete: str, week: date) -> dict[str, str]:
 
 
 def series(store: Store, athlete: str, subject: str, week: date, weeks: int) -> pd.DataFrame:
-    """The `weeks` weeks of one subject that end with `week`: load, its range (of a part), usual, mark, state, planned_increase, band, so_far, planned."""
+    """The `weeks` weeks of one subject that end with `week`: load, its range (of a part), usual, mark, state (an easy week's is what it was
+    marked as), planned_increase, band, so_far, planned.
+    """
     return rows(store, SERIES, athlete, subject, week, week, weeks)
 
 

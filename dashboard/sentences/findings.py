@@ -13,7 +13,7 @@ from dashboard.sentences.numbers import begun, counted, number, together
 MOVES = {"progressing": ("rises", "rise"), "plateau": ("stands still", "stand still"), "declining": ("falls", "fall")}
 UNDECIDED, NAMED = "undecided", 3
 MARKS = {"step_up": "a step up", "spike": "a spike", "large_spike": "a large spike"}
-EASY = {"deload": "a deload", "layoff": "a layoff", "return": "a return"}
+EASY = {"deload": "a deload", "holiday": "a holiday", "illness": "an illness", "layoff": "a layoff", "return": "a return"}
 
 
 def strength_finding(names: Sequence[str], verdicts: Sequence[str], what: str = "parts") -> str:
@@ -35,30 +35,33 @@ def strength_finding(names: Sequence[str], verdicts: Sequence[str], what: str = 
     return begun(("; " if any("," in one for one in told) else ", ").join(told)) if told else "Too little data yet for a verdict"
 
 
-def load_finding(subject: str, load: float, low: float | None, high: float | None, usual: float | None, mark: str, state: str, planned: bool | None) -> str:
-    """A week's load against usual, and whether it jumped.
+def load_finding(subject: str, load: float, low: float | None, high: float | None, usual: float | None, mark: str, state: str, planned: bool | None, parts: int = 0) -> str:
+    """A week's load against usual, and whether it jumped. parts: of the whole body, how many of its parts did.
 
     >>> load_finding("whole body", 74, None, None, 46, "large_spike", "", False)
     'Whole body: 74 hard sets, usual 46: a large spike'
     >>> load_finding("lats", 21, 19.5, 22.5, 20, "", "", False), load_finding("lats", 21, None, None, None, "", "baseline", False)
     ('Lats: 21 hard sets (19.5 to 22.5), usual 20: no jump', 'Lats: 21 hard sets, no usual yet')
+    >>> load_finding("whole body", 56, None, None, 46, "", "", False, 8)
+    'Whole body: 56 hard sets, usual 46: no jump as a whole, but of 8 parts'
     """
     told = f"{begun(subject)}: {number(load)} hard sets{between(low, high)}"
     if usual is None or pd.isna(usual):
         return f"{told}, no usual yet"
-    jumped = MARKS.get(mark, EASY.get(state, "no jump"))
+    of_parts = f" as a whole, but of {counted(parts, 'part', 'parts')}" if parts else ""
+    jumped = MARKS.get(mark, EASY.get(state, f"no jump{of_parts}"))
     return f"{told}, usual {number(usual)}: {jumped}" + (", planned" if mark in MARKS and pd.notna(planned) and planned else "")
 
 
 def blocks_finding(hard: tuple[float, float], sessions: tuple[float, float]) -> str:
-    """Two stretches of weeks, the first against the second: means of their whole weeks.
+    """Two stretches of weeks, the older one first: means of their whole weeks.
 
-    >>> blocks_finding((44.5, 40.0), (4.0, 4.0))
-    '44.5 hard sets a week against 40; 4 sessions a week in both'
+    >>> blocks_finding((44.5, 40.0), (4.0, 4.0)), blocks_finding((44.5, 50.0), (1.0, 4.0))
+    ('40 hard sets a week after 44.5; 4 sessions a week in both', '50 hard sets a week after 44.5; 4 sessions a week after 1')
     """
     first, second = (number(one) for one in sessions)
-    of_sessions = f"{first} {'session' if first == '1' else 'sessions'} a week"
-    return f"{number(hard[0])} hard sets a week against {number(hard[1])}; {of_sessions} " + ("in both" if first == second else f"against {second}")
+    of_sessions = f"{second} {'session' if second == '1' else 'sessions'} a week"
+    return f"{number(hard[1])} hard sets a week after {number(hard[0])}; {of_sessions} " + ("in both" if first == second else f"after {first}")
 
 
 def session_finding(sets: int, hard: float, bests: int) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import ceil
 
 import pandas as pd
 
@@ -53,8 +54,9 @@ def part_reasons(looks: pd.DataFrame, levels: Sequence[str], rules: Rules = RULE
             levels, strict=True):
         text = _because(*look, flat, not held, "", _pct(worth), needed[level], since)
         named = f", {'mostly ' if exercises > 1 else ''}{mostly}" if mostly else ""
-        weeks = f"{number(window, 0)} weeks" + (", given what came before" if window < rules.window_weeks[level] else "")
-        over = f"Over {counted(exercises, 'exercise', 'exercises')}{named}" + (f"{',' * bool(named)} and {weeks}" if exercises > 1 and look[0] != TOO_LITTLE else "")
+        over = f"Over {counted(exercises, 'exercise', 'exercises')}{named}"
+        if exercises > 1 and look[0] != TOO_LITTLE:
+            over += f"{',' * bool(named)} and {number(min(window, ceil(look[-1])), 0)} weeks" + (", given what came before" if window < rules.window_weeks[level] else "")
         over += SAME_LOAD if measure == "repetitions" else ""
         found.append(f"{_held(held)}{over}: {text[0].lower()}{text[1:]}" if exercises else f"{_held(held)}{text}")
     return found

@@ -21,13 +21,17 @@ SERIES = ["athlete", "exercise", "measure", "series"]
 OF_SET = ["athlete", "day", "line", "exercise", "load_kg", "reps", "rir", "hold_s", "body_mass"]
 READ = list(dict.fromkeys([
     *OF_SET, *SET_KEY, "kind", "rpe", "in_reserve", "segment_no", "range", "planned", "strength_estimate", "banded", "by_body", "system_kg", "load_estimated",
-    "exercise_as_written", "modifiers", "mode"]))
+    "exercise_as_written", "modifiers", "mode", "limited_by", "pain_score"]))
+PAINFUL = "it hurt, or pain ended it: in no trend"
+LOWER = "no effort logged: a lower bound"
+BESIDE_LOGGED = f"{LOWER}; in no trend, as effort is usually logged"
 
 
 def bests(logs: list[Log], rules: Rules = RULES) -> pd.DataFrame:
     """One row per session day and series, each series in order of time, those of one exercise together.
 
-    Columns: SERIES, OF_SET of the set, value, noise, readiness, band, counted, note.
+    Columns: SERIES, OF_SET of the set, value, noise, readiness, band, counted, note. Two kinds of points are shown and count in no trend beside
+    those that `eligible` leaves out: a set that hurt or that pain ended, and a lower bound among sessions whose effort is logged.
     """
     sets = pd.concat([log.sets[READ] for log in logs], ignore_index=True)
     equation = np.repeat(np.array([log.equation for log in logs], object), [len(log.sets) for log in logs])
@@ -35,12 +39,15 @@ def bests(logs: list[Log], rules: Rules = RULES) -> pd.DataFrame:
     sets, equation = sets[used], equation[used]
     effort = effective_reps(sets["reps"], sets["rir"], sets["rpe"], rules)
     sets["rir"], session = sets["in_reserve"], numbered(sets["athlete"], sets["exercise"], sets["day"])
-    found = [_estimates(sets, session, effort, equation, rules), _repetitions(sets, session, effort, rules)]
+    painful = (sets["pain_score"].astype(float).ge(rules.pain_no_trend) | sets["limited_by"].eq("pain")).to_numpy(bool)
+    found = [_estimates(sets, session, effort, painful, equation, rules), _repetitions(sets, session, effort, painful, rules)]
     if sets["hold_s"].notna().any():
-        found.append(_holds(sets, session, rules))
+        found.append(_holds(sets, session, painful, rules))
     table = pd.concat(found, ignore_index=True)
     texts = [pd.factorize(table[name].to_numpy(object), sort=True)[0] for name in reversed(SERIES)]
     table = table.iloc[np.lexsort((table["day"], *texts))].reset_index(drop=True)
+    beside = ~table["logged"].to_numpy(bool) & _effort_is_usual(table, rules)
+    table = table.drop(columns="logged").assign(counted=table["counted"].to_numpy(bool) & ~beside, note=np.where(beside & table["note"].eq(LOWER), BESIDE_LOGGED, table["note"]))
     estimates = table["measure"].isin(ESTIMATES).to_numpy()
     own = table[estimates]
     band = np.zeros(len(table), int)
@@ -48,9 +55,10 @@ def bests(logs: list[Log], rules: Rules = RULES) -> pd.DataFrame:
     return table.assign(band=band)
 
 
-def _estimates(sets: pd.DataFrame, session: np.ndarray, effort: Effort, equation: np.ndarray, rules: Rules) -> pd.DataFrame:
+def _estimates(sets: pd.DataFrame, session: np.ndarray, effort: Effort, painful: np.ndarray, equation: np.ndarray, rules: Rules) -> pd.DataFrame:
     """e1rm or per_kg: of each session the highest estimate that may enter a trend, else the highest faint one."""
     use = eligible(sets, (sets["strength_estimate"] == "yes").to_numpy() & ~sets["banded"].to_numpy(), rules)
+    use = np.where(painful & (use == "trend"), "faint", use)
     value, by_body = np.full(len(sets), np.nan), sets["by_body"].to_numpy(bool)
     for name in pd.unique(equation):
         own = equation == name
@@ -61,36 +69,45 @@ def _estimates(sets: pd.DataFrame, session: np.ndarray, effort: Effort, equation
     reps = effort.reps[at]
     return sets[OF_SET].iloc[at].assign(
         measure=np.where(by_body[at], "per_kg", "e1rm"), series="", value=value[at], noise=noise_pct(reps, effort.logged[at], rules),
-        readiness=rules.readiness_sd_pct, counted=use[at] == "trend",
-        note=_note(effort.logged[at]))
+        readiness=rules.readiness_sd_pct, counted=use[at] == "trend", logged=effort.logged[at], note=_note(effort.logged[at], painful[at]))
 
 
-def _repetitions(sets: pd.DataFrame, session: np.ndarray, effort: Effort, rules: Rules) -> pd.DataFrame:
+def _repetitions(sets: pd.DataFrame, session: np.ndarray, effort: Effort, painful: np.ndarray, rules: Rules) -> pd.DataFrame:
     """reps: the most repetitions (with those in reserve) of each session at each load and object."""
     hard_enough = ~(effort.reps - sets["reps"].to_numpy(float) > rules.rir_max_estimate)
     rows = np.flatnonzero(((sets["range"] == "full") & sets["hold_s"].isna()).to_numpy() & hard_enough & (effort.reps >= 1))
     guessed, thing = sets["load_estimated"].eq(True).to_numpy(), np.where(sets["banded"], "with a band", "").astype(object)
     thing[guessed] = sets["exercise_as_written"][guessed]
     series = _label(sets["load_kg"], thing)
-    at = rows[_highest(effort.reps[rows], numbered(session, series)[rows])]
+    at = rows[_highest(effort.reps[rows], numbered(session, series)[rows], ~painful[rows])]
     return sets[OF_SET].iloc[at].assign(
         measure="reps", series=series[at], value=effort.reps[at], noise=rules.noise_reps_pct, readiness=rules.readiness_reps_pct,
-        counted=True, note=_note(effort.logged[at]))
+        counted=~painful[at], logged=effort.logged[at], note=_note(effort.logged[at], painful[at]))
 
 
-def _holds(sets: pd.DataFrame, session: np.ndarray, rules: Rules) -> pd.DataFrame:
+def _holds(sets: pd.DataFrame, session: np.ndarray, painful: np.ndarray, rules: Rules) -> pd.DataFrame:
     """hold: the longest hold of each session, of one variant and load."""
     there = np.flatnonzero(sets["hold_s"].gt(0) & (sets["mode"] == "hold"))
-    sets, session = sets[[*OF_SET, "modifiers"]].iloc[there], session[there]
+    sets, session, painful = sets[[*OF_SET, "modifiers"]].iloc[there], session[there], painful[there]
     series = _label(sets["load_kg"], sets["modifiers"].fillna("").to_numpy(object))
-    at = _highest(sets["hold_s"].to_numpy(float), numbered(session, series))
+    at = _highest(sets["hold_s"].to_numpy(float), numbered(session, series), ~painful)
     own = sets.drop(columns="modifiers").iloc[at]
     return own.assign(measure="hold", series=series[at], value=own["hold_s"], noise=rules.noise_hold_pct, readiness=rules.readiness_hold_pct,
-                      counted=True, note="")
+                      counted=~painful[at], logged=True, note=np.where(painful[at], PAINFUL, ""))
 
 
-def _note(logged: np.ndarray) -> np.ndarray:
-    return np.where(logged, "", "no effort logged: a lower bound")
+def _note(logged: np.ndarray, painful: np.ndarray) -> np.ndarray:
+    return np.select([painful, ~logged], [PAINFUL, LOWER], "")
+
+
+def _effort_is_usual(points: pd.DataFrame, rules: Rules) -> np.ndarray:
+    """Whether effort is logged at enough of a point's series up to it, itself among them, (n,): by what was known on its day. points: in order of series
+    and time.
+    """
+    begin = np.maximum.accumulate(np.where(is_first(numbered(*(points[name] for name in SERIES))), np.arange(len(points)), 0))
+    so_far = np.r_[0, np.cumsum(points["logged"].to_numpy(bool))]
+    at = np.arange(len(points))
+    return so_far[at + 1] - so_far[np.maximum(begin, at + 1 - rules.effort_usual_of)] >= rules.effort_usual_least
 
 
 def _label(load: pd.Series, variant: np.ndarray) -> np.ndarray:
