@@ -104,13 +104,21 @@ def flag(kind: str, subject: str, level: str, message: str = "") -> dict:
 def test_alerts_come_first_and_every_flag_is_told_or_counted(easy: bool):
     new = [flag("first_exposure", one, "note", "New or back: both.") for one in ("a", "b")]
     low = [flag("below_band", one, "review") for one in "cdefg"]
-    given = pd.DataFrame([*new, *low, *(flag("plateau", str(n), "review") for n in range(4)), flag("large_spike", "whole_body", "alert")])
+    given = pd.DataFrame([*new, *low, *(flag("side_difference", str(n), "review") for n in range(4)), flag("large_spike", "whole_body", "alert")])
     told, rest = week_of.first_told(given, easy)
     assert told["level"].tolist() == ["alert", *["review"] * (2 if easy else 5)] and len(told) == (3 if easy else 6)
     assert told["flags"].sum() + sum(week_of.counted_by_kind(rest).values()) == len(given)
-    assert week_of.counted_by_kind(rest) == ({"plateau": 2, "below_band": 5, "first_exposure": 2} if easy else {"first_exposure": 2})
+    assert week_of.counted_by_kind(rest) == ({"side_difference": 2, "below_band": 5, "first_exposure": 2} if easy else {"first_exposure": 2})
     nothing = week_of.first_told(given.iloc[:0], easy)
     assert [len(one) for one in nothing] == [0, 0] and week_of.counted_by_kind(nothing[1]) == {}
+
+
+@pytest.mark.parametrize(("kind", "word"), [("plateau", "Standing still: "), ("declining", "Falling: ")])
+def test_more_than_two_of_a_verdict_are_one_line_with_every_name(kind: str, word: str):
+    two = pd.DataFrame([flag(kind, one, "review") for one in ("lats", "abs")])
+    assert week_of.flag_messages(two)["message"].tolist() == two["message"].tolist()
+    (line,) = week_of.flag_messages(pd.DataFrame([*two.to_dict("records"), flag(kind, "calf, upper", "review")])).itertuples()
+    assert line.message.startswith(f"{word}lats; abs; calf, upper. ") and line.flags == 3
 
 
 def test_of_many_entries_to_check_the_rest_is_folded(one_sided: Path, monkeypatch: pytest.MonkeyPatch):

@@ -12,12 +12,13 @@ from dashboard.queries.kept import Store, of_week, rows
 from dashboard.queries.words import called
 from dashboard.sentences.balance import under_bands
 from dashboard.sentences.dose import EASY
+from dashboard.sentences.flags import falling, standing_still
 from dashboard.sentences.load import as_of
 from dashboard.sentences.plan import told_later
 
-MOST_BANDS = 3
 MOST_TOLD, MOST_TOLD_EASY = 6, 3  # [D] flags of a week that are told one by one; in an easy week most hold from earlier and ask for nothing now
 BELOW, LEVELS = "below_band", ("alert", "review", "note")
+TOGETHER = {"declining": (2, falling), "plateau": (2, standing_still), BELOW: (3, under_bands)}  # [D] kind -> how many are told each by itself at most, and many in words
 # Sets of which somebody said that the catalogue does not have their exercise wait for nothing; what is kept counts them.
 SETTLED = """
 select count(*) as sets from sets where athlete = ? and date between ?::date and ?::date + 6 and exercise is null and not planned
@@ -75,14 +76,14 @@ def flags(store: Store, athlete: str, week: date) -> pd.DataFrame:
 
 
 def flag_messages(flags: pd.DataFrame) -> pd.DataFrame:
-    """The flags as lines, alerts first; `flags` is how many a line tells: more than three parts under their bands are one, and so is what several flags
-    say in the same words.
+    """The flags as lines, alerts first; `flags` is how many a line tells: many of a kind that say much the same are one (`TOGETHER`), and so is what
+    several flags say in the same words.
     """
-    under = flags["kind"] == BELOW
     told = flags.assign(flags=flags.groupby(["kind", "message"])["message"].transform("size")).drop_duplicates(["kind", "message"])
-    if under.sum() > MOST_BANDS:
-        first = flags[under].head(1).assign(message=under_bands(flags.loc[under, "called"].tolist()), flags=int(under.sum()))
-        told = pd.concat([told[told["kind"] != BELOW], first])
+    for kind, (most, words) in TOGETHER.items():
+        if (these := flags["kind"] == kind).sum() > most:
+            first = flags[these].head(1).assign(message=words(flags.loc[these, "called"].tolist()), flags=int(these.sum()))
+            told = pd.concat([told[told["kind"] != kind], first])
     return told.sort_values("level", key=lambda level: level.map(LEVELS.index), kind="stable", ignore_index=True)
 
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
-from dashboard.sentences.numbers import counted, number, together
+from dashboard.sentences.numbers import counted, listed, number, together
 
 KINDS = {
     "large_spike": ("large spike", "large spikes"), "spike": ("spike", "spikes"), "session_spike": ("session spike", "session spikes"), "climb": ("climb", "climbs"),
@@ -21,6 +21,24 @@ def more(counts: Mapping[str, int]) -> str:
     ('5 more: 4 plateaus and 1 side difference', '1 more: 1 exercise that is new or back')
     """
     return f"{number(sum(counts.values()))} more: {together([counted(count, *KINDS[kind]) for kind, count in counts.items()])}"
+
+
+def standing_still(names: Sequence[str]) -> str:
+    """Many plateaus in one line; the reason of each stands with its trend.
+
+    >>> standing_still(["push-up", "lats", "plank"])
+    'Standing still: push-up, lats and plank. Each with its trend and its reason on the page Strength.'
+    """
+    return f"Standing still: {listed(names)}. Each with its trend and its reason on the page Strength."
+
+
+def falling(names: Sequence[str]) -> str:
+    """Many declines in one line.
+
+    >>> falling(["push-up", "lats", "plank"])
+    'Falling: push-up, lats and plank. Each with its trend and its reason on the page Strength.'
+    """
+    return f"Falling: {listed(names)}. Each with its trend and its reason on the page Strength."
 
 
 def apart(message: str) -> tuple[str, str]:
