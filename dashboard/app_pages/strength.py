@@ -46,7 +46,7 @@ PARTS = {"pooled_part": "a part's verdict", "rate_interval": "its interval", "sh
 STAIR = {"stair": "the steps", "nearness": "how near", "mist": "the mist"}
 READING = (
     "A filled point counts in the trend, a hollow one is shown only. Thin lines: how sure each estimate is. "
-    "Line and shade: the trend with its 80 % band."
+    "Line and shade: the trend over the weeks that it looks at, with its 80 % band."
 )
 
 NOTED = "A pennant: a note on that day, told below."
