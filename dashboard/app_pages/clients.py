@@ -18,7 +18,7 @@ from dashboard.queries.presented import shown_unit
 
 SHOW = {"all": "All", "look": "Need a look", "away": "Not trained"}
 WORKED_OUT = {"look_order": "the order", "not_trained": "not trained", "usual": "usual", "verdict": "verdicts", "band": "bands", "message": "flags", "value_now": "estimates"}
-ORDER = ("The order: pain that was noted, no set for clearly longer than is usual for them, an alert, another new flag, a verdict of strength that turned, parts that went short, entries to check; "
+ORDER = ("The order: pain that was noted, no set for clearly longer than is usual for them, an alert, another new flag, a verdict of strength that turned, parts that went short, entries to check, parts long without a gain; "
          "then news, and at the end those of whom there is none. Within one kind the strongest stands first.")
 
 
