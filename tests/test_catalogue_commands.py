@@ -92,3 +92,12 @@ def test_a_part_with_several_heads_names_them(run):
     status, _, err = run("lookup", "biceps")
     assert status == 1 and "biceps_brachii_long_head, biceps_brachii_short_head" in err
     assert run("lookup", "rear delts")[0] == 0
+
+
+def test_taking_a_target_back_says_for_whom_there_is_one(run, tmp_path):
+    table = tmp_path / "mine.csv"
+    table.write_text("change,part,low,high,athlete\ntarget,biceps,6,12,Mara\n")
+    assert run("changes", "--take-in", str(table))[0] == 0
+    status, _, refused = run("changes", "--take-back", "biceps")
+    assert status == 1 and "biceps/Mara: say that" in refused
+    assert run("changes", "--take-back", "biceps/Mara")[0] == 0

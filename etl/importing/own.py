@@ -106,7 +106,9 @@ def take_back_target(path: str | Path, part: str, athlete: str = "") -> None:
     with writing(path) as con:
         gone = con.execute("delete from own_targets where part = ? and athlete = ? returning part", [find.part(part, "part"), athlete]).fetchall()
         if not gone:
-            raise Refusal(f"No target was set for {part}", athlete, "evenset changes lists what was.")
+            others = con.execute("select athlete from own_targets where part = ? order by athlete", [find.part(part, "part")]).fetchall()
+            said = ", ".join(f"{part}/{name}" if name else part for (name,) in others)
+            raise Refusal(f"No target was set for {part}", athlete or "for everybody", f"One was set for {said}: say that." if said else "evenset changes lists what was.")
         _work_out_anew(con)
 
 
