@@ -94,10 +94,12 @@ def test_a_part_with_several_heads_names_them(run):
     assert run("lookup", "rear delts")[0] == 0
 
 
-def test_taking_a_target_back_says_for_whom_there_is_one(run, tmp_path):
+def test_taking_a_target_back_says_for_whom_there_is_one(run, store: Path, tmp_path: Path):
+    bring(store, LOG.replace("Ida", "Mara"))
     table = tmp_path / "mine.csv"
     table.write_text("change,part,low,high,athlete\ntarget,biceps,6,12,Mara\n")
-    assert run("changes", "--take-in", str(table))[0] == 0
+    done = run("changes", "--take-in", str(table))
+    assert done[0] == 0, done
     status, _, refused = run("changes", "--take-back", "biceps")
     assert status == 1 and "biceps/Mara: say that" in refused
     assert run("changes", "--take-back", "biceps/Mara")[0] == 0
