@@ -119,7 +119,9 @@ def test_a_credit_is_changed_beside_the_exercise_and_shown_as_the_visitors(open_
 def test_a_target_and_a_name_are_set(open_page, logged: Path):
     press(pick(changing(open_page, logged, "target"), "Part", "biceps"), "Set it")
     run = changing(open_page, logged, "name")
-    next(field for field in run.text_input if field.label == "Name as the log writes it").set_value("Barn door row")
+    names = next(field for field in run.selectbox if field.label == "Name as the log writes it")
+    assert names.options == ["Barn door row"]
+    names.set_value("Barn door row")
     press(pick(run, "It means", "dumbbell_row"), "Settle it")
     found = own.changes(logged)
     assert [(t.part_id, t.low, t.high) for t in found.targets] == [("biceps", 4, 12)]

@@ -7,7 +7,7 @@ import streamlit as st
 from dashboard.app_pages.number_field import number_field
 from dashboard.app_pages.page import escape, remark, say_next, taken_back, worked_out
 from dashboard.choices import Choice
-from dashboard.queries import catalogue
+from dashboard.queries import catalogue, imports
 from dashboard.queries.words import called, exercise_titles, head_and_word, part_words
 from dashboard.sentences.catalogue import CREDITS
 from dashboard.sentences.decimal_mark import told
@@ -107,11 +107,12 @@ def _exercise_said(choice: Choice, cells: dict[str, str]) -> None:
 
 def _add_name(choice: Choice) -> None:
     words = exercise_titles()
+    waiting = imports.unmatched(choice.store)["exercise_as_written"].tolist()
     with st.form("own_name", border=False):
-        written = st.text_input("Name as the log writes it", max_chars=120)
+        written = st.selectbox("Name as the log writes it", waiting, index=None, accept_new_options=True, placeholder="Type a name" + ", or choose one that waits" * bool(waiting))
         exercise = st.selectbox("It means", list(words), index=None, format_func=words.__getitem__, placeholder="Type a name")
         if st.form_submit_button("Settle it"):
-            if not written.strip() or exercise is None:
+            if not (written or "").strip() or exercise is None:
                 st.warning("Give the name and the exercise that it means.")
             else:
                 done = decide(choice.store.path, written, exercise)
