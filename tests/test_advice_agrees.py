@@ -337,7 +337,7 @@ def test_a_part_that_stands_still_mostly_by_one_exercise_names_it(store: Path):
 def test_a_week_with_a_jump_begins_with_one_plain_sentence(store: Path, open_page):
     log(store, weeks(7) + week(LAST, sets=8))
     shown = unescaped(all_text(open_page(store, athlete="Ida", week=str(LAST))))
-    assert "Whole body: 96 hard sets this week against a usual 36, 2.7 times as many.\n" in shown
+    assert "Whole body: 96 hard sets this week against a usual 36, 2.7 times as many.  \n" in shown
     assert "(" not in largest("session_spike", "lats", {}, "Lats: 15 hard sets in one session (11 to 19); the largest of the 30 days before had 6.")
 
 

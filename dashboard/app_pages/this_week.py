@@ -20,6 +20,7 @@ from dashboard.sentences.plan import KEEP_REST, comes_from
 from dashboard.sentences.remember import remember
 from dashboard.sentences.units import rows_in_unit
 
+TO_CHANGE = "to-change"  # where the changes stand on the page
 FIGURES = {"hard_set": "hard sets", "usual": "usual", "week_counts": "the other figures"}
 CHANGES = {"next_week": "the changes", "short_by": "what is short"}
 RANGE = {"dose_range": "ranges in brackets"}
@@ -34,7 +35,10 @@ def show(choice: Choice) -> None:
     st.title(f"Week of {day(choice.week)}" + (", so far" if done["so_far"] else ""))
     said_once()
     last_trained.show(choice)
-    st.markdown(escape(week_parts.headline(choice, done, flags)))
+    planned_from = following["week"].iloc[0].date() if len(following) else choice.week
+    when = "this week" if planned_from < choice.week else "next week"  # changes from the week before are for the one that runs
+    # On a phone the changes stand far below: who has read the week once needs only them.
+    st.markdown(f"{escape(week_parts.headline(choice, done, flags))}  \n:small[[What to change {when} ↓](#{TO_CHANGE})]")
     # Each row of the page is one step of the review, so that a phone shows the steps in the same order. The pictures are sent first.
     (weeks, felt), (balance, strength), (flagged, ahead) = (st.columns([3, 2], gap="large") for _ in range(3))
     with weeks:
@@ -59,15 +63,13 @@ def show(choice: Choice) -> None:
         st.header("Goals")
         said.goals(choice)
     with ahead:
-        planned_from = following["week"].iloc[0].date() if len(following) else choice.week
-        when = "this week" if planned_from < choice.week else "next week"  # changes from the week before are for the one that runs
         said_from = comes_from(planned_from, choice.week, bool(done["so_far"])) if len(following) else ""
         _next(choice, done, following, when, said_from)
         _remember(choice, done, following, when, said_from)
 
 
 def _next(choice: Choice, done: dict, following: pd.DataFrame, when: str, said_from: str) -> None:
-    st.header(f"What to change {when}")
+    st.header(f"What to change {when}", anchor=TO_CHANGE)
     if following.empty:
         st.markdown("This week still runs, and no full week stands before it." if done["so_far"] else "Nothing. Do the same again.")
     else:
