@@ -100,7 +100,7 @@ def gather(store: Store, athlete: str, week: date, weeks: int = MOST_WEEKS, colo
                  say.SO_FAR if done["so_far"] else say.LAST_OF_LOG if gone and not away else words.when),
         say.over_weeks(over["sessions"].sum(), int((over["sessions"] > 0).sum()), len(over)), say.no_set_since(last) if gone else "",
         Section("A gain", (_gain(store, judged, best, week, weeks, unit, away),)),
-        Section("To watch", (say.EASIER_BACK if away else words.watched(_watch(watched, acted_on)),)),
+        Section("To watch", (say.EASIER_BACK if away else words.watched(_watch(watched, acted_on, week_of.deload_due(store, athlete, planned_from + A_WEEK))),)),
         Section(words.ahead, (say.restart((seen - last).days),) if away and last else (*map(words.planned, _plan(following)), *_then(store, athlete, planned_from)),
                 listed=True),
         figures(store, athlete, week, weeks, unit, colours, lately, acted_on),
@@ -186,10 +186,12 @@ def _in_plan(subject: str, planned: Iterable[str]) -> bool:
     return any(subject == one or subject in strength.exercises_of(one) for one in planned if one)
 
 
-def _watch(flag: Any | None, planned: Sequence[str]) -> str:
+def _watch(flag: Any | None, planned: Sequence[str], easy: bool = False) -> str:
+    """planned: the subjects of next week's changes. easy: the next week is due to be easy. Under a plan for the whole body nothing stays as it is."""
     if flag is None:
         return say.NOTHING_STANDS_OUT
-    return say.watch(flag.kind, with_place(flag.subject, flag.called), flag.numbers, flag.subject == WHOLE_BODY, _in_plan(flag.subject, planned))
+    then = say.EASY_FIRST if easy else "" if WHOLE_BODY in planned or _in_plan(flag.subject, planned) else say.STAYS
+    return say.watch(flag.kind, with_place(flag.subject, flag.called), flag.numbers, flag.subject == WHOLE_BODY, then)
 
 
 def _plan(following: pd.DataFrame) -> tuple[str, ...]:

@@ -28,6 +28,7 @@ HOLD = "The rest stays as it is."
 NO_GAIN_AWAY = "No gain can be told of weeks without training."
 EASIER_BACK = "The first weeks back go easier."
 STAYS = " Next week it stays as it is."
+EASY_FIRST = " Next week the easy week comes first."
 
 
 def heading(weeks: int, until: date) -> str:
@@ -197,14 +198,17 @@ AT_ONCE = ("large_spike", "spike", "return")  # these stand before what the plan
 LASTING = ("declining", "side_difference", "plateau", "below_band")
 
 
-def watch(kind: str, name: str, numbers: Mapping[str, Any], whole: bool, in_plan: bool = True) -> str:
-    """One thing to watch, from a flag. whole: the flag is of the whole body, whose sets are counted, not estimated. in_plan: whether the plan is
-    about it too; what lasts and is not in it stays as it is, which is said. '' for a kind that is no client's.
+def watch(kind: str, name: str, numbers: Mapping[str, Any], whole: bool, then: str = "") -> str:
+    """One thing to watch, from a flag. whole: the flag is of the whole body, whose sets are counted, not estimated. then: what is said of the next week
+    where it is one that lasts, STAYS, EASY_FIRST or ''. '' for a kind that is no client's.
+
+    >>> watch("plateau", "lats", {}, False, STAYS), watch("plateau", "lats", {}, False, EASY_FIRST)
+    ('Lats have stood still lately. Next week it stays as it is.', 'Lats have stood still lately. Next week the easy week comes first.')
     """
     what, about, load_of = ("This week", "", "The load") if whole else (begun(name), "about ", begun(name))
     shown = {key: number(value) if isinstance(value, int | float) else value for key, value in numbers.items()}
     behind = number(abs(numbers["difference_pct"]), 0) if "difference_pct" in numbers else ""
-    return WATCHED.get(kind, "").format(**shown, what=what, about=about, load_of=load_of, behind=behind, **_verbs(name, whole)) + STAYS * (kind in LASTING and not in_plan)
+    return WATCHED.get(kind, "").format(**shown, what=what, about=about, load_of=load_of, behind=behind, **_verbs(name, whole)) + then * (kind in LASTING)
 
 
 def _verbs(name: str, whole: bool = False) -> dict[str, str]:
