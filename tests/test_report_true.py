@@ -73,7 +73,7 @@ def test_where_nothing_rose_in_many_weeks_that_is_said(store: Path):
 
 
 def test_of_a_first_week_no_gain_can_be_told_yet():
-    row = {"athlete": "Ida", "verdict": "too_little_data", "best_since": pd.NaT, "fit_to": pd.NaT}
+    row = {"athlete": "Ida", "exercise": "pull_up", "verdict": "too_little_data", "best_since": pd.NaT, "fit_to": pd.NaT}
     assert content._gain(None, pd.DataFrame([row]), None, monday(0), 12, "kg", False) == client.NO_GAIN
 
 

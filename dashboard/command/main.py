@@ -220,6 +220,7 @@ def _reports(commands: argparse._SubParsersAction) -> None:
     given.add_argument("--out", required=True, metavar="FILE.html|FILE.pdf|FOLDER")
     given.add_argument("--week", metavar="MONDAY|2025-W47", help="the week that it ends with (default: the last full week)")
     given.add_argument("--weeks", type=int, default=12, metavar="N", help="how many weeks the pictures show, 8 to 12 (default: 12)")
+    given.add_argument("--stair", metavar="EXERCISE|PROGRESSION", help="whose steps or loads it shows, such as 'back squat' (default: one that is low enough and did not hurt lately)")
     given.add_argument("--as", dest="as_", choices=("pdf", "html"), default="pdf", help="the kind of file in a folder (default: pdf)")
     given.add_argument("--paper", choices=("a4", "letter"), default="a4", help="of a PDF (default: a4)")
     given.add_argument("--decimal", choices=("point", "comma"), default="point", help="the decimal mark of its numbers (default: point)")
