@@ -126,7 +126,8 @@ def _said(commands: argparse._SubParsersAction) -> None:
     goal.add_argument("--by", metavar="DAY", help="the day by which it is to be reached")
     goal.add_argument("--about", **about)
     goal.add_argument("--target", type=float, help="the number to be reached: kg, repetitions or seconds")
-    goal.add_argument("--of", choices=("e1rm", "reps", "hold"), help="what the number is of: estimated maximum, repetitions, or seconds held")
+    goal.add_argument("--of", choices=("e1rm", "load", "reps", "hold"),
+                      help="what the number is of: estimated maximum, the load that is lifted in a work set, repetitions, or seconds held")
     goal.add_argument("--reached", type=int, metavar="NUMBER", help="the goal of this number is reached")
     goal.add_argument("--on", metavar="DAY", help="with --reached: when (default: today)")
 

@@ -221,7 +221,7 @@ def _beside(store: Store, athlete: str, week: date, weeks: int, judged: pd.DataF
             *(say.felt(row.date, "pain", row.place, row.score, "") for row in presented.logged_pain(*asked).itertuples())]
     found = {
         "Goals": [*(say.block(row.aim, row.starts, row.ends, _or_none(row.deload_due)) for row in presented.blocks(store, athlete, week).itertuples()),
-                  *(_goal(row, judged, unit) for row in presented.goals(*asked).itertuples())],
+                  *(_goal(store, athlete, week, row, judged, unit) for row in presented.goals(*asked).itertuples())],
         DECIDED: [say.decided(place, row.date, row.called, row.text) for place, row in enumerate(presented.decisions(*asked).itertuples(), 1)],
         "Notes": [say.dated(row.date, row.called, row.text) for row in presented.notes(*asked).itertuples()],
         "Pain and soreness": felt,
@@ -230,9 +230,13 @@ def _beside(store: Store, athlete: str, week: date, weeks: int, judged: pd.DataF
     return tuple(Section(title, tuple(lines), listed=title != DECIDED) for title, lines in found.items() if lines)
 
 
-def _goal(row: Any, judged: pd.DataFrame, unit: str) -> str:
-    known = (row.subject, row.measure) in judged.index and pd.notna(row.target)
-    now = say.of_target(row.measure, judged.loc[(row.subject, row.measure), "value"], row.target, unit) if known else ""
+def _goal(store: Store, athlete: str, week: date, row: Any, judged: pd.DataFrame, unit: str) -> str:
+    value = low = float("nan")
+    if row.measure == "load":
+        value = low = strength.heaviest(store, athlete, row.subject, week)
+    elif (row.subject, row.measure) in judged.index:
+        value, low = judged.loc[(row.subject, row.measure), ["value", "value_low"]]
+    now = say.of_target(row.measure, value, low, row.target, unit) if pd.notna(value) and pd.notna(row.target) else ""
     return say.goal(row.text, row.due, now, _or_none(row.reached_on))
 
 

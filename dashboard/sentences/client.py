@@ -11,7 +11,7 @@ import pandas as pd
 
 from dashboard.sentences.cautions import BY_TOPIC
 from dashboard.sentences.grammar import plural
-from dashboard.sentences.numbers import begun, counted, day, number, sets, together
+from dashboard.sentences.numbers import begun, counted, day, number, past, sets, together
 from dashboard.sentences.past_week import meant
 from dashboard.sentences.units import from_kg, in_unit, load
 from etl.settings import RULES, Rules
@@ -298,18 +298,25 @@ def indirect(parts: int) -> str:
     return f"{counted(parts, 'part has its', 'parts have their')} sets, but fewer than two that train {'it' if parts == 1 else 'them'} directly."
 
 
-def of_target(measure: str, value: float, target: float, unit: str) -> str:
-    """How far a goal with a number is, also where somebody is past it.
+def of_target(measure: str, value: float, low: float, target: float, unit: str) -> str:
+    """How far a goal with a number is, also where somebody is past it, or may be. low: of the value's interval; NaN, or the value where it is certain.
 
-    >>> of_target("e1rm", 113.2, 120.0, "kg"), of_target("reps", 16.6, 20.0, "kg"), of_target("hold", 4.0, 5.0, "lb")
+    >>> nan = float("nan")
+    >>> of_target("e1rm", 113.2, 110.0, 120.0, "kg"), of_target("reps", 16.6, nan, 20.0, "kg"), of_target("hold", 4.0, nan, 5.0, "lb")
     ('about 113 kg of 120 kg', 'about 17 of 20 repetitions', 'about 4 of 5 seconds')
-    >>> of_target("reps", 29.0, 20.0, "kg"), of_target("e1rm", 122.0, 120.0, "kg")
-    ('about 29 repetitions; the goal was 20', 'about 122 kg; the goal was 120 kg')
+    >>> of_target("reps", 29.0, 27.5, 20.0, "kg"), of_target("e1rm", 123.0, 120.0, 120.0, "kg"), of_target("e1rm", 71.1, 69.0, 70.0, "kg")
+    ('about 29 repetitions; the goal was 20', 'about 123 kg; the goal was 120 kg', 'about 71 kg; 70 kg or more is not sure yet')
+    >>> of_target("load", 62.5, 62.5, 70.0, "kg"), of_target("load", 70.0, 70.0, 70.0, "kg"), of_target("load", 45.359237, 45.359237, 90.718474, "lb")
+    ('62.5 kg of 70 kg', '70 kg; the goal was 70 kg', '100 lb of 200 lb')
     """
-    if measure == "e1rm":
-        return f"about {load(value, unit)}; the goal was {load(target, unit)}" if value > target else f"about {load(value, unit)} of {load(target, unit)}"
-    what = "seconds" if measure == "hold" else "repetitions"
-    return f"about {number(value, 0)} {what}; the goal was {number(target, 0)}" if value > target else f"about {number(value, 0)} of {number(target, 0)} {what}"
+    def told(amount: float) -> str:
+        return in_unit(f"{number(amount, 2)} kg", unit) if measure == "load" else load(amount, unit) if measure == "e1rm" else number(amount, 0)
+
+    what = {"reps": " repetitions", "hold": " seconds"}.get(measure, "")
+    now, aim = f"{'about ' * (measure != 'load')}{told(value)}", told(target)
+    if past(value if low != low else low, target):
+        return f"{now}{what}; the goal was {aim}"
+    return f"{now}{what}; {aim}{what} or more is not sure yet" if past(value, target) else f"{now} of {aim}{what}"
 
 
 def goal(text: str, due: date, now: str, reached: date | None) -> str:
