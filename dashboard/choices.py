@@ -115,15 +115,16 @@ def one_of(label: str, options: Mapping[Any, str], name: str, width: int) -> Any
     return st.selectbox(label, keys, key=name, format_func=options.__getitem__, width=width)
 
 
-def one_in_address(label: str, options: Mapping[str, str], name: str, placeholder: str, width: int | str = "stretch") -> str | None:
-    """A choice of one page that stands in the address under `name`: a key of `options`, or None while nothing is picked.
+def one_in_address(label: str, options: Mapping[str, str], name: str, placeholder: str, width: int | str = "stretch", key: str | None = None) -> str | None:
+    """A choice of one page that stands in the address under `name`: a key of `options`, or None while nothing is picked. key: of the widget, where it is not
+    `name`, which another page has for its own.
 
     A new address wins over the widget; one that leads nowhere is said in words.
     """
-    asked = st.query_params.get(name)
-    if asks_anew(name):
-        st.session_state[name] = asked if asked in options else None
-    picked = st.selectbox(label, list(options), index=None, key=name, format_func=options.__getitem__, placeholder=placeholder, width=width)
+    asked, key = st.query_params.get(name), key or name
+    if asks_anew(name) or key not in st.session_state:
+        st.session_state[key] = asked if asked in options else None
+    picked = st.selectbox(label, list(options), index=None, key=key, format_func=options.__getitem__, placeholder=placeholder, width=width)
     if asked and asked not in options and not picked:
         st.warning(escape(f'The address asks for "{asked}", which is not among these.'))
         st.session_state[written(name)] = asked

@@ -61,7 +61,7 @@ def test_what_is_refused_stands_in_the_form_with_what_was_typed(fresh, visit, wi
     form.get_by_label("Where, if it is pain or soreness").fill("left elbow")
     button(seen, "Keep it").click()
     expect(form).to_have_count(0)
-    expect(seen.page.get_by_text("The note is kept.")).to_be_in_viewport()
+    expect(seen.page.get_by_text("The pain is kept.")).to_be_in_viewport()
     seen.settle()
 
 

@@ -69,8 +69,12 @@ def test_what_to_watch_is_of_what_the_plan_is_about_but_for_a_jump():
 
 
 def test_what_lasts_and_is_not_in_the_plan_says_that_it_stays():
-    assert client.watch("plateau", "dumbbell lateral raise", {}, False, in_plan=False) == "Dumbbell lateral raise has stood still lately. Next week it stays as it is."
-    assert client.watch("plateau", "lats", {}, False) == "Lats have stood still lately."
+    (lifted,) = pd.DataFrame([flag("plateau", "dumbbell_lateral_raise") | {"called": "dumbbell lateral raise"}]).itertuples()
+    assert content._watch(lifted, ["lats"]) == "Dumbbell lateral raise has stood still lately. Next week it stays as it is."
+    assert content._watch(lifted, ["deltoid_acromial"]) == "Dumbbell lateral raise has stood still lately."
+    # Under a plan for the whole body nothing stays as it is.
+    assert content._watch(lifted, ["whole_body"]) == "Dumbbell lateral raise has stood still lately."
+    assert content._watch(lifted, ["whole_body"], easy=True) == "Dumbbell lateral raise has stood still lately. Next week the easy week comes first."
 
 
 def test_a_part_without_a_set_is_not_told_of_about_nothing():

@@ -73,7 +73,7 @@ def test_where_nothing_rose_in_many_weeks_that_is_said(store: Path):
 
 
 def test_of_a_first_week_no_gain_can_be_told_yet():
-    row = {"athlete": "Ida", "verdict": "too_little_data", "best_since": pd.NaT, "fit_to": pd.NaT}
+    row = {"athlete": "Ida", "exercise": "pull_up", "verdict": "too_little_data", "best_since": pd.NaT, "fit_to": pd.NaT}
     assert content._gain(None, pd.DataFrame([row]), None, monday(0), 12, "kg", False) == client.NO_GAIN
 
 
@@ -113,6 +113,15 @@ def test_a_deload_in_the_week_after_the_changes_is_said_at_their_end(store: Path
     assert not any("Then" in line for line in told(store, 7).plan.lines)
     later = told(store, 9 - 1, monday(9)).plan
     assert later.title == "This week" and later.lines[-1] == "Then, from 16 March: the easy week."
+
+
+def test_what_lasts_does_not_stay_as_it_is_where_the_easy_week_comes_first(store: Path):
+    log(store, steady("Barbell row", 50, range(9)), 9)
+    block(store, monday(9), monday(9))
+    report = told(store, 8)
+    assert any("Take the easy week" in line for line in report.plan.lines)
+    assert report.watch.lines[0].endswith(client.EASY_FIRST) and "stays" not in report.watch.lines[0]
+    assert "This week the easy week comes first." in told(store, 8, monday(9)).watch.lines[0]
 
 
 def test_a_deload_that_is_due_in_the_week_of_the_changes_is_theirs(store: Path):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import json
+from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -12,12 +13,16 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 import dashboard
+from dashboard.app_pages import said_forms
+from dashboard.choices import Choice
+from dashboard.look import PRINT
 from dashboard.queries import said as said_of
 from dashboard.queries.kept import store_at
 from dashboard.queries.review import review
 from dashboard.standing.refresh import refresh
 from etl.export import export
-from etl.importing import erase_athlete, merge_athletes
+from etl.importing import Answers, erase_athlete, merge_athletes, understand
+from etl.importing import keep as keep_log
 from etl.refusal import Refusal
 from etl.store import said
 from etl.store.athletes import say, settings
@@ -256,6 +261,44 @@ def test_what_is_refused_is_said_in_the_open_form_and_keeps_what_was_typed(ida: 
     assert not run.warning and "kept" in " ".join(one.value for one in run.success)
     assert not [one for one in run.text_area if one.key == "text_note_day"], "the form closes"
     assert ask(ida, "select place, score, text from notes") == [("left elbow", None, "on the last set")]
+
+
+@pytest.mark.parametrize("kind", ["note", "pain", "soreness"])
+def test_what_is_kept_and_taken_back_is_called_what_it_is(ida: Path, monkeypatch: pytest.MonkeyPatch, kind: str):
+    run = page(ida, monkeypatch, "", athlete="Ida", week=MONDAY.isoformat())
+    run.button(key="add_note_day").click().run()
+    run.radio(key="kind_note_day").set_value(kind)
+    run.text_input(key="place_note_day").set_value("left elbow")
+    run.text_area(key="text_note_day").set_value("on the last set")
+    keep(run)
+    assert [unescaped(one.value) for one in run.success] == [f"The {kind} is kept."]
+    next(one for one in run.button if "on the last set" in unescaped(one.label)).click().run()
+    assert f"The {kind} is taken back." in [unescaped(one.value) for one in run.success] and not ask(ida, "select * from notes")
+
+
+@pytest.mark.parametrize(("week", "day"), [(MONDAY, MONDAY + timedelta(days=3)), (MONDAY + timedelta(weeks=1), MONDAY + timedelta(days=13))], ids=["trained", "no set"])
+def test_a_new_note_is_of_the_last_day_with_training_of_its_week_else_of_its_end(ida: Path, monkeypatch: pytest.MonkeyPatch, week: date, day: date):
+    bring(ida, log("Ole", 1).replace(str(MONDAY), str(MONDAY + timedelta(weeks=2))), name="ole.csv")
+    form = said_forms.OpenForm("note", "")
+    assert said_forms._usual_day(Choice(store_at(ida), "Ida", week, PRINT), form) == day
+    assert said_forms._usual_day(Choice(store_at(ida), "Ida", week, PRINT), replace(form, what="decision")) == week + timedelta(days=6)
+
+
+def test_a_new_note_is_not_of_a_day_ahead(ida: Path):
+    today = date.today()
+    monday = today - timedelta(days=today.weekday())
+    choice = Choice(store_at(ida), "Ida", monday, PRINT)
+    assert said_forms._usual_day(choice, said_forms.OpenForm("note", "")) == today
+    keep_log(ida, understand([("now.csv", f"{HEAD}{monday},Ida,Hammer curl,1,12,8,2,,,\n".encode())], Answers(), today=today))
+    choice = replace(choice, store=store_at(ida))
+    assert said_forms._usual_day(choice, said_forms.OpenForm("note", "")) == monday
+
+
+@pytest.mark.parametrize(("what", "field"), [("goal", "text"), ("block", "aim")])
+def test_the_form_of_what_the_client_is_shown_says_so(ida: Path, monkeypatch: pytest.MonkeyPatch, what: str, field: str):
+    run = page(ida, monkeypatch, "settings", athlete="Ida", week=MONDAY.isoformat())
+    run.button(key=f"add_{what}_day").click().run()
+    assert run.text_input(key=f"{field}_{what}_day").help == "The client's page shows it."
 
 
 @pytest.mark.parametrize(("name", "what", "word"), [("", "decision", "decided is not said"), ("settings", "goal", "goal is, is not said"), ("settings", "block", "block is for")])

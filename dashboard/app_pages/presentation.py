@@ -9,13 +9,16 @@ import streamlit as st
 
 from dashboard.app_pages import empty
 from dashboard.app_pages.page import escape, picture, remark
-from dashboard.choices import Choice, current
+from dashboard.choices import Choice, current, one_in_address
 from dashboard.look import PRINT, Look
 from dashboard.queries import presented
-from dashboard.report.content import Report, Section, gather
+from dashboard.queries import stair as stair_of
+from dashboard.report.content import MOST_WEEKS, Report, Section, gather
 from dashboard.report.figures import Figure
 from dashboard.report.files import as_bytes, file_names
 from dashboard.sentences.decimal_mark import mark, written_with
+from dashboard.sentences.numbers import begun
+from dashboard.sentences.units import in_unit
 
 FILES = {"HTML, one file": ("html", "a4", "text/html"), "PDF, A4": ("pdf", "a4", "application/pdf"), "PDF, Letter": ("pdf", "letter", "application/pdf")}
 # On paper only the client's part is left, in two columns and in letters of paper's size.
@@ -41,9 +44,12 @@ STYLE = """<style>
 
 
 def show(choice: Choice) -> None:
-    report = _gathered(choice, choice.colours)
     st.html(STYLE)
-    with st.container(key="client"):
+    client, coach = st.container(key="client"), st.container(key="coach", horizontal=True, vertical_alignment="bottom")
+    with coach:
+        which = _stair(choice)  # it stands below what it is chosen for
+    report = _gathered(choice, choice.colours, which)
+    with client:
         st.title(escape(report.athlete), anchor=False)
         remark(escape(report.title))
         with st.container(key="done"):
@@ -57,8 +63,8 @@ def show(choice: Choice) -> None:
                     _section(section)
         for line in (report.counting, *report.foot[:-1]):  # the last one is every page's
             remark(escape(line))
-    with st.container(key="coach", horizontal=True, vertical_alignment="center"):
-        _downloads(choice)
+    with coach:
+        _downloads(choice, which)
         st.page_link("app_pages/this_week.py", label="Back to the week", query_params=_in_log(choice), width="content")
 
 
@@ -86,23 +92,31 @@ def _section(section: Section) -> None:
     st.markdown("\n\n".join(("- " if section.listed else "") + escape(line) for line in section.lines))
 
 
-def _downloads(choice: Choice) -> None:
+def _stair(choice: Choice) -> str | None:
+    """The id of the stair that the coach chose, of this athlete's; None for the one that is shown by itself."""
+    known = stair_of.stairs(choice.store, choice.athlete, choice.week, MOST_WEEKS)
+    if not known and "stair" not in st.query_params:
+        return None
+    return one_in_address("Stair", {one: begun(in_unit(name, choice.unit)) for one, name in known.items()}, "stair", "chosen by the page", width=300, key="clients_stair")
+
+
+def _downloads(choice: Choice, which: str | None) -> None:
     for label, (kind, paper, mime) in FILES.items():
         name = file_names({choice.athlete: choice.week}, kind, paper)[choice.athlete]
-        st.download_button(label, _made(choice, kind, paper), name, mime, key=f"file_{kind}_{paper}", on_click="ignore")
+        st.download_button(label, _made(choice, kind, paper, which), name, mime, key=f"file_{kind}_{paper}", on_click="ignore")
 
 
-def _made(choice: Choice, kind: str, paper: str) -> Callable[[], bytes]:
+def _made(choice: Choice, kind: str, paper: str, which: str | None) -> Callable[[], bytes]:
     """What makes the file when it is asked for, on paper's colours whatever the screen's are."""
     made = written_with(mark())(_gathered)  # the file is made outside of the page's run, where no reader is known
-    return lambda: as_bytes(made(choice), kind, paper)
+    return lambda: as_bytes(made(choice, which=which), kind, paper)
 
 
-def _gathered(choice: Choice, colours: Look = PRINT) -> Report:
+def _gathered(choice: Choice, colours: Look = PRINT, which: str | None = None) -> Report:
     """The report of the week; one that a report does not end with by itself was asked for."""
     today = date.today()
     asked = choice.week != presented.last_week(choice.store, choice.athlete, today)
-    return gather(choice.store, choice.athlete, choice.week, colours=colours, today=today, asked=asked)
+    return gather(choice.store, choice.athlete, choice.week, colours=colours, today=today, asked=asked, which=which)
 
 
 def _in_log(choice: Choice) -> dict[str, str]:

@@ -10,7 +10,7 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.app_pages.page import escape, remark, say_next, worked_out
-from dashboard.app_pages.said_forms import ONE, adding
+from dashboard.app_pages.said_forms import ONE, adding, word_of
 from dashboard.choices import Choice
 from dashboard.queries import said as said_of
 from dashboard.queries.words import called
@@ -120,7 +120,7 @@ def _now(choice: Choice, row: Mapping[str, Any]) -> str:
 def _take_back(choice: Choice, table: Table, number: int) -> None:
     gone = said.take_back(choice.store.path, table, number)
     worked_out(choice.store.path)
-    say_next(f"The {ONE[table.name]} is taken back.", lambda: said.say_again(choice.store.path, table, gone))
+    say_next(f"The {word_of(table, gone)} is taken back.", lambda: said.say_again(choice.store.path, table, gone))
 
 
 def _reach(choice: Choice, number: int) -> None:

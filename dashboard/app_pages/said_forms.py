@@ -6,6 +6,7 @@ typed kept; what is kept closes the form.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Any
@@ -17,15 +18,18 @@ from dashboard.app_pages.number_field import number_field
 from dashboard.app_pages.page import escape, say_next, worked_out
 from dashboard.choices import Choice
 from dashboard.queries import said as said_of
-from dashboard.queries.presented import full_week
+from dashboard.queries.presented import full_week, last_set
 from dashboard.sentences import said as say
 from dashboard.sentences.numbers import begun
+from dashboard.sentences.units import heading_in_unit, to_kg
 from etl.refusal import Refusal
 from etl.store import said
 from etl.store.said import BLOCKS, DECISIONS, GOALS, LONGEST, NOTES, SCORE_LEAST, SCORE_MOST, Table
 
 KINDS = {"note": "a note", "pain": "pain", "soreness": "soreness"}
-OF = {"": "no number", "e1rm": "kg, estimated maximum", "reps": "repetitions", "hold": "seconds held"}
+OF = {"": "no number", "e1rm": "kg, estimated maximum", "load": "kg, load lifted", "reps": "repetitions", "hold": "seconds held"}
+IN_KG = ("e1rm", "load")  # kept so, and written in the unit of the athlete's pages
+SHOWN = "The client's page shows it."
 ONE = {NOTES.name: "note", GOALS.name: "goal", BLOCKS.name: "block", DECISIONS.name: "decision"}
 BLOCK_WEEKS = 6
 WORDS_HEIGHT = 100  # pixels: with it the button of the longest form is in sight on a screen of 800
@@ -49,6 +53,11 @@ class OpenForm:
     def name(self) -> str:
         """Of its fields among the widgets."""
         return f"{self.what}_{self.subject or 'day'}"
+
+
+def word_of(table: Table, record: Mapping[str, Any]) -> str:
+    """What a record is called: note, pain, soreness, goal, block or decision."""
+    return str(record["kind"]) if table is NOTES else ONE[table.name]
 
 
 def adding(choice: Choice, what: str, subject: str = "") -> None:
@@ -94,7 +103,7 @@ def _form(choice: Choice, form: OpenForm) -> None:
                 return
             worked_out(choice.store.path)
             _close()
-            say_next(say.kept(f"the {ONE[table.name]}"), lambda: said.take_back(choice.store.path, table, number))
+            say_next(say.kept(f"the {word_of(table, values)}"), lambda: said.take_back(choice.store.path, table, number))
 
 
 def _note(choice: Choice, form: OpenForm, beside: Beside) -> tuple[Table, dict[str, Any]]:
@@ -123,18 +132,20 @@ def _note(choice: Choice, form: OpenForm, beside: Beside) -> tuple[Table, dict[s
 
 def _goal(choice: Choice, form: OpenForm, beside: Beside) -> tuple[Table, dict[str, Any]]:
     name = form.name
-    text = st.text_input("The goal", max_chars=LONGEST, placeholder="ten strict pull-ups", key=f"text_{name}")
+    text = st.text_input("The goal", max_chars=LONGEST, placeholder="ten strict pull-ups", help=SHOWN, key=f"text_{name}")
     beside["text"] = st.empty()
     left, right = st.columns(2)
     with left:
         due = st.date_input("By", value=choice.week + timedelta(weeks=12), format=ISO, key=f"due_{name}")
         beside["due"] = st.empty()
-        of = st.selectbox("With a number, of that exercise", list(OF), format_func=OF.__getitem__, key=f"of_{name}")
+        of = st.selectbox("With a number, of that exercise", list(OF), format_func=lambda one: heading_in_unit(OF[one], choice.unit), key=f"of_{name}")
         beside["measure"] = st.empty()
     with right:
         about = _about(choice, form, beside)
         target = number_field("The number", 0.0, key=f"target_{name}")
         beside["target"] = st.empty()
+    if of in IN_KG and target is not None:
+        target = to_kg(target, choice.unit)
     return GOALS, {"text": text, "due": due, "subject": about, "measure": of or None, "target": target}
 
 
@@ -142,7 +153,7 @@ def _block(choice: Choice, form: OpenForm, beside: Beside) -> tuple[Table, dict[
     name = form.name
     today = date.today()
     begins = today - timedelta(days=today.weekday()) if _looks_at_now(choice) else choice.week
-    aim = st.text_input("Its aim", max_chars=LONGEST, placeholder="more pulling", key=f"aim_{name}")
+    aim = st.text_input("Its aim", max_chars=LONGEST, placeholder="more pulling", help=SHOWN, key=f"aim_{name}")
     beside["aim"] = st.empty()
     left, right = st.columns(2)
     with left:
@@ -176,9 +187,13 @@ def _when(choice: Choice, form: OpenForm, beside: Beside) -> date:
 
 
 def _usual_day(choice: Choice, form: OpenForm) -> date:
-    """Of a note the end of the week that is looked at; of a decision today, unless an older week is looked at."""
+    """Of a note the last day with training of the week that is looked at, else its end; of a decision today, unless an older week is looked at."""
     today = date.today()
-    return today if form.what == "decision" and _looks_at_now(choice) else min(choice.week + timedelta(days=6), today)
+    if form.what == "decision" and _looks_at_now(choice):
+        return today
+    ends = min(choice.week + timedelta(days=6), today)
+    trained = last_set(choice.store, choice.athlete, ends) if form.what == "note" else None
+    return trained if trained is not None and trained >= choice.week else ends
 
 
 def _looks_at_now(choice: Choice) -> bool:

@@ -126,7 +126,8 @@ def _said(commands: argparse._SubParsersAction) -> None:
     goal.add_argument("--by", metavar="DAY", help="the day by which it is to be reached")
     goal.add_argument("--about", **about)
     goal.add_argument("--target", type=float, help="the number to be reached: kg, repetitions or seconds")
-    goal.add_argument("--of", choices=("e1rm", "reps", "hold"), help="what the number is of: estimated maximum, repetitions, or seconds held")
+    goal.add_argument("--of", choices=("e1rm", "load", "reps", "hold"),
+                      help="what the number is of: estimated maximum, the load that is lifted in a work set, repetitions, or seconds held")
     goal.add_argument("--reached", type=int, metavar="NUMBER", help="the goal of this number is reached")
     goal.add_argument("--on", metavar="DAY", help="with --reached: when (default: today)")
 
@@ -220,6 +221,7 @@ def _reports(commands: argparse._SubParsersAction) -> None:
     given.add_argument("--out", required=True, metavar="FILE.html|FILE.pdf|FOLDER")
     given.add_argument("--week", metavar="MONDAY|2025-W47", help="the week that it ends with (default: the last full week)")
     given.add_argument("--weeks", type=int, default=12, metavar="N", help="how many weeks the pictures show, 8 to 12 (default: 12)")
+    given.add_argument("--stair", metavar="EXERCISE|PROGRESSION", help="whose steps or loads it shows, such as 'back squat' (default: one that is low enough and did not hurt lately)")
     given.add_argument("--as", dest="as_", choices=("pdf", "html"), default="pdf", help="the kind of file in a folder (default: pdf)")
     given.add_argument("--paper", choices=("a4", "letter"), default="a4", help="of a PDF (default: a4)")
     given.add_argument("--decimal", choices=("point", "comma"), default="point", help="the decimal mark of its numbers (default: point)")

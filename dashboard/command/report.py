@@ -13,12 +13,14 @@ from dashboard.command.progress import Progress
 from dashboard.queries.kept import Store, store_at
 from dashboard.queries.people import athletes, weeks
 from dashboard.queries.presented import last_week
+from dashboard.queries.stair import LADDER, LOADS, stair, stairs
 from dashboard.report.content import FEWEST_WEEKS, MOST_WEEKS, gather
 from dashboard.report.files import HTML, PDF, as_bytes, check, file_names, write
 from dashboard.sentences.decimal_mark import COMMA, POINT, written_with
 from dashboard.standing.refresh import refresh
+from etl.own import find as named
 from etl.refusal import Refusal
-from etl.store import store_path
+from etl.store import reading, store_path
 
 ENDINGS = {".html": HTML, ".htm": HTML, ".pdf": PDF}
 MARKS = {"point": POINT, "comma": COMMA}  # of the numbers in a file, as it goes to a reader whom no browser speaks for
@@ -32,6 +34,8 @@ def report(options: argparse.Namespace) -> None:
         raise Refusal(f"A report is of {FEWEST_WEEKS} to {MOST_WEEKS} weeks, not of {options.weeks}", "--weeks", "Give a number between these.")
     if bool(options.athlete) and options.all:
         raise Refusal("Both one athlete and all were asked for", "--athlete, --all", "Give one of the two.")
+    if options.stair is not None and options.all:
+        raise Refusal("One stair was asked for in the reports of all", "--stair, --all", "Name the athlete whose it is.")
     path, progress = store_path(options.store), Progress()
     kind = _kind_of_file(Path(options.out))
     if kind and options.all:
@@ -39,6 +43,7 @@ def report(options: argparse.Namespace) -> None:
     refresh(path, progress=lambda share, text: progress(REFRESHED * share, text))
     store = store_at(path)
     asked = _weeks(store, options)
+    which = {name: _stair(store, name, options.stair, week, options.weeks) for name, week in asked.items()} if options.stair is not None else {}
     files = {name: Path(options.out) for name in asked} if kind else _in_folder(Path(options.out), asked, options.as_, options.paper)
     for file in files.values():
         check(file)
@@ -46,7 +51,7 @@ def report(options: argparse.Namespace) -> None:
     for i, (name, file) in enumerate(files.items()):
         progress(REFRESHED + (1 - REFRESHED) * i / len(files), f"Report of {name}, {i + 1} of {len(files)}")
         with written_with(MARKS[options.decimal]):
-            made = as_bytes(gather(store, name, asked[name], options.weeks, today=today, asked=asked[name] != last_week(store, name, today)), kind or options.as_, options.paper)
+            made = as_bytes(gather(store, name, asked[name], options.weeks, today=today, asked=asked[name] != last_week(store, name, today), which=which.get(name)), kind or options.as_, options.paper)
         write(file, made)
     progress.done()
     written = [str(file) for file in files.values()]
@@ -76,6 +81,27 @@ def _weeks(store: Store, options: argparse.Namespace) -> dict[str, date]:
     if not found:
         raise Refusal(f"Nobody has a log in the week of {monday.isoformat()}", "--week", "Leave --week out for the last full week of each.")
     return found
+
+
+def _stair(store: Store, athlete: str, written: str, week: date, weeks: int) -> str:
+    """The id of the stair that was named: a progression or an exercise, by its id or name. Raises Refusal with those there are."""
+    known, said = stairs(store, athlete, week, weeks), " ".join(written.split()).casefold()
+    for which, name in known.items():
+        of = which.partition(":")[2]
+        if said in (which, of, of.replace("_", " "), name.casefold()):
+            return which
+    try:
+        with reading(store.path):
+            exercise = named.exercise(written, "--stair")
+    except Refusal:
+        exercise = ""
+    if (loads := f"{LOADS}:{exercise}") in known:
+        return loads
+    for which in known:
+        if which.startswith(LADDER) and exercise in set(stair(store, athlete, which, week, weeks).sessions["exercise"]):
+            return which
+    there_are = f"There are: {', '.join(known.values())}." if known else "There is none yet: it takes two loads of an exercise, or a step of a progression."
+    raise Refusal(f"{athlete} has no stair '{written.strip()[: named.SHOWN]}' in the {weeks} weeks", "--stair", there_are)
 
 
 def _in_folder(folder: Path, asked: dict[str, date], kind: str, paper: str) -> dict[str, Path]:

@@ -8,6 +8,7 @@ import pandas as pd
 
 from dashboard.queries.felt import FELT
 from dashboard.queries.kept import Store, rows
+from dashboard.queries.strength import heaviest
 from dashboard.queries.words import called, exercise_words, part_words, with_called
 
 NOTES = "select * from notes where athlete = ? and date between ?::date and ?::date + 6 order by date, note_id"
@@ -92,7 +93,12 @@ def goals(store: Store, athlete: str) -> pd.DataFrame:
 
 
 def goal_now(store: Store, athlete: str, week: date, subject: str, measure: str) -> tuple[float, float, float] | None:
-    """The present value of a goal's exercise with its 80 % interval, in the goal's measure; None where it is not measured so."""
+    """The present value of a goal's exercise with its 80 % interval, in the goal's measure; None where it is not measured so. A load that was lifted is
+    certain.
+    """
+    if measure == "load":
+        lifted = heaviest(store, athlete, subject, week)
+        return None if lifted != lifted else (lifted, lifted, lifted)
     found = rows(store, NOW, athlete, week, subject)
     found = found[found["measure"] == measure]
     return None if found.empty else tuple(float(found[name].iloc[0]) for name in ("value", "value_low", "value_high"))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from datetime import date, timedelta
 
 import numpy as np
@@ -11,8 +11,9 @@ import pandas as pd
 
 from dashboard.measures.in_hand import next_up
 from dashboard.measures.nearness import mist, nearness, reps_before
+from dashboard.queries.felt import FELT
 from dashboard.queries.kept import Store, rows
-from dashboard.queries.words import exercise_words, held_in_hands
+from dashboard.queries.words import exercise_words, held_in_hands, trained_first
 from dashboard.sentences import stair as say
 from dashboard.sentences.numbers import measured
 from dashboard.sentences.stair import LADDER, LOADS, PLACES, Ahead, Stair
@@ -22,10 +23,15 @@ from etl.settings import RULES
 
 WEEKS = 12
 LEAST_LOADS, MOST_LOADS = 2, 6
+HURT_WEEKS = 4  # [D] pain that is older says little of now
 OF_ADDED_LOAD = "body mass added"  # a condition that repetitions alone cannot show
 WITH_BAND = "with a band"  # how the label of a series ends where a band helped or hindered
 BESTS = "select date, exercise, measure, series, value, low, high, load_kg, reps, hold_s, rir, note from kept_bests where athlete = ? order by date"
 SAID = "select loads, equation from athletes where athlete = ?"
+HURT = f"""
+select distinct subject from {FELT}
+where athlete = ? and kind = 'pain' and not planned and subject is not null and date < ?::date + 7 and date >= ?::date - 7 * (? - 1)
+"""
 
 
 def stairs(store: Store, athlete: str, week: date, weeks: int = WEEKS) -> dict[str, str]:
@@ -40,7 +46,25 @@ def stairs(store: Store, athlete: str, week: date, weeks: int = WEEKS) -> dict[s
     loads = _stood_on(_at_loads(found), LOADS, "exercise", "load_kg", exercise_words())
     every = pd.concat([climbed, loads[loads["steps"] >= LEAST_LOADS]])
     every = every.assign(several=every["steps"] > 1).sort_values(["several", "kind", "steps", "days"], ascending=[False, True, False, False], kind="stable")
-    return dict(zip(every.index, every["name"], strict=True))
+    alike = every["name"].duplicated(keep=False) & (every["kind"] == LOADS)  # a progression is often called as an exercise on it
+    return {which: f"{name}, loads" if too else name for which, name, too in zip(every.index, every["name"], alike, strict=True)}
+
+
+def exercises_of(which: str) -> frozenset[str]:
+    """The exercises that can stand on the stair of that id."""
+    kind, _, of = which.partition(":")
+    return frozenset({of} if kind == LOADS else _places().loc[_places()["ladder"] == of, "exercise"])
+
+
+def hurting(store: Store, athlete: str, week: date) -> frozenset[str]:
+    """The exercises and parts that pain was noted with in the last weeks up to that one, in the log or beside it, privately too: not to be shown."""
+    return frozenset(rows(store, HURT, athlete, week, week, HURT_WEEKS)["subject"])
+
+
+def hurts(of: Stair, hurting: Collection[str]) -> bool:
+    """Whether what is stood on is among what hurt, or trains a part first that did."""
+    stood = of.sessions.loc[of.sessions["step"] == of.current, "exercise"].iloc[-1]
+    return not {stood, *trained_first(stood)}.isdisjoint(hurting)
 
 
 def _stood_on(found: pd.DataFrame, kind: str, of: str, step: str, names: Mapping[str, str]) -> pd.DataFrame:

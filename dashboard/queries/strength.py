@@ -25,6 +25,12 @@ join kept_strength v on v.athlete = b.athlete and v.exercise = b.exercise and v.
 where b.athlete = ? and b.exercise = ? and b.measure = ? and v.week = ? and b.date < v.week + 7
 order by b.date
 """
+LIFTED_WEEKS = 12  # [D] what was lifted longer ago does not say what is lifted now
+HEAVIEST = """
+select max(load_kg) as load_kg from sets
+where athlete = ? and exercise = ? and kind = 'work' and range = 'full' and not planned and load_kg > 0 and load_estimated is not true
+    and coalesce(reps, hold_s, 0) > 0 and date < ?::date + 7 and date >= ?::date - 7 * (? - 1)
+"""
 SERIES = {"e1rm": "estimated maximum", "per_kg": "per kg of body mass", "reps": "repetitions", "hold": "hold"}
 # What needs a look first stands first.
 OF_FIT = ("value", "value_low", "value_high", "best_value", "fit_from_value", "fit_to_value")
@@ -67,6 +73,13 @@ def exercises_of(part: str) -> frozenset[str]:
 def bests(store: Store, athlete: str, exercise: str, measure: str, week: date) -> pd.DataFrame:
     """The best eligible set of each session up to that week's Sunday, of the series that the week's verdict is on."""
     return rows(store, BESTS, athlete, exercise, measure, week)
+
+
+def heaviest(store: Store, athlete: str, exercise: str, week: date) -> float:
+    """The heaviest load of a work set over the full range in the twelve weeks up to that week, kg as written; NaN where there is none. No load that is
+    estimated.
+    """
+    return float(rows(store, HEAVIEST, athlete, exercise, week, week, LIFTED_WEEKS)["load_kg"].astype(float).iloc[0])
 
 
 def sides(store: Store, athlete: str, week: date) -> pd.DataFrame:

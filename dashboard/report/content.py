@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import partial
@@ -70,12 +70,14 @@ class Report:
         return self.watch, self.plan
 
 
-def gather(store: Store, athlete: str, week: date, weeks: int = MOST_WEEKS, colours: Look = PRINT, today: date | None = None, asked: bool = False) -> Report:
+def gather(store: Store, athlete: str, week: date, weeks: int = MOST_WEEKS, colours: Look = PRINT, today: date | None = None, asked: bool = False,
+           which: str | None = None) -> Report:
     """The report of the `weeks` weeks that end with the week of the Monday `week`, which may lie after the log's end. colours: of its pictures.
 
     today: what is called this week and the next one hangs on it: where it lies in the week after, that one is "this week" and the report's is "last
     week"; where that one is over too, both are told by their days. Up to it a set is looked for, before it is said that there is none - but not for a
-    week that was asked for (`asked`), of which nothing later is told.
+    week that was asked for (`asked`), of which nothing later is told. which: the id of the stair that was chosen (of `queries.stair.stairs`), whose gain
+    is told before others where there is one; None for the one that is shown by itself.
     """
     until, logged = week + timedelta(days=6), presented.logged_week(store, athlete, week)
     over = presented.sessions(store, athlete, week, weeks)
@@ -87,7 +89,8 @@ def gather(store: Store, athlete: str, week: date, weeks: int = MOST_WEEKS, colo
     last = presented.last_set(store, athlete, seen)
     gone = last is not None and last < presented.full_week(seen)
     judged = strength.exercises(store, athlete, logged)
-    best = _best_trend(judged, week, weeks)
+    first = stair.exercises_of(which) if which else frozenset()
+    best = _best_trend(judged, week, weeks, first)
     following = rows_in_unit(week_of.following(store, athlete, week), unit, "action")
     shortest = shelf.shortest_first(balance.parts(store, athlete, week))["part"].tolist()
     watched = None if away else _watched(week_of.flags(store, athlete, week), following["subject"], shortest)
@@ -99,11 +102,11 @@ def gather(store: Store, athlete: str, week: date, weeks: int = MOST_WEEKS, colo
         say.done(done["sessions"], done["hard_sets"], done["usual_hard_sets"], planned,
                  say.SO_FAR if done["so_far"] else say.LAST_OF_LOG if gone and not away else words.when),
         say.over_weeks(over["sessions"].sum(), int((over["sessions"] > 0).sum()), len(over)), say.no_set_since(last) if gone else "",
-        Section("A gain", (_gain(store, judged, best, week, weeks, unit, away),)),
-        Section("To watch", (say.EASIER_BACK if away else words.watched(_watch(watched, acted_on)),)),
+        Section("A gain", (_gain(store, judged, best, week, weeks, unit, away, first),)),
+        Section("To watch", (say.EASIER_BACK if away else words.watched(_watch(watched, acted_on, week_of.deload_due(store, athlete, planned_from + A_WEEK))),)),
         Section(words.ahead, (say.restart((seen - last).days),) if away and last else (*map(words.planned, _plan(following)), *_then(store, athlete, planned_from)),
                 listed=True),
-        figures(store, athlete, week, weeks, unit, colours, lately, acted_on),
+        figures(store, athlete, week, weeks, unit, colours, lately, acted_on, which),
         _beside(store, athlete, week, weeks, judged, unit),
         say.COUNTS, (*say.cautions(week_of.cautions(store, athlete, week)), FOOT),
         MappingProxyType(_numbers(done, planned, best, watched)))
@@ -134,10 +137,13 @@ def _none_done(lately: Ribbon) -> dict[str, Any]:
     return {"sessions": 0, "hard_sets": 0.0, "usual_hard_sets": lately.weeks["usual"].iloc[-1], "so_far": False}
 
 
-def _best_trend(judged: pd.DataFrame, week: date, weeks: int) -> pd.Series | None:
-    """Of the exercises that progress, and were done in the weeks shown, the one whose gain is surest to be large, of the clearest measure there is."""
+def _best_trend(judged: pd.DataFrame, week: date, weeks: int, first: Collection[str] = ()) -> pd.Series | None:
+    """Of the exercises that progress, and were done in the weeks shown, the one whose gain is surest to be large, of the clearest measure there is; one
+    of `first` before the others.
+    """
     rising = judged[(judged["verdict"] == PROGRESSING) & (judged["fit_to"] >= _begins(week, weeks))]
-    order = rising.assign(place=rising["measure"].map(CLEAREST.index)).sort_values(["place", "rate_low", "name"], ascending=[True, False, True])
+    order = rising.assign(chosen=rising["exercise"].isin(first), place=rising["measure"].map(CLEAREST.index))
+    order = order.sort_values(["chosen", "place", "rate_low", "name"], ascending=[False, True, False, True])
     return None if order.empty else order.iloc[0]
 
 
@@ -146,13 +152,15 @@ def _begins(week: date, weeks: int) -> pd.Timestamp:
     return pd.Timestamp(week) - pd.Timedelta(weeks=weeks - 1)
 
 
-def _gain(store: Store, judged: pd.DataFrame, best: pd.Series | None, week: date, weeks: int, unit: str, away: bool) -> str:
+def _gain(store: Store, judged: pd.DataFrame, best: pd.Series | None, week: date, weeks: int, unit: str, away: bool,
+          first: Collection[str] = ()) -> str:
     recent = pd.Timestamp(week) - pd.Timedelta(weeks=RECENT_WEEKS - 1)
     if best is not None:
         over = max(1, round(min((best["fit_to"] - best["fit_from"]).days / 7, weeks)))
         return say.gain(best["name"], best["measure"], total_change(best["rate_low"], over), total_change(best["rate_high"], over), over,
                         say.value(best["measure"], best["value"], unit), best["fit_to"].date() if away or best["fit_to"] < recent else None)
-    lately = judged[judged["best_since"] >= _begins(week, weeks)].sort_values("best_since", ascending=False)
+    lately = judged[judged["best_since"] >= _begins(week, weeks)]
+    lately = lately.assign(chosen=lately["exercise"].isin(first)).sort_values(["chosen", "best_since"], ascending=False)
     for row in lately.itertuples():
         if now := _as_done(store, row, unit) or say.value(row.measure, row.best_value, unit):
             return say.best(row.name, now, row.best_since, row.best_since < recent)
@@ -186,10 +194,12 @@ def _in_plan(subject: str, planned: Iterable[str]) -> bool:
     return any(subject == one or subject in strength.exercises_of(one) for one in planned if one)
 
 
-def _watch(flag: Any | None, planned: Sequence[str]) -> str:
+def _watch(flag: Any | None, planned: Sequence[str], easy: bool = False) -> str:
+    """planned: the subjects of next week's changes. easy: the next week is due to be easy. Under a plan for the whole body nothing stays as it is."""
     if flag is None:
         return say.NOTHING_STANDS_OUT
-    return say.watch(flag.kind, with_place(flag.subject, flag.called), flag.numbers, flag.subject == WHOLE_BODY, _in_plan(flag.subject, planned))
+    then = say.EASY_FIRST if easy else "" if WHOLE_BODY in planned or _in_plan(flag.subject, planned) else say.STAYS
+    return say.watch(flag.kind, with_place(flag.subject, flag.called), flag.numbers, flag.subject == WHOLE_BODY, then)
 
 
 def _plan(following: pd.DataFrame) -> tuple[str, ...]:
@@ -211,7 +221,7 @@ def _beside(store: Store, athlete: str, week: date, weeks: int, judged: pd.DataF
             *(say.felt(row.date, "pain", row.place, row.score, "") for row in presented.logged_pain(*asked).itertuples())]
     found = {
         "Goals": [*(say.block(row.aim, row.starts, row.ends, _or_none(row.deload_due)) for row in presented.blocks(store, athlete, week).itertuples()),
-                  *(_goal(row, judged, unit) for row in presented.goals(*asked).itertuples())],
+                  *(_goal(store, athlete, week, row, judged, unit) for row in presented.goals(*asked).itertuples())],
         DECIDED: [say.decided(place, row.date, row.called, row.text) for place, row in enumerate(presented.decisions(*asked).itertuples(), 1)],
         "Notes": [say.dated(row.date, row.called, row.text) for row in presented.notes(*asked).itertuples()],
         "Pain and soreness": felt,
@@ -220,9 +230,13 @@ def _beside(store: Store, athlete: str, week: date, weeks: int, judged: pd.DataF
     return tuple(Section(title, tuple(lines), listed=title != DECIDED) for title, lines in found.items() if lines)
 
 
-def _goal(row: Any, judged: pd.DataFrame, unit: str) -> str:
-    known = (row.subject, row.measure) in judged.index and pd.notna(row.target)
-    now = say.of_target(row.measure, judged.loc[(row.subject, row.measure), "value"], row.target, unit) if known else ""
+def _goal(store: Store, athlete: str, week: date, row: Any, judged: pd.DataFrame, unit: str) -> str:
+    value = low = float("nan")
+    if row.measure == "load":
+        value = low = strength.heaviest(store, athlete, row.subject, week)
+    elif (row.subject, row.measure) in judged.index:
+        value, low = judged.loc[(row.subject, row.measure), ["value", "value_low"]]
+    now = say.of_target(row.measure, value, low, row.target, unit) if pd.notna(value) and pd.notna(row.target) else ""
     return say.goal(row.text, row.due, now, _or_none(row.reached_on))
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from itertools import islice
 from math import ceil
 
 import altair as alt
@@ -18,7 +19,7 @@ from dashboard.queries import week as week_of
 from dashboard.queries.kept import Store
 from dashboard.sentences.ribbon import Ribbon
 from dashboard.sentences.plain_parts import places, with_place
-from dashboard.sentences.stair import stair_in_unit
+from dashboard.sentences.stair import Stair, stair_in_unit
 from dashboard.sentences.units import in_unit
 from dashboard.sentences import client as say
 
@@ -27,7 +28,7 @@ STAIRS_TRIED = 10  # [D] the first ones are most worth showing
 # Hard sets that an axis grows by, so that it is as long next month unless much more is done.
 PLANK_STEP, TILE_STEP = 8, 20
 READ_RIBBON = "A tile is a week, its fill the hard sets that were done. The outline is what was planned, or dotted what is usual."
-READ_STAIR = "A board is a step, the harder one above. A dot is the best set of a session: the higher, the nearer to the next step. Shaded: how sure. Dashed: the next step."
+READ_STAIR = "A board is a step, the harder one above. A dot is the best set of a session: the higher, the nearer to the next step; the dotted line is what that asks. Shaded: how sure. Dashed: the next step."
 READ_SHELF = "A full block is a hard set, a hatched one counts half. Shaded: the aim. The line above: how sure the number is. At the right: the last eight weeks."
 
 
@@ -41,11 +42,12 @@ class Figure:
     reading: str
 
 
-def figures(store: Store, athlete: str, week: date, weeks: int, unit: str, colours: Look, lately: Ribbon, acted_on: Sequence[str]) -> tuple[Figure, ...]:
+def figures(store: Store, athlete: str, week: date, weeks: int, unit: str, colours: Look, lately: Ribbon, acted_on: Sequence[str],
+            which: str | None = None) -> tuple[Figure, ...]:
     """At most three, over `weeks` weeks. unit: of loads, kg or lb. lately: these weeks with everything that was decided in them. acted_on: the subjects
-    of next week's changes, in their order.
+    of next week's changes, in their order. which: the stair that was chosen, by its id; None for the one that is shown by itself.
     """
-    found = (_ribbon(store, athlete, week, weeks, colours, lately), _stair(store, athlete, week, weeks, unit, colours), _shelf(store, athlete, week, colours, acted_on))
+    found = (_ribbon(store, athlete, week, weeks, colours, lately), _stair(store, athlete, week, weeks, unit, colours, which), _shelf(store, athlete, week, colours, acted_on))
     return tuple(one for one in found if one)
 
 
@@ -63,14 +65,23 @@ def _ribbon(store: Store, athlete: str, week: date, weeks: int, colours: Look, o
     return Figure(title, chart, " ".join([words, *(f"{row.number}: {row.text}" for row in pins.itertuples())]), READ_RIBBON)
 
 
-def _stair(store: Store, athlete: str, week: date, weeks: int, unit: str, colours: Look) -> Figure | None:
-    """The first stair that is low enough for half a sheet, else the lowest."""
-    found = [stair_of.stair(store, athlete, which, week, weeks) for which in list(stair_of.stairs(store, athlete, week, weeks))[:STAIRS_TRIED]]
-    if not found:
+def _stair(store: Store, athlete: str, week: date, weeks: int, unit: str, colours: Look, which: str | None) -> Figure | None:
+    """The stair that was chosen, where something of it was done; else the first one that is low enough for half a sheet, else the lowest."""
+    of = stair_of.stair(store, athlete, which, week, weeks) if which else None
+    of = of or _by_itself(store, athlete, week, weeks)
+    if of is None:
         return None
-    of = min(found, key=lambda one: max(len(one.steps), STEPS_SHOWN))
     of = stair_in_unit(of, unit)
     return Figure(stair.finding(of), stair.stair(of, colours), in_unit(stair.in_words(of), unit), READ_STAIR)
+
+
+def _by_itself(store: Store, athlete: str, week: date, weeks: int) -> Stair | None:
+    """Not one that hurt lately, unless there is no other."""
+    known, hurting = list(stair_of.stairs(store, athlete, week, weeks)), stair_of.hurting(store, athlete, week)
+    every = (stair_of.stair(store, athlete, which, week, weeks) for which in known)
+    found = list(islice((one for one in every if not stair_of.hurts(one, hurting)), STAIRS_TRIED))
+    found = found or [stair_of.stair(store, athlete, which, week, weeks) for which in known[:STAIRS_TRIED]]
+    return min(found, key=lambda one: max(len(one.steps), STEPS_SHOWN), default=None)
 
 
 def _shelf(store: Store, athlete: str, week: date, colours: Look, acted_on: Sequence[str]) -> Figure | None:

@@ -11,7 +11,7 @@ import pandas as pd
 
 from dashboard.sentences.cautions import BY_TOPIC
 from dashboard.sentences.grammar import plural
-from dashboard.sentences.numbers import begun, counted, day, number, sets, together
+from dashboard.sentences.numbers import begun, counted, day, number, past, sets, together
 from dashboard.sentences.past_week import meant
 from dashboard.sentences.units import from_kg, in_unit, load
 from etl.settings import RULES, Rules
@@ -28,6 +28,7 @@ HOLD = "The rest stays as it is."
 NO_GAIN_AWAY = "No gain can be told of weeks without training."
 EASIER_BACK = "The first weeks back go easier."
 STAYS = " Next week it stays as it is."
+EASY_FIRST = " Next week the easy week comes first."
 
 
 def heading(weeks: int, until: date) -> str:
@@ -197,14 +198,17 @@ AT_ONCE = ("large_spike", "spike", "return")  # these stand before what the plan
 LASTING = ("declining", "side_difference", "plateau", "below_band")
 
 
-def watch(kind: str, name: str, numbers: Mapping[str, Any], whole: bool, in_plan: bool = True) -> str:
-    """One thing to watch, from a flag. whole: the flag is of the whole body, whose sets are counted, not estimated. in_plan: whether the plan is
-    about it too; what lasts and is not in it stays as it is, which is said. '' for a kind that is no client's.
+def watch(kind: str, name: str, numbers: Mapping[str, Any], whole: bool, then: str = "") -> str:
+    """One thing to watch, from a flag. whole: the flag is of the whole body, whose sets are counted, not estimated. then: what is said of the next week
+    where it is one that lasts, STAYS, EASY_FIRST or ''. '' for a kind that is no client's.
+
+    >>> watch("plateau", "lats", {}, False, STAYS), watch("plateau", "lats", {}, False, EASY_FIRST)
+    ('Lats have stood still lately. Next week it stays as it is.', 'Lats have stood still lately. Next week the easy week comes first.')
     """
     what, about, load_of = ("This week", "", "The load") if whole else (begun(name), "about ", begun(name))
     shown = {key: number(value) if isinstance(value, int | float) else value for key, value in numbers.items()}
     behind = number(abs(numbers["difference_pct"]), 0) if "difference_pct" in numbers else ""
-    return WATCHED.get(kind, "").format(**shown, what=what, about=about, load_of=load_of, behind=behind, **_verbs(name, whole)) + STAYS * (kind in LASTING and not in_plan)
+    return WATCHED.get(kind, "").format(**shown, what=what, about=about, load_of=load_of, behind=behind, **_verbs(name, whole)) + then * (kind in LASTING)
 
 
 def _verbs(name: str, whole: bool = False) -> dict[str, str]:
@@ -294,18 +298,25 @@ def indirect(parts: int) -> str:
     return f"{counted(parts, 'part has its', 'parts have their')} sets, but fewer than two that train {'it' if parts == 1 else 'them'} directly."
 
 
-def of_target(measure: str, value: float, target: float, unit: str) -> str:
-    """How far a goal with a number is, also where somebody is past it.
+def of_target(measure: str, value: float, low: float, target: float, unit: str) -> str:
+    """How far a goal with a number is, also where somebody is past it, or may be. low: of the value's interval; NaN, or the value where it is certain.
 
-    >>> of_target("e1rm", 113.2, 120.0, "kg"), of_target("reps", 16.6, 20.0, "kg"), of_target("hold", 4.0, 5.0, "lb")
+    >>> nan = float("nan")
+    >>> of_target("e1rm", 113.2, 110.0, 120.0, "kg"), of_target("reps", 16.6, nan, 20.0, "kg"), of_target("hold", 4.0, nan, 5.0, "lb")
     ('about 113 kg of 120 kg', 'about 17 of 20 repetitions', 'about 4 of 5 seconds')
-    >>> of_target("reps", 29.0, 20.0, "kg"), of_target("e1rm", 122.0, 120.0, "kg")
-    ('about 29 repetitions; the goal was 20', 'about 122 kg; the goal was 120 kg')
+    >>> of_target("reps", 29.0, 27.5, 20.0, "kg"), of_target("e1rm", 123.0, 120.0, 120.0, "kg"), of_target("e1rm", 71.1, 69.0, 70.0, "kg")
+    ('about 29 repetitions; the goal was 20', 'about 123 kg; the goal was 120 kg', 'about 71 kg; 70 kg or more is not sure yet')
+    >>> of_target("load", 62.5, 62.5, 70.0, "kg"), of_target("load", 70.0, 70.0, 70.0, "kg"), of_target("load", 45.359237, 45.359237, 90.718474, "lb")
+    ('62.5 kg of 70 kg', '70 kg; the goal was 70 kg', '100 lb of 200 lb')
     """
-    if measure == "e1rm":
-        return f"about {load(value, unit)}; the goal was {load(target, unit)}" if value > target else f"about {load(value, unit)} of {load(target, unit)}"
-    what = "seconds" if measure == "hold" else "repetitions"
-    return f"about {number(value, 0)} {what}; the goal was {number(target, 0)}" if value > target else f"about {number(value, 0)} of {number(target, 0)} {what}"
+    def told(amount: float) -> str:
+        return in_unit(f"{number(amount, 2)} kg", unit) if measure == "load" else load(amount, unit) if measure == "e1rm" else number(amount, 0)
+
+    what = {"reps": " repetitions", "hold": " seconds"}.get(measure, "")
+    now, aim = f"{'about ' * (measure != 'load')}{told(value)}", told(target)
+    if past(value if low != low else low, target):
+        return f"{now}{what}; the goal was {aim}"
+    return f"{now}{what}; {aim}{what} or more is not sure yet" if past(value, target) else f"{now} of {aim}{what}"
 
 
 def goal(text: str, due: date, now: str, reached: date | None) -> str:

@@ -115,14 +115,23 @@ def sets(value: float) -> str:
     return f"{number(value)} hard set{'' if round(value, 1) == 1 else 's'}"
 
 
-UNITS = {"e1rm": "kg", "per_kg": "kg per kg of body mass", "reps": "repetitions", "hold": "s"}
+def past(value: float, target: float) -> bool:
+    """Whether a target is reached, whatever a conversion to kilograms adds behind the second decimal; False of NaN.
+
+    >>> past(70.30681735, 70.31), past(70.3, 70.31), past(float("nan"), 70.0)
+    (True, False, False)
+    """
+    return round(value, 2) >= round(target, 2)
+
+
+UNITS = {"e1rm": "kg", "load": "kg", "per_kg": "kg per kg of body mass", "reps": "repetitions", "hold": "s"}
 
 
 def amount(value: float, measure: str) -> str:
     """A strength value with its unit.
 
-    >>> amount(82.46, "e1rm"), amount(1.344, "per_kg"), amount(41.0, "hold")
-    ('82.5 kg', '1.34 kg per kg of body mass', '41 s')
+    >>> amount(82.46, "e1rm"), amount(1.344, "per_kg"), amount(41.0, "hold"), amount(61.25, "load")
+    ('82.5 kg', '1.34 kg per kg of body mass', '41 s', '61.25 kg')
     """
-    places = {"per_kg": 2, "hold": 0}.get(measure, 1)
+    places = {"per_kg": 2, "load": 2, "hold": 0}.get(measure, 1)
     return f"{number(value, places)} {UNITS[measure]}"

@@ -8,7 +8,7 @@ from typing import Any
 
 import pandas as pd
 
-from dashboard.sentences.numbers import amount, begun, counted, day, few, listed, number
+from dashboard.sentences.numbers import amount, begun, counted, day, few, listed, number, past
 from dashboard.sentences.units import KG, in_unit
 
 MAY_BE_SHOWN = " [may be shown]"
@@ -45,9 +45,14 @@ def _decision(one: Mapping[str, Any], about: str) -> str:
 
 
 def goal_now(measure: str, target: float, value: float, low: float, high: float, unit: str = KG) -> str:
-    """How far a goal with a number is, with the 80 % interval of the present value."""
+    """How far a goal with a number is, with the 80 % interval of the present value. It is reached where all of that is at the target or above.
+
+    >>> goal_now("e1rm", 70.0, 71.1, 69.0, 73.2), goal_now("e1rm", 70.0, 73.0, 70.0, 76.1), goal_now("load", 62.5, 60.0, 60.0, 60.0)
+    ('now 71.1 kg (69 to 73.2), the goal within its uncertainty', 'now 73 kg (70 to 76.1), reached', 'now 60 kg, 2.5 kg to go')
+    """
     span = f" ({number(low)} to {number(high)})" if _there(low) and high > low else ""
-    return in_unit(f"now {amount(value, measure)}{span}, {'reached' if value >= target else f'{amount(target - value, measure)} to go'}", unit)
+    told = "reached" if past(low if span else value, target) else "the goal within its uncertainty" if past(value, target) else f"{amount(target - value, measure)} to go"
+    return in_unit(f"now {amount(value, measure)}{span}, {told}", unit)
 
 
 def kept(what: str) -> str:

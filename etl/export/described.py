@@ -135,7 +135,7 @@ GOALS = (
     Field("text", "string", "The goal in words.", _must()),
     Field("due", "date", "By when.", _must()),
     ABOUT,
-    Field("measure", "string", "What the number is of: e1rm in kilograms, reps, or hold in seconds.", {"enum": list(MEASURES)}),
+    Field("measure", "string", "What the number is of: e1rm or load (lifted in a work set) in kilograms, reps, or hold in seconds.", {"enum": list(MEASURES)}),
     Field("target", "number", "The number to be reached."),
     Field("reached_on", "date", "Day on which it was reached."),
 )

@@ -22,11 +22,11 @@ from etl.store.stale import mark_stale
 
 NOTE, PAIN, SORENESS = "note", "pain", "soreness"
 NOTE_KINDS = (NOTE, PAIN, SORENESS)
-MEASURES = ("e1rm", "reps", "hold")
+MEASURES = ("e1rm", "load", "reps", "hold")
 LONGEST = 10_000  # characters of a text: more is a document, not a note
 PLACE_LONGEST = 80
 SCORE_LEAST, SCORE_MOST = 1.0, 10.0  # [D] of pain that is noted: where there is none, there is nothing to note
-TARGET_MOST = {"e1rm": 1000.0, "reps": 500.0, "hold": 7200.0}  # kg, repetitions, seconds: as in the bounds of a log's row
+TARGET_MOST = {"e1rm": 1000.0, "load": 1000.0, "reps": 500.0, "hold": 7200.0}  # kg, repetitions, seconds: as in the bounds of a log's row
 EARLIEST = date(1950, 1, 1)
 YEARS_AHEAD = 5
 WHOLE_DAY = ""
