@@ -148,7 +148,7 @@ DAYS = [f"2026-03-{1 + n % 28:02}" for n in range(40)]
 @pytest.mark.parametrize(("header", "rows", "fast"), [
     ("Sets", [f"{DAYS[n // 3]},Bench press,8,{1 + n % 3}" for n in range(40)], True),  # numbered
     ("Sets", [f"{DAYS[n]},Bench press,8,3" for n in range(40)], False),  # counted
-    ("Rounds", [f"{DAYS[n]},Bench press,8,3" for n in range(40)], False),
+    ("Rounds", [f"{DAYS[n]},Bench press,8,3" for n in range(40)], False), ("Plan", [f"{DAYS[n // 2]},Bench press,8,{'' if n % 2 else '3x8'}" for n in range(40)], False),
     ("Weight (st)", [f"{DAYS[n]},Bench press,8,{8 + n % 4}" for n in range(40)], True), ("Body weight", [f"{DAYS[n]},Bench press,8,11 st {n % 14} lb" for n in range(40)], True),
     ("Load (%)", [f"{DAYS[n]},Bench press,8,{70 + n % 4}" for n in range(40)], True),
     ("Load (N)", [f"{DAYS[n]},Bench press,8,{70 + n % 4}" for n in range(40)], False), ("Load (N)", [f"{DAYS[n]},Bench press,8,{70 + n % 4} kg" for n in range(40)], True),

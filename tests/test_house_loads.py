@@ -47,6 +47,21 @@ def test_what_is_no_load_is_refused_in_words(text: str):
         loads_in_kg(text, "kg")
 
 
+@pytest.mark.parametrize(("text", "loads"), [
+    ("6; 8; 10; 12,5; 16", [6, 8, 10, 12.5, 16]), ("6, 8, 10, 12,5, 16", [6, 8, 10, 12.5, 16]), ("6 kg, 8 kg, 12,5 kg", [6, 8, 12.5]), ("4\n7,5\n10", [4, 7.5, 10]), ("16, 12,5, 10", [10, 12.5, 16]),
+    ("4 kg,7,5 kg,10 kg", [4, 7.5, 10]), ("10; 7,5", [7.5, 10]), ("2,5 to 7,5 by 2,5", [2.5, 5, 7.5]), ("2,4,6,8,10", [2, 4, 6, 8, 10]), ("2,4; 6", [2.4, 6]), ("6, 8, 12,5, 16.5", [6, 8, 12.5, 16.5]), ("8, 6, 10", [6, 8, 10]),
+    ("5, 7,5, 10 lb", [5 * LB, 7.5 * LB, 10 * LB])])
+def test_a_comma_is_what_the_list_makes_of_it(text: str, loads: list[float]):
+    assert loads_in_kg(text, "kg") == loads
+
+
+@pytest.mark.parametrize("text", ["6,8,10,12,5,16", "12,5", "12,5 kg", "1, 2,5, 6", "20,17,5,15", "9, 12,5, 10"])
+def test_a_comma_that_may_be_either_is_refused_and_semicolons_are_named(text: str):
+    with pytest.raises(Refusal, match="ends a load or is its decimal mark") as wrong:
+        loads_in_kg(text, "kg", "--loads")
+    assert "semicolons" in str(wrong.value)
+
+
 @pytest.mark.parametrize("unit", ["kg", "lb"])
 @pytest.mark.parametrize("text", ["5 lb, 7.5 lb", "2 kg, 4 kg, 5 lb", "2.5, 47.5", "1.25 kg, 2.5 lb, 20 kg"])
 def test_what_is_shown_is_read_as_the_same(text: str, unit: str):
@@ -78,6 +93,9 @@ def test_the_command_takes_a_unit(ida, run):  # noqa: F811
     status, out, _ = run("athlete", "Ida", "--loads", "5,7.5 lb")
     assert status == 0 and "5 lb, 7.5 lb" in out and settings(ida, "Ida").loads == (5 * LB, 7.5 * LB)
     assert run("athlete", "Ida", "--loads", "heavy")[0] == 1
+    assert run("athlete", "Ida", "--loads", "6; 8; 12,5; 16")[0] == 0 and settings(ida, "Ida").loads == (6, 8, 12.5, 16)
+    status, _, refused = run("athlete", "Ida", "--loads", "6,8,12,5,16")
+    assert status == 1 and "semicolons" in refused and settings(ida, "Ida").loads == (6, 8, 12.5, 16)
 
 
 def test_a_log_in_pounds_is_shown_in_pounds_until_somebody_says_otherwise(store):

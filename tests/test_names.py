@@ -144,6 +144,25 @@ def test_every_name_that_is_listed_to_wait_waits_and_offers_what_it_lists():
         assert match.exercise is None and match.suggestions[: len(exercises)] == exercises and set(exercises) <= known, row.written
 
 
+@pytest.mark.parametrize(("name", "exercise"), [
+    ("LH Kniebeuge", "barbell_back_squat"), ("Kniebeugen mit LH", "barbell_back_squat"), ("LH-Rudern", "barbell_row"), ("Bankdrücken (LH)", "barbell_bench_press"),
+    ("LH Rumänisches Kreuzheben", "romanian_deadlift"), ("KH-Rudern", "dumbbell_row"), ("KH Bankdrücken", "dumbbell_bench_press"), ("SZ Bizepscurls", "ez_bar_curl"),
+    ("Bizepscurl SZ", "ez_bar_curl"), ("SZ-Stirndrücken", "lying_triceps_extension"), ("KB Rudern", "kettlebell_row")])
+def test_short_names_of_bars_and_bells_in_german_gyms_are_known(name: str, exercise: str):
+    assert one(name).exercise == exercise
+
+
+def test_the_barbell_of_a_german_name_is_the_left_hand_of_an_english_one():
+    """ "LH curl" may be either, and waits."""
+    assert (one("Dumbbell row LH").exercise, one("Dumbbell row LH").side) == ("dumbbell_row", "left")
+    assert one("LH curl").exercise is None and one("LH row").exercise is None
+
+
+def test_a_shoulder_press_with_dumbbells_waits_in_german_as_in_english():
+    assert one("KH Schulterdrücken").exercise is None and one("KH Schulterdrücken").suggestions == one("Dumbbell shoulder press").suggestions
+    assert set(one("KH Schulterdrücken").suggestions[:2]) == {"seated_dumbbell_shoulder_press", "standing_dumbbell_shoulder_press"}
+
+
 @pytest.mark.parametrize(
     ("name", "never"),
     [

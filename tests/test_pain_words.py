@@ -12,7 +12,7 @@ import pytest
 
 from dashboard.standing.refresh import refresh
 from etl.importing import Answers, understand
-from etl.notation import HINT, pain_in
+from etl.notation import HINT, pain_in, same_place
 from tests.logs import HEAD, TODAY, ask, bring
 
 WEEK = date(2026, 10, 19)
@@ -28,6 +28,42 @@ def test_what_a_note_says_of_pain(note: str, place: str, score: float | None):
     found = pain_in(note)
     assert found is not None and found.place == place
     assert math.isnan(found.score) if score is None else found.score == score
+
+
+@pytest.mark.parametrize(("note", "place"), [
+    ("Schulter rechts 4/10", "Schulter rechts"), ("Knie links schmerzt", "Knie links"), ("Schmerzen Ellbogen links außen", "Ellbogen links"), ("Schulter - rechts 3/10", "Schulter - rechts"), ("Knie re. 3/10", "Knie re"),
+    ("li. Schulter 3/10", "li Schulter"), ("Knie li 2/10", "Knie li"), ("rechte Schulter 3/10", "rechte Schulter"), ("shoulder right 4/10", "shoulder right"), ("knee (left) hurts", "knee (left)"), ("knee (l) 3/10", "knee (l)"),
+    ("knee R 3/10", "knee R"), ("R knee 3/10", "R knee"), ("L lower back 4/10", "L lower back"), ("elbow left hurts", "elbow left"), ("pain in hip right", "hip right"), ("Knie rechts 4/10, Schulter links 2/10", "Knie rechts"),
+    # What follows makes something else of the word.
+    ("knee hurts right after", "knee"), ("shoulder right after the set 4/10", "shoulder"), ("knee right now 3/10", "knee"), ("back left me no choice, pain 4/10", "back"), ("knee r 3/10", "knee"), ("elbow L/R 4/10", "elbow")])
+def test_a_side_behind_its_place_belongs_to_it(note: str, place: str):
+    found = pain_in(note)
+    assert found is not None and found.place == place
+
+
+@pytest.mark.parametrize(("one", "other"), [
+    ("Schulter rechts", "rechte Schulter"), ("linkes Knie", "Knie (links)"), ("left knee", "Knee L"), ("lower back right", "right lower back"), ("genou droit", "Genou (droit)"), ("Knee", "knee "), ("Knie li", "linkes Knie")])
+def test_a_place_written_in_two_ways_is_one(one: str, other: str):
+    assert same_place(one) == same_place(other)
+
+
+@pytest.mark.parametrize(("one", "other"), [("left knee", "right knee"), ("left knee", "knee"), ("left hip and right knee", "right hip and left knee"), ("Schulter rechts", "Ellbogen rechts")])
+def test_two_places_are_two(one: str, other: str):
+    assert same_place(one) != same_place(other)
+
+
+@pytest.mark.parametrize(("before", "lasts"), [("rechte Schulter 3/10", True), ("linke Schulter 3/10", False)])
+def test_pain_that_lasts_is_found_however_its_place_is_written(store: Path, run, before: str, lasts: bool):
+    """The place stays as it was written; what is the same place is told where it is counted."""
+    text = log("", "Schulter rechts 3/10")
+    for n in (1, 2, 3):
+        text = text.replace(f"2026-10-05,Ida,Hammer curl,{n},12,8,2,", f"2026-10-05,Ida,Hammer curl,{n},12,8,2,{before}")
+    bring(store, text)
+    refresh(store, today=TODAY)
+    assert ask(store, "select distinct pain_place from sets where date = '2026-10-22' and pain_place is not null") == [("Schulter rechts",)]
+    said = json.loads(run("review", "--athlete", "Ida", "--week", WEEK.isoformat(), "--json")[1])
+    (told,) = [one["action"] for one in said["next"] if one["action"].startswith("Hammer curl: hold")]
+    assert ("have it seen before more is done" in told) == lasts
 
 
 @pytest.mark.parametrize("note", [

@@ -10,6 +10,7 @@ from dashboard.queries.felt import FELT
 from dashboard.queries.kept import Store, rows
 from dashboard.queries.strength import heaviest
 from dashboard.queries.words import called, exercise_words, part_words, with_called
+from etl.notation import same_place
 
 NOTES = "select * from notes where athlete = ? and date between ?::date and ?::date + 6 order by date, note_id"
 ABOUT = "select * from notes where athlete = ? and coalesce(subject, '') = ? and date < ?::date + 7 order by date desc, note_id desc"
@@ -68,11 +69,11 @@ def hurting(store: Store, athlete: str, week: date) -> list[tuple[str, list[str]
     """Each place that hurt in that week, the worst first, with the exercises and parts in words that it was noted with."""
     felt = pain(store, athlete, week)
     felt = felt[felt["this_week"].astype(bool) & (felt["kind"] == "pain")].sort_values("score", ascending=False, kind="stable")
-    found: dict[str, list[str]] = {}
+    found: dict[str, tuple[str, list[str]]] = {}
     for row in felt.itertuples():
-        about = found.setdefault(row.place, [])
+        _, about = found.setdefault(same_place(str(row.place)), (row.place, []))
         about += [one for one in row.called if one not in about]
-    return list(found.items())
+    return list(found.values())
 
 
 def gave_out(store: Store, athlete: str, week: date) -> pd.DataFrame:

@@ -10,6 +10,7 @@ import pandas as pd
 
 from dashboard.sentences.numbers import amount, begun, counted, day, few, listed, number, past
 from dashboard.sentences.units import KG, in_unit
+from etl.notation import same_place
 
 MAY_BE_SHOWN = " [may be shown]"
 KINDS = {"note": "Note", "pain": "Pain", "soreness": "Soreness"}
@@ -95,10 +96,12 @@ def from_the_log(one: Mapping[str, Any]) -> str:
 
 
 def open_from_before(before: pd.DataFrame, now: set[str]) -> str:
-    """What was noted the week before and not again: kind, place, score, date. now: this week's places, casefolded. '' for nothing."""
-    left = before[(before["kind"] == "pain") & ~before["place"].str.casefold().isin(now)]
-    places = list(dict.fromkeys(left["place"]))
-    return f"Open from the week before: pain, {listed(places)}. Ask whether it is gone." if places else ""
+    """What was noted the week before and not again: kind, place, score, date. now: this week's places, as `same_place` has them. '' for nothing."""
+    places: dict[str, str] = {}
+    for place in before.loc[before["kind"] == "pain", "place"].dropna():
+        if same_place(place) not in now:
+            places.setdefault(same_place(place), place)
+    return f"Open from the week before: pain, {listed(list(places.values()))}. Ask whether it is gone." if places else ""
 
 
 def gave_out(rows: pd.DataFrame) -> str:

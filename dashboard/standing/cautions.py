@@ -13,6 +13,7 @@ from dashboard.standing.load_flags import WHOLE
 from dashboard.standing.raised import Raised
 from dashboard.standing.weekly import Weekly
 from etl import tables
+from etl.notation import same_place
 from etl.settings import RULES, Rules
 
 ACHING = "elbow|wrist|shoulder"
@@ -90,7 +91,7 @@ def _pain(w: Weekly, rules: Rules) -> set[tuple[int, str]]:
     if noted.empty:
         return set()
     found = {(int(line), "pain") for line in noted.loc[noted["pain_score"] > rules.pain_high, "line"]}
-    for place, days in noted.groupby(noted["pain_place"].str.lower())["day"]:
+    for place, days in noted.groupby(noted["pain_place"].astype(object).map(same_place, na_action="ignore"))["day"]:
         days = np.unique(days)
         lasting = [day for day in days if np.any((day - days >= rules.pain_days) & (day - days <= 2 * rules.pain_days))]
         found |= {(int((day - w.log.mondays[0]) // 7), "pain") for day in lasting}

@@ -11,7 +11,7 @@ from dashboard.sentences import plan as say
 from dashboard.standing.body import part_ids, part_words
 from dashboard.standing.entry_flags import exercise_names
 from dashboard.standing.weekly import Weekly
-from etl.notation import NOT_SAID
+from etl.notation import NOT_SAID, same_place
 from etl.settings import RULES, Rules
 
 Change = tuple[str, tuple[str, str]]
@@ -41,7 +41,7 @@ def pain_by_line(w: Weekly, rules: Rules = RULES) -> tuple[dict[int, list[Change
 
 
 def _noted(w: Weekly) -> pd.DataFrame:
-    """line, exercise (or part, '' for neither), pain_place as written, place (casefolded), pain_score; the worst first."""
+    """line, exercise (or part, '' for neither), pain_place as written, place (as `same_place` has it), pain_score; the worst first."""
     sets, beside = w.log.sets, w.log.pain
     hurt = np.flatnonzero(sets["pain_place"].notna() | (sets["pain_score"] > 0) | (sets["limited_by"] == "pain"))
     beside = beside[beside["line"].between(0, w.log.weeks - 1)]
@@ -52,14 +52,14 @@ def _noted(w: Weekly) -> pd.DataFrame:
     known = found["exercise"].isin([*exercise_names(), *part_ids()])
     found["exercise"] = found["exercise"].where(known, "").astype(object)
     found["pain_place"] = found["pain_place"].where(found["pain_place"].notna(), NOT_SAID).astype(object)
-    found["place"] = found["pain_place"].map(str.casefold)
+    found["place"] = found["pain_place"].map(same_place)
     return found.sort_values("pain_score", ascending=False, kind="stable")
 
 
 def _lasting(noted: pd.DataFrame, rules: Rules) -> set[tuple[int, str]]:
     """(week line, place) of pain that was noted at the place already two weeks before, or up to four."""
     found = set()
-    for place, rows in noted.groupby(noted["pain_place"].astype(object).str.casefold()):
+    for place, rows in noted.groupby(noted["pain_place"].astype(object).map(same_place, na_action="ignore")):
         days = rows["day"].to_numpy(int)
         for day, line in zip(days, rows["line"].to_numpy(int), strict=True):
             before = day - days

@@ -31,7 +31,7 @@ class Column:
     that was planned, and `done` says whether it was done or what was done;
     `assistance` is help that is taken off the load.
     unit: that of its bare numbers, "" | kg | lb | st | s | min; "not" for a `planned` column that says what was done;
-    of a `done` column what its numbers count, "set_count" | "reps", else "work" beside a plan, or "ticks".
+    "beside" for a `plan` of which other columns hold what was done, row by row; of a `done` column what its numbers count, "set_count" | "reps", else "work" beside a plan, or "ticks".
     confidence: 0-1. reason: a sentence for the user.
     part: "" for a column that speaks of the whole row; else the set, side, round, day or exercise of the row that it
     speaks of, the same for all columns of it. gives: (field, text) pairs that the header itself says of that part.

@@ -12,16 +12,19 @@ from etl.columns.column import Column, ColumnQuestion
 from etl.columns.done_cells import NUMBER, UNKNOWN, WORK, done_cells
 from etl.columns.headers import is_named
 from etl.columns.parts import WORK_FIELDS
+from etl.notation.blanks import by_distinct
 from etl.read import TextTable
 
 HALF_OF_A_KIND = 0.5  # [D] share of a column's cells that have to read as what its header says
 SURE = 0.9  # [D] confidence of a plan and what was done of it, named as such
 EMPTY = "it is named for what was done, and it is empty"
+BESIDE = "beside"  # the unit of a plan beside rows that say what was done: it gives their plan, and is not their work
 TICKS, SETS, REPS = "ticks", "set_count", "reps"  # what a column of `done` speaks of; WORK where it says whole sets
 
 
 def read(table: TextTable, columns: Mapping[int, Column], closed: Collection[str], said: Collection[int]) -> dict[int, Column]:
     """The columns with `plan` and `done` among them. said: positions that the user named. Raises ColumnQuestion for numbers of which it is open what they count."""
+    columns = _beside(table, columns, closed, said)
     free = {p: c for p, c in columns.items() if p not in said and not c.part}
     done = [p for p, c in free.items() if c.field in (None, "planned", "work") and is_named(c.header, "done")]
     if len(done) > 1 or {"plan", "done", "planned"} & set(closed):
@@ -45,6 +48,19 @@ def _plan(table: TextTable, columns: Mapping[int, Column], free: Mapping[int, Co
         header = table.header[done[0]]
         found[done[0]] = Column(done[0], header, "done", WORK, SURE, f'it says what was done of "{plan.header}"')
     return found
+
+
+def _beside(table: TextTable, columns: Mapping[int, Column], closed: Collection[str], said: Collection[int]) -> dict[int, Column]:
+    """The columns with a plan beside rows whose work other columns hold: as the user named it, else by its header and its shorthand."""
+    plans = [p for p, c in columns.items() if c.field == "plan"]
+    if not plans and "plan" not in closed:
+        plans = [p for p, c in columns.items() if p not in said and not c.part and c.field in (None, "planned", "note") and is_named(c.header, "plan") and _holds_shorthand(table, p)]
+    done = [p for p, c in columns.items() if p not in said and c.field in (None, "planned", "work") and is_named(c.header, "done")]
+    if len(plans) != 1 or "done" in closed or not _others(columns, {*plans, *done}) & set(WORK_FIELDS):
+        return dict(columns)
+    plan = columns[plans[0]]
+    reason = plan.reason if plan.field == "plan" else "its header says that it was planned, it holds sets and repetitions, and other columns hold what was done"
+    return {**columns, plan.position: Column(plan.position, plan.header, "plan", BESIDE, plan.confidence if plan.field == "plan" else SURE, reason)}
 
 
 def _others(columns: Mapping[int, Column], done: Collection[int]) -> set[str]:
@@ -82,6 +98,12 @@ def _counts(table: TextTable, columns: Mapping[int, Column], column: Column, cel
         return SETS
     raise ColumnQuestion(f'"{column.header}" holds numbers beside sets and repetitions, and which of the two they count is not said', table.name,
                          f'Say which it is: --columns "set_count={column.header}" or --columns "reps={column.header}".', about=(column.position,))
+
+
+def _holds_shorthand(table: TextTable, position: int) -> bool:
+    """Whether most cells are sets and repetitions: of plain numbers, as under "Target", it is not known what they count."""
+    cells = content.sample_of(table.rows.iloc[:, position])
+    return bool(len(cells)) and float(by_distinct(cells, lambda cell: isinstance(notation.shorthand(cell), list), "bool").mean()) >= HALF_OF_A_KIND
 
 
 def _holds_work(table: TextTable, position: int) -> bool:

@@ -7,6 +7,7 @@ import pandas as pd
 from etl import notation
 from etl.columns import MODIFIER_FIELDS
 from etl.columns.headers import names_exertion
+from etl.normalise import plan_beside
 from etl.normalise.amounts import bounded
 from etl.normalise.habits import Habits
 from etl.normalise.page import Ledger, Page, counted, short
@@ -22,7 +23,7 @@ def planned(page: Page, ledger: Ledger) -> pd.Series:
     yes_no, state = notation.booleans(cells), notation.states(cells)
     ledger.keep_text((cells != "") & (yes_no == "") & (state == ""), "planned")
     says_done = page.unit("planned") == "not"
-    return (yes_no == ("no" if says_done else "yes")) | (state == "planned")
+    return (yes_no == ("no" if says_done else "yes")) | (state == "planned") | plan_beside.of_plan(page) | plan_beside.bare(page)
 
 
 def kinds(page: Page, ledger: Ledger, habits: Habits) -> pd.DataFrame:

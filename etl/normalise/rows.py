@@ -13,7 +13,7 @@ from etl import notation
 from etl.columns import Column
 from etl.columns.by_content import HEADING
 from etl.columns.headers import names_share
-from etl.normalise import amounts, details, who_when, years
+from etl.normalise import amounts, details, plan_beside, who_when, years
 from etl.normalise.frame import DAY_COLUMNS, HELPERS, SET_COLUMNS, Normal, typed
 from etl.normalise.habits import Habits, habits_of
 from etl.normalise.page import Ledger, Page, joined, quoted, unread
@@ -54,17 +54,21 @@ def normalise(
     if habits is None:
         first = ~pd.Series(rows.origin, index=page.index).duplicated()
         known = {day for name in names[names != ""].unique() for day in other_days(name)}
+        latest = None if page.has("planned") or plan_beside.bare(page).any() else today
+        own = ~plan_beside.of_plan(page)
         habits, assumed = habits_of(
-            page.said, int((first & ~page.repeats_header).sum()), first=first, day_first=day_first, day_first_before=day_first_before, latest=None if page.has("planned") else today, other_days=known,
+            lambda field: page.said(field).where(own, ""), int((first & ~page.repeats_header).sum()), first=first, day_first=day_first, day_first_before=day_first_before, latest=latest, other_days=known,
             where=f'{page.table.name}, column "{page.header("date")}"', rules=rules)
         ledger.assumed += assumed
     values = _values(page, ledger, names, unit, habits, today, rules)
     values = values.assign(**details.pain_in_notes(page, ledger, values))
     is_day = _day_rows(page, values)
-    _set_aside_without_work(ledger, values, is_day)
+    left_out, pairs = plan_beside.settle(page, ledger, values, is_day)
+    _set_aside_without_work(ledger, values, is_day | left_out)
     values["note"] = joined(page.written("note").str.strip(), ledger.kept_text())
+    values = plan_beside.in_place(values, pairs)
     reasons = _reasons(page, ledger)
-    good = ~pd.Series(rows.origin, index=page.index).isin(reasons.index)
+    good = ~left_out & ~values["source_row"].isin(page.table.line_no[reasons.index])
     sets, days = values[good & ~is_day], values[good & is_day]
     of_days = set(days["source_row"]) - set(sets["source_row"])
     return Normal(
@@ -76,7 +80,7 @@ def _reasons(page: Page, ledger: Ledger) -> pd.Series:
     """The first reason of each row of the file that cannot be read, by its position; with the set's or round's number where it has several."""
     wrong = ledger.reason[ledger.reason != ""]
     origin = pd.Series(page.rows.origin, index=page.index)
-    several = origin.map(origin.value_counts()) > 1
+    several = origin.map(origin[~plan_beside.of_plan(page)].value_counts()) > 1
     set_no, round_no = (page.said(field).reindex(wrong.index) for field in ("set_no", "round_no"))
     named = ("set " + set_no + ": ").mask(set_no == "", "round " + round_no + ": ").where(several.reindex(wrong.index) & (set_no + round_no != ""), "")
     return (named + wrong).groupby(origin.reindex(wrong.index)).first()
@@ -100,7 +104,7 @@ def _taken_for_granted(page: Page, columns: Sequence[Column], ledger: Ledger) ->
         ledger.assumed.append(f"columns that are not read: {quoted(lost)}")
     work = [c.header for c in columns if c.field is None and _holds_work(page.table.rows.iloc[:, c.position])]
     if work:
-        ledger.assumed.append(f"{LOOK}{quoted(work)} hold what looks like sets and repetitions, and are not read")
+        ledger.assumed.append(f"{LOOK}{quoted(work)} {'holds' if len(work) == 1 else 'hold'} what looks like sets and repetitions, and {'is' if len(work) == 1 else 'are'} not read")
     shares = [c.header for c in columns if c.field is None and names_share(c.header) and c.header in lost]
     if shares and not page.has("load"):
         ledger.assumed.append(f'column "{shares[0]}" gives shares, as of a maximum, and no loads, {NO_LOADS}: name another column '

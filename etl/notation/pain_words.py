@@ -18,7 +18,12 @@ CLAUSE = re.compile(r"[.;,!?\n]+(?!\d)| but | aber | though ", re.IGNORECASE)
 PAIN = re.compile(r"\b(?:pain(?:s|ful)?|hurts?|hurting|twinges?|niggl(?:e|es|ing)|schmerz(?:en|t|te|haft)?|\w+schmerz(?:en)?|tut weh|tat weh)\b", re.IGNORECASE)
 SORE = re.compile(r"\b(?:sore|soreness|ach(?:e|es|y|ing)|tweaked|irritated|inflamed|gereizt)\b", re.IGNORECASE)
 NONE = re.compile(r"\b(?:if|unless|until|falls|bis|no|not|none|without|zero|never|free|less|gone|away|fine|kein\w*|ohne|nicht|weg|vorbei|schmerzfrei|painless)\b|n['’]t\b|\bpain[- ]?free\b", re.IGNORECASE)
-SIDE = r"(?:(?:left|right|both|lower|upper|inner|outer|front|li(?:nke\w*|\.)|re(?:chte\w*|\.)|beide\w*)\s+){0,2}"
+SIDE = r"(?:(?:left|right|both|lower|upper|inner|outer|front|li(?:nke\w*)?|re(?:chte\w*)?|beide\w*|(?-i:[LR]))\s+){0,2}"
+# A side behind its place: in brackets, in a German word, or, where nothing follows that makes something else of it ("right after", "R knee"), in English.
+_ENDS_THERE = r"(?=\s*(?:$|[)\]:;]|(?:was\s+|is\s+|at\s+|bei\s+|mit\s+)?\d|(?:is\s+|was\s+|a\s+bit\s+|tut\s+)?(?:pain|hurt|twing|niggl|schmerz|weh|sore|ach|tweak|irritat|inflam|gereizt)))"
+SIDE_BEHIND = (r"(?:\s*[(\[]\s*(?:left|right|both|links|rechts|li|re|l|r)\s*[)\]]|\s*[-–:]?\s+(?:links|rechts|beidseit\w*|linksseitig|rechtsseitig)\b|"
+               rf"\s*[-–:]?\s+(?:left|right|both|li|re|bds|(?-i:[LR]))\b{_ENDS_THERE})?")
+SHORT_SIDE = re.compile(r"\b(li|re|bds|(?-i:[LR]))\.(?=\s|$)", re.IGNORECASE)  # its full stop ends no clause
 JOINTS = (r"shoulders?|elbows?|wrists?|knees?|hips?|ankles?|back|neck|thumbs?|fingers?|hands?|foot|feet|heels?|achilles|shins?|groin|ribs?|"
           r"schultern?|ell(?:en)?bogen|handgelenke?|knien?|hüften?|rücken|nacken|sprunggelenke?|leiste")
 MUSCLES = (r"hamstrings?|biceps|triceps|forearms?|cal(?:f|ves)|chest|pecs?|lats?|quads?|glutes?|thighs?|traps?|delts?|adductors?|abs|"
@@ -26,10 +31,14 @@ MUSCLES = (r"hamstrings?|biceps|triceps|forearms?|cal(?:f|ves)|chest|pecs?|lats?
 # What makes of a place the name of an exercise, or of a day.
 EXERCISE = r"(?!\s*-?\s*(?:press(?:es)?|thrusts?|squats?|raises?|extensions?|rows?|days?|curls?|fl(?:y|ies|yes)|pumps?|workout|dips?|bridges?|rolls?|rotations?|shrugs?|tucks?|drops?|off)\b)"
 JOINT = re.compile(rf"\b{SIDE}(?:{JOINTS})\b{EXERCISE}", re.IGNORECASE)
-PLACE = re.compile(rf"\b{SIDE}(?:{JOINTS}|{MUSCLES})\b{EXERCISE}", re.IGNORECASE)
+PLACE = re.compile(rf"\b{SIDE}(?:{JOINTS}|{MUSCLES})\b{EXERCISE}{SIDE_BEHIND}{EXERCISE}", re.IGNORECASE)
 SCORE = re.compile(r"\b(\d{1,2}(?:[.,]\d)?)\s*(?:/|of|von|out of)\s*10\b", re.IGNORECASE)
 MOST = 10.0
+# [C] Words for a side in the languages of the cell words, where they stand in a place: common practice, no source.
+SIDES = {"left": "left l links li linke linker linkes linken linkem linksseitig gauche izquierda izquierdo izq sinistra sinistro sx esquerda esquerdo esq",
+         "right": "right r rechts re rechte rechter rechtes rechten rechtem rechtsseitig droite droit derecha derecho destra destro dx direita direito"}
 HINT = "pain|hurt|twinge|niggl|schmerz|weh|10|sore|ach|tweak|irrit|inflam|gereizt"  # one of these is in each note that tells of pain
+_SIDE_OF = {word: side for side, words in SIDES.items() for word in words.split()}
 
 
 class Hurt(NamedTuple):
@@ -49,8 +58,10 @@ def pain_in(note: str) -> Hurt | None:
     (Hurt(place='left elbow', score=4.0), Hurt(place='knee', score=nan), Hurt(place='right shoulder', score=6.0))
     >>> pain_in("no pain today"), pain_in("elbow pain gone"), pain_in("legs sore from Monday"), pain_in("shoulder press 8/10"), pain_in("back squat felt good")
     (None, None, None, None, None)
+    >>> pain_in("Schulter rechts 4/10").place, pain_in("knee (L) 3/10").place, pain_in("shoulder right after the set 4/10").place
+    ('Schulter rechts', 'knee (L)', 'shoulder')
     """
-    clauses = CLAUSE.split(note)
+    clauses = CLAUSE.split(SHORT_SIDE.sub(r"\1", note))
     for i, clause in enumerate(clauses):
         if NONE.search(clause) or not (PAIN.search(clause) or JOINT.search(clause) and (SCORE.search(clause) or SORE.search(clause))):
             continue
@@ -59,6 +70,17 @@ def pain_in(note: str) -> Hurt | None:
         if score != 0:
             return Hurt(next(filter(None, map(_places, beside)), NOT_SAID), score)
     return None
+
+
+def same_place(place: str) -> str:
+    """What is alike of two ways to write one place: its side first, in English, and no brackets. A place with no side or two is in small letters only.
+
+    >>> same_place("Schulter rechts"), same_place("rechte Schulter"), same_place("knee (L)"), same_place("Left knee and left hip")
+    ('right schulter', 'right schulter', 'left knee', 'left knee and left hip')
+    """
+    words = re.findall(r"[\w'’]+", place.casefold())
+    said = [_SIDE_OF[word] for word in words if word in _SIDE_OF]
+    return " ".join([*said, *(word for word in words if word not in _SIDE_OF)]) if len(said) == 1 else " ".join(place.casefold().split())
 
 
 def _places(clause: str) -> str:

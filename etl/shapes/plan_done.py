@@ -13,7 +13,7 @@ import pandas as pd
 from etl import notation
 from etl.columns import Column
 from etl.columns.done_cells import BLANK, NO, NUMBER, UNKNOWN, YES, Done, done_cells
-from etl.columns.plan_done import EMPTY
+from etl.columns.plan_done import BESIDE, EMPTY
 from etl.notation import Doubt, Piece
 from etl.told import LOOK
 
@@ -29,7 +29,7 @@ def settled(cells: pd.DataFrame, columns: Sequence[Column]) -> tuple[pd.DataFram
 
     Every row is decided by its own cells.
     """
-    of = {c.field: c for c in columns if c.field in ("plan", "done") or (c.field, c.unit) == ("planned", "not")}
+    of = {c.field: c for c in columns if c.field == "plan" and c.unit != BESIDE or c.field == "done" or (c.field, c.unit) == ("planned", "not")}
     notes = [f'{LOOK}column "{c.header}" is empty, so that it does not say which sets were done: every row is read as done' for c in columns if c.reason == EMPTY]
     if "plan" in of and "done" not in of and "planned" not in cells:
         notes.append(f'{LOOK}column "{of["plan"].header}" says what was planned, and no column says what was done: every row is read as planned and not done '

@@ -14,6 +14,7 @@ from etl.notation.blanks import by_distinct
 from etl.read import TextTable
 from etl.shapes.efforts import ONE_SET, expanded
 from etl.shapes.headings import dates_as_headings, headings, lone_name, names_as_headings
+from etl.shapes.plan_beside import with_planned
 from etl.shapes.plan_done import settled
 from etl.shapes.rows import SetRows
 
@@ -46,6 +47,8 @@ def unfold(table: TextTable, columns: Sequence[Column], marks: Mapping[str, str]
     said += _uncounted(cells, columns)
     unsure = _minutes_or_seconds(cells, columns)
     cells, trouble = expanded(cells, _load_first(table, columns), marks or {})
+    cells, trouble, beside = with_planned(cells, trouble, columns)
+    said += beside
     origin = cells.pop("origin").to_numpy()
     open_rows = unsure | open_rows
     if open_rows:
