@@ -210,7 +210,7 @@ def test_a_running_week_is_no_deload(tmp_path: Path):
 def test_planned_sets_stay_in_their_week(tmp_path: Path):
     rows = weekly_rows(2) + [row("2026-01-13", n=n, planned="yes") for n in (7, 8)] + [row("2026-01-27", n=9, planned="yes")]
     planned = kept(log_of(tmp_path, rows), "kept_weeks")["planned_sets"]
-    assert planned.isna().tolist() == [True, False] and planned.iloc[1] == 2
+    assert planned.isna().tolist() == [True, False] and planned.iloc[1] == 6 + 2  # the two left out, and what was done
 
 
 def test_an_exercise_no_longer_done_does_not_get_stronger(tmp_path: Path):
@@ -284,3 +284,15 @@ def test_a_week_of_return_is_not_told_that_parts_are_short(tmp_path: Path):
     rows = weekly_rows(6) + [row(date(2026, 3, 23), n=n) for n in (1, 2)] + weekly_rows(1, date(2026, 3, 30))
     found = review(store_at(log_of(tmp_path, rows)), "Ida", date(2026, 3, 23))["next"]
     assert "coming back" in found[0]["reason"] and not any("can wait" in n["reason"] for n in found)
+
+
+def test_what_was_planned_is_told_by_how_the_log_wrote_its_plan_so_far(tmp_path: Path):
+    """A plan with rows of its own is those rows; of one beside what was done only what was left out is stored, so the rest belongs to it. Neither hangs on later weeks."""
+    own = [row(day, n=n, planned=said) for w in range(4) for day in (date(2026, 1, 5) + timedelta(weeks=w),) for said in ("", "yes") for n in (1, 2, 3)]
+    beside = weekly_rows(4) + [row(date(2026, 1, 5) + timedelta(weeks=w), n=9, planned="yes") for w in (0, 2)]
+    for rows, told in ((own, [3, 3, 3, 3]), (beside, [7, None, 7, None])):
+        for weeks in (4, 3):
+            (folder := tmp_path / f"{len(told)}{told[1]}{weeks}").mkdir()
+            until_then = [one for one in rows if date.fromisoformat(one[:10]) < date(2026, 1, 5) + timedelta(weeks=weeks)]
+            planned = kept(log_of(folder, until_then), "kept_weeks")["planned_sets"]
+            assert [None if pd.isna(one) else one for one in planned] == told[:weeks]

@@ -23,15 +23,6 @@ where w.athlete = ? and w.week <= ? and w.week > ?::date - 7 * ?
 order by w.week
 """
 # Whether the planned sets of these weeks stand beside what was done of them, or only what was left out is there.
-PLAN = """
-with done as (
-    select distinct date, exercise_as_written, coalesce(set_no, 0) as set_no from sets
-    where athlete = ?1 and not planned and date >= ?2 and date <= ?3
-)
-select avg((d.date is not null)::int) as done_too
-from sets p left join done d on d.date = p.date and d.exercise_as_written = p.exercise_as_written and d.set_no = coalesce(p.set_no, 0)
-where p.athlete = ?1 and p.planned and p.date >= ?2 and p.date <= ?3
-"""
 DECISIONS = """
 select decision_id, date, text, subject from decisions
 where athlete = ? and date <= ?::date + 6 and date > ?::date - 7 * ? + 6 order by date, decision_id
@@ -57,7 +48,7 @@ def ribbon(store: Store, athlete: str, week: date, weeks: int = WEEKS) -> Ribbon
     start, until = week - timedelta(days=7 * (weeks - 1)), week + timedelta(days=6)
     found = rows(store, DONE, athlete, week, week, weeks)
     kinds = [_kind(row) for row in found.itertuples()]
-    found = found.assign(planned=_planned(store, athlete, found, start, until), kind=kinds,
+    found = found.assign(planned=found["planned_sets"].astype(float), kind=kinds,
                          word=[say.word(kind, mark if isinstance(mark, str) else "") for kind, mark in zip(kinds, found["mark"], strict=True)])
     decided = rows(store, DECISIONS, athlete, week, week, weeks)
     pins = decided.assign(number=range(1, len(decided) + 1), text=say.plain(decided["text"]),
@@ -97,16 +88,3 @@ def _kind(row) -> str:
     if not row.sessions:
         return "away"
     return "easy" if row.deload or row.state == "deload" else "return" if row.state == "return" else "full"
-
-
-def _planned(store: Store, athlete: str, found: pd.DataFrame, start: date, until: date) -> pd.Series:
-    """Sets that were planned in each week, NaN where there is no plan.
-
-    A plan with rows of its own is all there; of one that stands beside what was done only the sets left out are stored, so what was done
-    belongs to it too.
-    """
-    planned = found["planned_sets"].astype(float)
-    if planned.isna().all():
-        return planned
-    beside = rows(store, PLAN, athlete, start, until)["done_too"].iloc[0] < RULES.plan_rows_share
-    return planned + found["done"] if beside else planned

@@ -17,6 +17,7 @@ from dashboard.sentences.load import JUMPS, combined
 from dashboard.standing.body import body, credits_of, part_ids
 from dashboard.standing.load_flags import WHOLE, LoadView
 from dashboard.standing.log import Log
+from dashboard.standing.planned import planned_sets
 from dashboard.standing.raised import Episode, Raised, plain
 from dashboard.standing.strength import Strength
 from dashboard.standing.weekly import Doses, Weekly, bands, needs_direct
@@ -203,16 +204,13 @@ def weeks(w: Weekly, view: LoadView, found: list[Raised], since: int, rules: Rul
     ok = balance.covered(w.parts.dose, w.parts.direct, low, needs_direct(rules), rules) & w.focus
     focus = w.focus.sum(axis=1)
     session = s["session"].astype(str) + "|" + s["day"].astype(str)
-    ahead = w.log.planned["line"] if len(w.log.planned) else pd.Series(dtype=int)
-    count = np.bincount(ahead[ahead.between(0, n - 1)].astype(int), minlength=n)
-    planned = np.where(count > 0, count, np.nan)
     effort = np.bincount(line[work], s["in_reserve"].notna()[work], n) / np.maximum(np.bincount(line[work], minlength=n), 1)
     return pd.DataFrame({
         "line": np.arange(n), "so_far": np.arange(n) >= w.log.complete,
         "sessions": _distinct(session, line, n), "days": _distinct(s["day"], line, n), "hard_sets": w.whole,
         "usual_hard_sets": w.against.usual[:, -1], "repetitions": np.bincount(line[work], s["reps"].fillna(0)[work], n),
         "tonnage_kg": _known_sum(line, s["tonnage"].to_numpy(float), n), "hold_s": np.bincount(line[work], s["hold_s"].fillna(0)[work], n),
-        "planned_sets": planned, "effort_logged_share": effort, "mean_rir": w.mean_rir, "deload": w.deload,
+        "planned_sets": planned_sets(w, rules), "effort_logged_share": effort, "mean_rir": w.mean_rir, "deload": w.deload,
         "unmatched_sets": np.bincount(line, s["exercise"].isna(), n).astype(int), "covered": ok.sum(axis=1), "focus_parts": focus,
         "coverage": np.divide(ok.sum(axis=1), focus, out=np.full(n, np.nan), where=focus > 0), "weakest_part": weakest,
         "weakest_not_distinguishable": others,

@@ -16,6 +16,7 @@ from dashboard.standing.log import left_out, with_facts
 from dashboard.standing.weekly import Weekly, counted_of
 from etl.settings import RULES, Rules
 
+PLAN_WEEKS = 12  # [D] weeks by which it is told how a log writes its plan
 NO_MASS = pd.DataFrame({"athlete": pd.Series(dtype="str"), "day": pd.Series(dtype=int), "body_mass_kg": pd.Series(dtype=float)})  # hard sets do not depend on it
 
 
@@ -33,6 +34,34 @@ def planned_load(w: Weekly, rules: Rules = RULES) -> np.ndarray:
     load[:, :-1] = dose.per_week(hard, sets["kind_no"], line, of_parts.now, w.log.weeks)
     load[:, -1] = np.bincount(line, hard, w.log.weeks)
     return load
+
+
+def planned_sets(w: Weekly, rules: Rules = RULES) -> np.ndarray:
+    """Sets that were planned of each week, (weeks,); NaN where the log has no plan of it.
+
+    A plan with rows of its own is all there; of one that stands beside what was done only the sets left out are stored, so what was done belongs to it
+    too. Which of the two it is, is told by the twelve weeks up to each one: by how many of the planned sets were done as well.
+    """
+    plan, n = w.log.planned, w.log.weeks
+    plan = plan[plan["line"].between(0, n - 1)] if len(plan) else plan
+    if plan.empty:
+        return np.full(n, np.nan)
+    done = set(_keys(w.log.sets))
+    line, too = plan["line"].to_numpy(int), np.array([key in done for key in _keys(plan)], float)
+    count, done_too = (np.bincount(line, weights, n) for weights in (np.ones(len(line)), too))
+    share = _lately(done_too) / np.maximum(_lately(count), 1)
+    return np.where(count > 0, count + np.where(share < rules.plan_rows_share, w.whole, 0), np.nan)
+
+
+def _keys(rows: pd.DataFrame) -> list[tuple]:
+    """What tells a set of a day from others, planned or done."""
+    return list(zip(rows["day"].tolist(), rows["exercise_as_written"].tolist(), rows["set_no"].fillna(0).tolist(), strict=True))
+
+
+def _lately(values: np.ndarray) -> np.ndarray:
+    """Sums over the PLAN_WEEKS weeks up to each one, (weeks,)."""
+    sums = np.cumsum(np.r_[0, values])
+    return sums[1:] - sums[np.maximum(np.arange(1, len(sums)) - PLAN_WEEKS, 0)]
 
 
 def as_planned(w: Weekly, load: np.ndarray, rules: Rules = RULES) -> np.ndarray:
