@@ -137,10 +137,13 @@ def _points(drawn: Drawn, stair: Stair, row, foot: float) -> None:
 
 
 def _risers(drawn: Drawn, stair: Stair, feet: dict[int, float]) -> None:
-    """The solid body below each tread, but where a lower one was stood on in the same weeks, and its riser from whatever stands beside it."""
+    """The solid body below each tread, but where a lower one was stood on beside it, and its riser from whatever stands beside it.
+
+    A week that both share is a step up from the lower one, no standing on both, where the lower one was there before.
+    """
     stood = [(start, end, foot) for step, foot in feet.items() for start, end in visits(stair, step)]
     for start, end, foot in stood:
-        for a, b in _left_of(start, end, [(low, high) for low, high, other in stood if other > foot]):
+        for a, b in _left_of(start, end, [(low, high) for low, high, other in stood if other > foot and (low >= start or min(high, end) - start > 7)]):
             drawn.marks["bodies"].append({"x": a, "x2": b, "y": foot + TREAD, "y2": drawn.height})
         beside = min((other for a, b, other in stood if a < start <= b), default=drawn.height)
         if beside > foot:
