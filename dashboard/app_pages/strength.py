@@ -154,7 +154,8 @@ def _of_the_verdict(fit: pd.Series, began: pd.DataFrame) -> set[str]:
     if fit["verdict"] == WAITING:
         return {"verdict"}
     dated = began.loc[fit["exercise"]] if fit["exercise"] in began.index else None
-    return ({"verdict", "rate_interval", "cannot_rule_out"} | ({"worthwhile_gain"} if fit["verdict"] in ("plateau", "undecided") else set())
+    return ({"verdict", "rate_interval"} | ({"cannot_rule_out"} if fit["verdict"] != "progressing" else set())
+            | ({"worthwhile_gain"} if fit["verdict"] in ("plateau", "undecided") else set())
             | ({"layoff"} if fit["reason"].startswith(HELD) else set())
             | (set() if dated is None else {"onset"} | ({"around_onset"} if dated["around"] else set())))
 
