@@ -168,6 +168,17 @@ def equipment_options(text: str) -> list[frozenset[str]]:
 
 
 @per_catalogue
+def trained_first() -> dict[str, tuple[str, ...]]:
+    """Exercise -> the parts whose prime mover it is (credit 1 for one of their heads), in the order of the parts; without those that are none's."""
+    table = credits()
+    direct = table[table["credit"] >= 1]
+    heads = direct.groupby("exercise_id", sort=False)["head_id"].agg(set).to_dict()
+    of_parts = [(part, set(listed(own))) for part, own in zip(parts()["part_id"], parts()["heads"], strict=True)]
+    found = {exercise: tuple(part for part, own in of_parts if own & of_exercise) for exercise, of_exercise in heads.items()}
+    return {exercise: of_exercise for exercise, of_exercise in found.items() if of_exercise}
+
+
+@per_catalogue
 def steps_above() -> dict[str, str]:
     """Exercise -> the step above it: of those that name it in `enter_from`, one of its own ladder, the lowest."""
     place = exercises().set_index("exercise_id")[["ladder_id", "ladder_step"]]

@@ -11,8 +11,9 @@ import pandas as pd
 
 from dashboard.queries.felt import FELT
 from dashboard.queries.kept import Store, rows
-from dashboard.queries.words import WHOLE_BODY, called, part_words, trained_first
+from dashboard.queries.words import WHOLE_BODY, called, part_words
 from dashboard.sentences import clients as say
+from etl import tables
 from etl.settings import RULES
 
 # The highest score of each day and place; a note without a place stands as it was written.
@@ -173,8 +174,9 @@ def _back(returned: pd.DataFrame) -> Found:
 
 def _stands(standing: pd.DataFrame, decided: pd.DataFrame) -> Found:
     """Parts of which nobody has decided anything lately: neither of all, nor of the part, nor of an exercise that trains it first."""
+    first = tables.trained_first()
     heard = {(athlete, part) for athlete, subject in zip(decided["athlete"], decided["subject"], strict=True)
-             for part in (part_words() if not subject else trained_first(subject) or (subject,))}
+             for part in (part_words() if not subject else first.get(subject, (subject,)))}
     left = np.array([one not in heard for one in zip(standing["athlete"], standing["part"], strict=True)], bool)
     for athlete, own in standing[left].groupby("athlete", sort=False):
         told = list(zip(own["part"].map(called), own["falls"].astype(bool), own["weeks"].astype(int), strict=True))

@@ -13,7 +13,7 @@ from dashboard.measures.in_hand import next_up
 from dashboard.measures.nearness import mist, nearness, reps_before
 from dashboard.queries.felt import FELT
 from dashboard.queries.kept import Store, rows
-from dashboard.queries.words import exercise_words, held_in_hands, trained_first
+from dashboard.queries.words import exercise_words, held_in_hands
 from dashboard.sentences import stair as say
 from dashboard.sentences.numbers import measured
 from dashboard.sentences.stair import LADDER, LOADS, PLACES, Ahead, Stair
@@ -64,7 +64,7 @@ def hurting(store: Store, athlete: str, week: date) -> frozenset[str]:
 def hurts(of: Stair, hurting: Collection[str]) -> bool:
     """Whether what is stood on is among what hurt, or trains a part first that did."""
     stood = of.sessions.loc[of.sessions["step"] == of.current, "exercise"].iloc[-1]
-    return not {stood, *trained_first(stood)}.isdisjoint(hurting)
+    return not {stood, *tables.trained_first().get(stood, ())}.isdisjoint(hurting)
 
 
 def _stood_on(found: pd.DataFrame, kind: str, of: str, step: str, names: Mapping[str, str]) -> pd.DataFrame:

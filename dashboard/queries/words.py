@@ -87,22 +87,6 @@ def names_with_a_point() -> tuple[str, ...]:
     return tuple(name for name in exercise_words().values() if re.search(r"\d\.\d", name))
 
 
-def trained_first(exercise: str) -> tuple[str, ...]:
-    """The parts that an exercise trains directly (credit 1 for one of their heads); () for what is no exercise."""
-    return _trained_first().get(exercise, ())
-
-
-@tables.per_catalogue
-def _trained_first() -> dict[str, tuple[str, ...]]:
-    part_of = {head: part for part, heads in zip(tables.parts()["part_id"], tables.parts()["heads"], strict=True) for head in tables.listed(heads)}
-    found: dict[str, tuple[str, ...]] = {}
-    credits = tables.credit_frame()
-    for exercise, head in credits.loc[credits["credit"] >= 1, ["exercise_id", "head_id"]].itertuples(index=False):
-        if head in part_of:
-            found[exercise] = tuple(dict.fromkeys([*found.get(exercise, ()), part_of[head]]))
-    return found
-
-
 def called(identifier: str | None) -> str:
     """The word for a part, exercise or head id, or for the whole body; an unknown id reads as its own words."""
     if not identifier:

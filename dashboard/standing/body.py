@@ -100,7 +100,5 @@ def prime_parts(exercise: str) -> list[int]:
 
 @tables.per_catalogue
 def _prime_parts() -> dict[str, list[int]]:
-    names = tables.exercises()["exercise_id"].tolist()
-    base = base_credits(names)
-    direct = np.stack([base[:, heads].max(axis=1) >= 1 if heads else np.zeros(len(names), bool) for heads in body().part_heads], axis=1)
-    return {name: np.flatnonzero(row).tolist() for name, row in zip(names, direct, strict=True)}
+    place = {part: i for i, part in enumerate(part_ids())}
+    return {exercise: [place[part] for part in parts] for exercise, parts in tables.trained_first().items()}

@@ -15,7 +15,9 @@ OF_THE_ROW = ("time", "set_no", "round_no", "segment_no", "limited_by", "pain_pl
 
 def bare(page: Page) -> pd.Series:
     """True for rows of a file with a plan beside what was done that hold no work of their own, so that none of it was done."""
-    return (page.said("reps") == "") & (page.said("hold") == "") & ~of_plan(page) & page.has(OF_PLAN)
+    if not page.has(OF_PLAN):
+        return pd.Series(False, index=page.index)
+    return (page.said("reps") == "") & (page.said("hold") == "") & ~of_plan(page)
 
 
 def of_plan(page: Page) -> pd.Series:
