@@ -9,7 +9,7 @@ What the keeper of a store changed lies over the shipped tables while that store
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from contextvars import ContextVar
 from functools import cache, lru_cache, wraps
 from importlib.resources import files
@@ -165,6 +165,30 @@ def modifier_text(pairs: dict[str, str]) -> str:
 def equipment_options(text: str) -> list[frozenset[str]]:
     """'bench|bench+dumbbells' as the sets of things of which any one set is enough."""
     return [frozenset(option.split("+")) for option in listed(text)]
+
+
+HELD = frozenset({"dumbbell", "dumbbells", "kettlebell", "kettlebells"})
+UNLOADED = frozenset({"bodyweight", "bench", "box", "rack", "ball", "towel"})  # what stands beside a held thing and has no load of its own
+
+
+def held_in_hand(per_hand: bool, options: Collection[Collection[str]]) -> bool:
+    """Whether an exercise's load is what hands hold: one of a pair, or one dumbbell or kettlebell alone. options: the things of each way to do it.
+
+    Where a barbell, a machine, a cable, a band or a plate would do as well, nobody knows what a load was lifted with, and a machine's next step is not
+    in the house: such an exercise hears nothing of it.
+
+    >>> held_in_hand(True, [{"dumbbells"}]), held_in_hand(False, [{"dumbbell", "bench"}, {"kettlebell"}])
+    (True, True)
+    >>> held_in_hand(False, [{"machine"}, {"dumbbell"}]), held_in_hand(False, [{"barbell", "bench"}]), held_in_hand(False, [{"bodyweight"}])
+    (False, False, False)
+    """
+    return per_hand or (any(HELD & set(option) for option in options) and all(set(option) <= HELD | UNLOADED for option in options))
+
+
+@per_catalogue
+def held_in_hands() -> frozenset[str]:
+    """The exercises that the loads in the house are for."""
+    return frozenset(row.exercise_id for row in exercises().itertuples() if held_in_hand(row.per_hand == "yes", equipment_options(row.equipment)))
 
 
 @per_catalogue

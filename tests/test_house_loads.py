@@ -13,11 +13,11 @@ from dashboard.queries.kept import store_at
 from dashboard.queries.presented import shown_unit
 from dashboard.queries.review import review
 from dashboard.queries.stair import stair
-from dashboard.queries.words import held_in_hands, loaded_per_hand
+from dashboard.queries.words import loaded_per_hand
 from dashboard.sentences.stair import LOADS
 from dashboard.sentences.units import loads_told
 from dashboard.standing.log import read_logs
-from dashboard.standing.next_week import _held_in_hands, _ready_by_line, _step
+from dashboard.standing.next_week import _ready_by_line, _step
 from dashboard.standing.refresh import EPOCH, refresh, stale
 from dashboard.standing.weekly import Weekly, weekly
 from etl import tables
@@ -145,10 +145,10 @@ def test_the_house_is_asked_where_hands_hold_the_load_and_nowhere_else(at_ten, n
 def test_the_house_is_asked_for_what_nothing_but_hands_can_hold():
     """Of all exercises: whatever is loaded for one hand, and of the others those of which every way is with a dumbbell or a kettlebell."""
     known = tables.exercises().set_index("exercise_id")
-    assert _held_in_hands() == held_in_hands() > loaded_per_hand()
-    alone = known.loc[sorted(held_in_hands() - loaded_per_hand()), "equipment"]
+    assert tables.held_in_hands() > loaded_per_hand()
+    alone = known.loc[sorted(tables.held_in_hands() - loaded_per_hand()), "equipment"]
     assert len(alone) > 30 and not alone.str.contains("barbell|machine|cable|band|plate|_bar|bucket").any() and alone.str.contains("dumbbell|kettlebell").all()
-    left = known[~known.index.isin(held_in_hands()) & known["equipment"].str.contains("dumbbell|kettlebell")]
+    left = known[~known.index.isin(tables.held_in_hands()) & known["equipment"].str.contains("dumbbell|kettlebell")]
     assert left["equipment"].str.contains("barbell|machine").all()
 
 

@@ -13,7 +13,7 @@ from dashboard.measures.in_hand import next_up
 from dashboard.measures.nearness import mist, nearness, reps_before
 from dashboard.queries.felt import FELT
 from dashboard.queries.kept import Store, rows
-from dashboard.queries.words import exercise_words, held_in_hands
+from dashboard.queries.words import exercise_words
 from dashboard.sentences import stair as say
 from dashboard.sentences.numbers import measured
 from dashboard.sentences.stair import LADDER, LOADS, PLACES, Ahead, Stair
@@ -219,7 +219,7 @@ def _loads(found: pd.DataFrame, exercise: str, week: date, weeks: int, at_hand: 
     use = shown.groupby("key")["date"].nunique().sort_values(ascending=False, kind="stable")
     current = shown["key"].iloc[-1]
     loads = sorted([current, *use.index[use.index != current][: MOST_LOADS - 1]])
-    house = [round(one, 4) for one in at_hand] if exercise in held_in_hands() else []
+    house = [round(one, 4) for one in at_hand] if exercise in tables.held_in_hands() else []
     heavier = {load: next_up(load, house or found["key"]) for load in loads}
     asked = {load: _asked(load, above, known, equation) for load, above in heavier.items()}
     steps = pd.DataFrame({"key": loads, "step": range(len(loads)), "name_": [plates(load) for load in loads], "number": range(1, len(loads) + 1), "place": "",

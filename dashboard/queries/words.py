@@ -9,7 +9,6 @@ from types import MappingProxyType
 
 import pandas as pd
 
-from dashboard.measures.in_hand import held_in_hand
 from dashboard.sentences.numbers import begun
 from etl import tables
 
@@ -73,12 +72,6 @@ def loaded_per_hand() -> frozenset[str]:
     """The exercises whose load is written for one hand."""
     table = tables.exercises()
     return frozenset(table.loc[table["per_hand"].isin(["yes", True]), "exercise_id"])
-
-
-@tables.per_catalogue
-def held_in_hands() -> frozenset[str]:
-    """The exercises that the loads in the house are for."""
-    return frozenset(row.exercise_id for row in tables.exercises().itertuples() if held_in_hand(row.per_hand == "yes", tables.equipment_options(row.equipment)))
 
 
 @tables.per_catalogue

@@ -10,7 +10,7 @@ import numpy as np
 import pandas as pd
 
 from dashboard.measures import dose
-from dashboard.measures.in_hand import held_in_hand, next_up
+from dashboard.measures.in_hand import next_up
 from dashboard.sentences import plan as say
 from dashboard.sentences.load import JUMPS
 from dashboard.sentences.numbers import number
@@ -277,17 +277,11 @@ def _step(exercise: str, ready: Ready, loads: tuple[float, ...], rules: Rules) -
     if load > 0:
         least, most = rules.load_step_pct
         heavier = say.heavier_of_any(least, most)
-        if loads and exercise in _held_in_hands():
+        if loads and exercise in tables.held_in_hands():
             heavier = say.heavier_in_the_house(load, next_up(load, loads), most)
         return say.next_load(name, f" at {number(load)} kg", reps, top, heavier)
     step = next_step(exercise)
     return say.next_load(name, "", reps, top, say.next_of_ladder(exercise_names()[step]) if step else say.HARDER)
-
-
-@tables.per_catalogue
-def _held_in_hands() -> frozenset[str]:
-    """The exercises that the loads in the house are for."""
-    return frozenset(row.exercise_id for row in tables.exercises().itertuples() if held_in_hand(row.per_hand == "yes", tables.equipment_options(row.equipment)))
 
 
 @tables.per_catalogue(maxsize=None)

@@ -99,7 +99,7 @@ def fingerprint() -> str:
 @cache
 def _shipped() -> str:
     mark = hashlib.sha256()
-    for package, folder, ending in (("etl", "catalogue", ".csv"), ("etl", "", "settings.py"), ("dashboard", "measures", ".py"),
+    for package, folder, ending in (("etl", "catalogue", ".csv"), ("etl", "", "settings.py"), ("etl", "", "tables.py"), ("dashboard", "measures", ".py"),
                                     ("dashboard", "standing", ".py"), ("dashboard", "sentences", ".py")):
         place = files(package) / folder if folder else files(package)
         for file in sorted((f for f in place.iterdir() if f.name.endswith(ending)), key=lambda f: f.name):
