@@ -74,15 +74,15 @@ def layered(*layers: alt.Chart | None) -> alt.LayerChart:
     return _Layers(layer=there, **({"params": selections} if selections else {}))
 
 
-def finish(chart: alt.LayerChart | alt.Chart, colours: Look, height: int) -> alt.LayerChart | alt.Chart:
+def finish(chart: alt.LayerChart | alt.Chart, colours: Look, height: int | alt.Step) -> alt.LayerChart | alt.Chart:
     """The chart in the shared dress: no frame, quiet grid, system font, the page's colours; as wide as its container.
 
-    height: of the plot, in pixels; axes and titles come on top of it.
+    height: of the plot, in pixels, or of each of its rows; axes and titles come on top of it.
     """
     # Set at once, on the chart itself: each `configure_...` would copy the whole of it.
     chart.width, chart.height, chart.background = "container", height, colours.paper
     chart.autosize = alt.AutoSizeParams(type="fit-x", contains="padding")
-    chart.config = alt.Config(
+    chart.config = alt.Config(mark=alt.MarkConfig(aria=False),
         font=FONT, padding={"left": 4, "right": 8, "top": 6, "bottom": 4}, view=alt.ViewConfig(stroke=None),
         axis=alt.AxisConfig(labelColor=colours.soft, titleColor=colours.soft, gridColor=colours.line, gridOpacity=0.6, domainColor=colours.line,
                             tickColor=colours.line, labelFontSize=12, titleFontSize=12, titleFontWeight="normal", labelOverlap=True),

@@ -11,10 +11,12 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from dashboard.charts import rates, shelf, shelf_rows, strength, weekly
+from dashboard.charts import rates, ribbon, shelf, shelf_rows, strength, weekly
 from dashboard.sentences.numbers import counted, listed, measured, number, signed
 from dashboard.charts.trend_line import trend_line
-from dashboard.look import DARK, LIGHT
+from dashboard.look import DARK, DAY, LIGHT, spec
+from dashboard.queries import ribbon as ribbon_of
+from dashboard.queries.kept import store_at
 from tests import kept_store
 
 UNIT_WORDS = ("hard sets", "% a week", "kg", "repetitions", "seconds")
@@ -159,6 +161,45 @@ def test_strength_shows_every_session_with_its_interval(bests, fit):
     assert all(row["low"] < row["value"] < row["high"] for row in rows)
 
 
+def test_the_year_up_to_the_last_session_is_shown_and_a_longer_time_names_its_years(bests, fit):
+    long = pd.concat([bests.assign(date=bests["date"] - pd.Timedelta(weeks=60)), bests], ignore_index=True)
+    assert strength.lately(long)["date"].tolist() == bests["date"].tolist()
+
+    def days(drawn: pd.DataFrame) -> set[str]:
+        return {layer["encoding"]["x"]["axis"]["format"] for layer in strength.strength(drawn, fit, LIGHT).to_dict()["layer"]
+                if "axis" in layer["encoding"].get("x", {})}
+
+    assert days(bests) == {DAY} and days(long) == {strength.MONTH}
+
+
+def test_a_best_of_before_the_picture_has_no_ring(bests, fit):
+    fit["best_value"], fit["best_since"] = 999.0, bests["date"].iloc[0]
+
+    def ringed(drawn: pd.DataFrame) -> list[dict]:
+        return [row for row in rows_of(strength.strength(drawn, fit, LIGHT)) if str(row.get("text", "")).startswith("best ")]
+
+    assert len(ringed(bests)) == 1 and not ringed(bests.iloc[1:])
+
+
+def test_a_picture_is_written_alike_for_one_week_and_another(bests, fit, sample_store):
+    """Else the browser builds it anew, which takes five times as long as to draw other rows."""
+    nothing = fit.copy()
+    nothing[["fit_from_value", "best_value"]] = np.nan
+    notes = pd.DataFrame({"date": [bests["date"].iloc[0]], "text": ["slow"]})
+    rated = pd.DataFrame(kept_store.part_strength()).assign(name="x", key="x")
+    at, week = store_at(sample_store), date(2026, 9, 28)
+    pairs = [[strength.strength(bests, fit, LIGHT, notes=notes, picks=True), strength.strength(bests, nothing, LIGHT, picks=True)],
+             [rates.rates(rated, LIGHT, picked=""), rates.rates(rated.head(1), LIGHT, picked="")],
+             [ribbon.ribbon(ribbon_of.ribbon(at, who, week), LIGHT, picks=True) for who in ("Oskar", "Tilde")]]
+    for one, other in pairs:
+        one, other = ({key: value for key, value in spec(chart).items() if key != "datasets"} for chart in (one, other))
+        for drawn in (one, other):  # a ribbon with more pins or blocks is taller
+            drawn.pop("height")
+            for layer in drawn["layer"]:
+                layer["encoding"].get("y", {}).pop("scale", None)
+        assert one == other
+
+
 def test_the_trend_line_goes_through_the_ends_of_the_fit_and_its_band_is_as_wide_as_the_interval_at_the_end(fit):
     fit["rate_low"], fit["rate_high"] = 0.5, 0.7
     line = trend_line(fit)
@@ -172,8 +213,9 @@ def test_without_a_fit_no_line_is_drawn(bests, fit):
     unfitted = fit.copy()
     unfitted["fit_from_value"] = np.nan
     assert trend_line(unfitted).empty
-    drawn, fitted = (strength.strength(bests, one, LIGHT).to_dict()["layer"] for one in (unfitted, fit))
-    assert len(fitted) - len(drawn) == 2
+    drawn, fitted = (strength.strength(bests, one, LIGHT) for one in (unfitted, fit))
+    assert not [row for row in rows_of(drawn) if "band_low" in row]
+    assert len([row for row in rows_of(fitted) if "band_low" in row]) > 2
 
 
 def test_rates_keep_the_order_and_leave_out_the_interval_of_what_has_none():

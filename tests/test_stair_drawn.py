@@ -23,9 +23,9 @@ def test_treads_rise_with_the_steps_and_span_the_weeks_in_which_they_were_traine
     drawn = stair_rows.lay_out(of)
     by_height = sorted({tread["y"] for tread in drawn.marks["treads"]}, reverse=True)
     assert len(by_height) == len(of.steps) == 5
-    assert stair_rows.visits(of, 4) == [(42.0, 63.0)]
+    assert stair_rows.visits(of)[4] == [(42.0, 63.0)]
     # Knee push-ups were left for four weeks, so they have two treads.
-    assert stair_rows.visits(of, 2) == [(21.0, 35.0), (63.0, 84.0)]
+    assert stair_rows.visits(of)[2] == [(21.0, 35.0), (63.0, 84.0)]
     assert [tread["x"] for tread in drawn.marks["treads"] if tread["y"] == by_height[2]] == [21.0, 63.0]
 
 

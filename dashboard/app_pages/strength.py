@@ -133,9 +133,10 @@ def _exercise(choice: Choice, fit: pd.Series, began: pd.DataFrame) -> None:
     offset = band_sentence(fit.get("band_offset", UNKNOWN), fit.get("band_offset_se", UNKNOWN))
     if not bests.empty:
         per_hand = fit["exercise"] in loaded_per_hand()
+        shown = strength.lately(bests)
         noted = said_of.notes_about(choice.store, choice.athlete, choice.week, fit["exercise"])
         bent = began.loc[fit["exercise"]] if fit["exercise"] in began.index else None
-        picture(strength.strength(bests, fit, choice.colours, per_hand, bent, choice.unit, noted, not choice.sample), strength.in_words(bests, fit, choice.unit), partial(taken, bests, BESTS, choice.unit),
+        picture(strength.strength(shown, fit, choice.colours, per_hand, bent, choice.unit, noted, not choice.sample), strength.in_words(shown, fit, choice.unit), partial(taken, shown, BESTS, choice.unit),
                 "bests", f"{fit['exercise']} {choice.week}",
                 None if choice.sample else Leading(lambda iso: note_on(fit["exercise"], date.fromisoformat(iso))))
         remark(" ".join(filter(None, [READING, NOTED if len(noted) else "", "" if choice.sample else CLICK, escape(offset), strength.reading(bent)])))

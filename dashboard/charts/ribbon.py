@@ -6,14 +6,15 @@ decision; its sentence stands below the picture (`sentences.ribbon.pin`). Bracke
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Mapping
+from typing import Any
 
 import altair as alt
-import pyarrow as pa
 
 from dashboard.charts import ribbon_rows
 from dashboard.charts.lines import long
 from dashboard.charts.picked import pickable
+from dashboard.charts.styled import of_row, rows_of
 from dashboard.look import Look, finish, layered
 from dashboard.sentences import ribbon as say
 from dashboard.sentences.ribbon import Ribbon
@@ -28,7 +29,9 @@ BLOCKS = "A bracket is a block of training with its aim; a side without an end g
 GOALS = "A pennant is the day of a goal. "
 PINS = "A number below a week is a decision of the coach; its sentence is below."
 
-END = {"x2": alt.X2, "y2": alt.Y2}
+Looks = Mapping[str, Mapping[str, Any]]  # kind of mark -> what each of its rows brings
+STROKE = ("stroke", "strokeWidth", "strokeDash")
+SOLID, DOTTED = [1, 0], [2, 3]
 
 
 def reading(of: Ribbon) -> str:
@@ -44,21 +47,10 @@ def ribbon(of: Ribbon, colours: Look, top: float | None = None, picks: bool = Fa
     drawn = _laid_out(of, top)
     marks = _Marks(drawn, colours)
     layers = [
-        marks.boxes("done", fill=colours.done, cornerRadius=3), marks.boxes("easy", fill=colours.pale, cornerRadius=3),
-        marks.boxes("running", fill=colours.pale, fillOpacity=0.6, cornerRadius=3), marks.lines("hatches", ("x2", "y2"), stroke=colours.hatch, strokeWidth=1),
-        marks.lines("past_planned", ("x2",), stroke=colours.paper, strokeWidth=2),
-        marks.lines("past_usual", ("x2",), stroke=colours.paper, strokeWidth=1.5, strokeDash=[2, 3]),
-        marks.boxes("planned", fillOpacity=0, stroke=colours.ink, strokeWidth=1.5, cornerRadius=3),
-        marks.boxes("usual", fillOpacity=0, stroke=colours.soft, strokeWidth=1, strokeDash=[2, 3], cornerRadius=3),
-        marks.boxes("board", fill=colours.plank, cornerRadius=2),
-        marks.numbers(), *marks.word("inside", colours.paper, colours.done), *marks.word("on_pale", colours.ink, colours.pale),
-        *marks.word("above", colours.ink, colours.paper),
-        *marks.word("on_running", colours.ink, None),
-        marks.middle("dates", fill=colours.soft), marks.middle("months", fill=colours.soft),
-        marks.pins(), marks.middle("pin_numbers", fill=colours.paper, fontWeight=600, baseline="middle"),
-        marks.lines("brackets", ("x2",), stroke=colours.soft, strokeWidth=1.5), marks.lines("posts", ("y2",), stroke=colours.soft, strokeWidth=1.5),
-        marks.beside("aims", colours.ink), marks.lines("poles", ("y2",), stroke=colours.missing, strokeWidth=1.5), marks.flags(), marks.beside("goals", colours.ink),
-        marks.hover(picks),
+        marks.boxes({"done": {"fill": colours.done}, "easy": {"fill": colours.pale}, "running": {"fill": colours.pale, "fillOpacity": 0.6}}),
+        marks.lines(), marks.outlines(), marks.boxes({"board": {"fill": colours.plank}}),
+        marks.numbers(), *marks.words(), marks.middle(("dates", "months"), fill=colours.soft),
+        marks.pins(), marks.middle(("pin_numbers",), fill=colours.paper, fontWeight=600, baseline="middle"), marks.beside(), marks.flags(), marks.hover(picks),
     ]
     return finish(layered(*layers), colours, drawn.height)
 
@@ -76,52 +68,68 @@ class _Marks:
                        axis=alt.Axis(title="week, by its Monday; on each tile its hard sets", titleAnchor="start", values=[], domain=False, grid=False))
         self.y = alt.Y("y:Q", scale=alt.Scale(domain=[drawn.height, 0], nice=False, zero=False), axis=None)
 
-    def boxes(self, kind: str, **style) -> alt.Chart | None:
-        return self._made(kind, lambda chart: chart.mark_rect(**style).encode(self.x, self.y, x2=alt.X2("x2"), y2=alt.Y2("y2")))
+    def boxes(self, looks: Looks) -> alt.Chart:
+        looks = {kind: {"fillOpacity": 1.0} | look for kind, look in looks.items()}
+        return self._of(looks).mark_rect(cornerRadius=3, **of_row("fill", "fillOpacity")).encode(self.x, self.y, x2=alt.X2("x2"), y2=alt.Y2("y2"))
 
-    def lines(self, kind: str, ends: tuple[str, ...], **style) -> alt.Chart | None:
-        return self._made(kind, lambda chart: chart.mark_rule(strokeCap="butt", **style).encode(self.x, self.y, **{end: END[end](end) for end in ends}))
+    def lines(self) -> alt.Chart:
+        """Hatches, how far a fill went past its outline, and the lines of blocks and goals."""
+        colours = self.colours
+        looks = {"hatches": (colours.hatch, 1.0, SOLID), "past_planned": (colours.paper, 2.0, SOLID), "past_usual": (colours.paper, 1.5, DOTTED),
+                 "brackets": (colours.soft, 1.5, SOLID), "posts": (colours.soft, 1.5, SOLID), "poles": (colours.missing, 1.5, SOLID)}
+        return self._of(_stroked(looks)).mark_rule(strokeCap="butt", **of_row(*STROKE)).encode(self.x, self.y, x2=alt.X2("x2"), y2=alt.Y2("y2"))
 
-    def middle(self, kind: str, baseline: str = "alphabetic", **style) -> alt.Chart | None:
-        return self._made(kind, lambda chart: chart.mark_text(align="center", baseline=baseline, fontSize=12, **style).encode(self.x, self.y, text=alt.Text("text:N")))
+    def outlines(self) -> alt.Chart:
+        looks = {"planned": (self.colours.ink, 1.5, SOLID), "usual": (self.colours.soft, 1.0, DOTTED)}
+        return self._of(_stroked(looks)).mark_rect(fillOpacity=0, cornerRadius=3, **of_row(*STROKE)).encode(self.x, self.y, x2=alt.X2("x2"), y2=alt.Y2("y2"))
 
-    def numbers(self) -> alt.Chart | None:
+    def middle(self, kinds: tuple[str, ...], baseline: str = "alphabetic", **style) -> alt.Chart:
+        return self._of(dict.fromkeys(kinds, {})).mark_text(align="center", baseline=baseline, fontSize=12, **style).encode(self.x, self.y, text=alt.Text("text:N"))
+
+    def numbers(self) -> alt.Chart:
         """What was done, and where there is room for it what was planned."""
         longest = max((long(mark["long"]) for mark in self.drawn.marks["numbers"]), default=0)
-        text = alt.expr(f"{longest} < width / {self.drawn.weeks} ? datum.long : datum.text")
-        return self._made("numbers", lambda chart: chart.mark_text(align="center", baseline="alphabetic", fontSize=12, fill=self.colours.ink, text=text)
-                          .encode(self.x, self.y))
+        text = alt.expr(f"datum.longest < width / {self.drawn.weeks} ? datum.long : datum.text")
+        return self._of({"numbers": {"longest": longest}}).mark_text(
+            align="center", baseline="alphabetic", fontSize=12, fill=self.colours.ink, text=text).encode(self.x, self.y)
 
-    def word(self, kind: str, fill: str, behind: str | None) -> list[alt.Chart | None]:
-        """The word of a week: level where its tile is wide enough, else upward; `behind` keeps hatching off it."""
+    def words(self) -> list[alt.Chart]:
+        """The word of each week: level where its tile is wide enough, else upward; what is behind it keeps hatching off it."""
+        colours = self.colours
+        looks = {"inside": {"fill": colours.paper, "behind": colours.done}, "on_pale": {"fill": colours.ink, "behind": colours.pale},
+                 "above": {"fill": colours.ink, "behind": colours.paper}, "on_running": {"fill": colours.ink, "halo": 0.0}}
+        looks = {kind: {"behind": colours.paper, "halo": 1.0} | look for kind, look in looks.items()}
         level = f"datum.wide < {1 - 2 * ribbon_rows.MARGIN} * width / {self.drawn.weeks}"
+        base = self._of(looks).encode(self.x, self.y, text=alt.Text("text:N"))
         shared = {"angle": alt.expr(f"{level} ? 0 : 270"), "align": alt.expr(f"{level} ? 'center' : 'left'"), "dy": alt.expr(f"{level} ? -5 : 0"),
-                  "baseline": "middle", "fontSize": 12, "fill": fill}
-        halo = [shared | {"fill": behind, "stroke": behind, "strokeWidth": 4, "strokeJoin": "round"}] if behind else []
-        return [self._made(kind, lambda chart, look=look: chart.mark_text(**look).encode(self.x, self.y, text=alt.Text("text:N"))) for look in [*halo, shared]]
+                  "baseline": "middle", "fontSize": 12}
+        behind = {"fill": alt.expr("datum.behind"), "stroke": alt.expr("datum.behind"), "opacity": alt.expr("datum.halo"), "strokeWidth": 4, "strokeJoin": "round"}
+        return [base.mark_text(**shared, **behind), base.mark_text(**shared, **of_row("fill"))]
 
-    def beside(self, kind: str, fill: str) -> alt.Chart | None:
-        """Text that begins at its x, or so far left of it that it ends within the picture."""
+    def beside(self) -> alt.Chart:
+        """What a block aims at and what a goal is: text that begins at its x, or so far left of it that it ends within the picture."""
         begins = f"max(0, min(datum.x / {self.drawn.weeks} * width, width - datum.wide))"
-        return self._made(kind, lambda chart: chart.mark_text(align="left", baseline="alphabetic", fontSize=12, fill=fill, x=alt.expr(begins))
-                          .encode(self.y, text=alt.Text("text:N")))
+        return self._of({"aims": {}, "goals": {}}).mark_text(align="left", baseline="alphabetic", fontSize=12, fill=self.colours.ink, x=alt.expr(begins)).encode(
+            self.y, text=alt.Text("text:N"))
 
-    def flags(self) -> alt.Chart | None:
+    def flags(self) -> alt.Chart:
         style = {"shape": "triangle-right", "size": 70, "filled": True, "fill": self.colours.missing, "opacity": 1, "xOffset": 6}
-        return self._made("flags", lambda chart: chart.mark_point(**style).encode(self.x, self.y))
+        return self._of({"flags": {}}).mark_point(**style).encode(self.x, self.y)
 
-    def pins(self) -> alt.Chart | None:
+    def pins(self) -> alt.Chart:
         style = {"shape": "circle", "size": 330, "filled": True, "fill": self.colours.missing, "opacity": 1}
         told = [alt.Tooltip("number:N", title="decision"), alt.Tooltip("told:N", title="and what followed")]
-        return self._made("pins", lambda chart: chart.mark_point(**style).encode(self.x, self.y, tooltip=told))
+        return self._of({"pins": {}}).mark_point(**style).encode(self.x, self.y, tooltip=told)
 
-    def hover(self, picks: bool) -> alt.Chart | None:
+    def hover(self, picks: bool) -> alt.Chart:
         told = [alt.Tooltip("week:T", title="week of", format="%-d %B %Y"), alt.Tooltip("done:N", title="hard sets"), alt.Tooltip("planned:N", title="planned"),
                 alt.Tooltip("usual:N", title="usual"), alt.Tooltip("word:N", title="the week was")]
-        boxes = self._made("hover", lambda chart: chart.mark_rect(fillOpacity=0).encode(self.x, self.y, x2=alt.X2("x2"), y2=alt.Y2("y2"), tooltip=told))
-        return pickable(boxes) if picks and boxes is not None else boxes
+        boxes = self._of({"hover": {}}).mark_rect(fillOpacity=0).encode(self.x, self.y, x2=alt.X2("x2"), y2=alt.Y2("y2"), tooltip=told)
+        return pickable(boxes) if picks else boxes
 
-    def _made(self, kind: str, draw: Callable[[alt.Chart], alt.Chart]) -> alt.Chart | None:
-        """The layer of one kind of mark, or None where there is none to draw."""
-        rows = self.drawn.marks[kind]
-        return draw(alt.Chart(pa.Table.from_pylist(rows))) if rows else None
+    def _of(self, looks: Looks) -> alt.Chart:
+        return alt.Chart(rows_of(self.drawn.marks, looks))
+
+
+def _stroked(looks: Mapping[str, tuple[str, float, list[int]]]) -> Looks:
+    return {kind: dict(zip(STROKE, look, strict=True)) for kind, look in looks.items()}

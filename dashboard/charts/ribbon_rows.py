@@ -92,7 +92,7 @@ def _draw(drawn: Drawn, row, tile: Tile, at: float, foot: float) -> None:
     if tile.outlined == "planned" or outline < filled:  # of what is usual only what is left of it, above the fill
         drawn.marks[tile.outlined].append({"x": left, "x2": right, "y": outline, "y2": foot if tile.outlined == "planned" else filled})
     if tile.outlined and outline - filled > PAST:
-        drawn.marks[f"past_{tile.outlined}"].append({"x": left, "x2": right, "y": outline})
+        drawn.marks[f"past_{tile.outlined}"].append({"x": left, "x2": right, "y": outline, "y2": outline})
     head = min(filled, outline)
     planned = f" / {number(row.planned, 0)}" if pd.notna(row.planned) else ""
     drawn.marks["numbers"].append({"x": at + 0.5, "y": head - 5, "text": number(row.done, 0), "long": number(row.done, 0) + planned})
@@ -159,8 +159,8 @@ def _blocks(drawn: Drawn, start: date, blocks: pd.DataFrame, top: float) -> floa
 def _bracket(drawn: Drawn, block: dict, bar: float) -> None:
     for i, text in enumerate(reversed(block["lines"])):
         drawn.marks["aims"].append({"x": block["left"] + MARGIN, "y": bar - 6 - LINE * i, "text": text, "wide": block["wide"]})
-    drawn.marks["brackets"].append({"x": block["left"] + MARGIN, "x2": block["right"] - MARGIN, "y": bar})
-    drawn.marks["posts"] += [{"x": x, "y": bar, "y2": bar + 6} for x in block["posts"]]
+    drawn.marks["brackets"].append({"x": block["left"] + MARGIN, "x2": block["right"] - MARGIN, "y": bar, "y2": bar})
+    drawn.marks["posts"] += [{"x": x, "x2": x, "y": bar, "y2": bar + 6} for x in block["posts"]]
 
 
 def _goals(drawn: Drawn, start: date, goals: pd.DataFrame, top: float) -> float:
@@ -171,7 +171,7 @@ def _goals(drawn: Drawn, start: date, goals: pd.DataFrame, top: float) -> float:
         for i, text in enumerate(lines):
             drawn.marks["goals"].append({"x": at, "y": top + LINE * (i + 1) - 3, "text": text, "wide": max(map(long, lines))})
         top += LINE * len(lines)
-        drawn.marks["poles"].append({"x": at, "y": top + 1, "y2": top + POLE})
+        drawn.marks["poles"].append({"x": at, "x2": at, "y": top + 1, "y2": top + POLE})
         drawn.marks["flags"].append({"x": at, "y": top + 6})
         top += POLE + 4
     return top

@@ -43,7 +43,7 @@ class Drawn:
 
 
 KINDS = ("bodies", "risers", "treads", "asked", "mist", "core", "middle", "names", "places", "points",
-         "next_treads", "next_links", "next_risers", "next_names", "opens")
+         "next_treads", "next_lines", "next_names", "opens")
 BOLD_KINDS = ("names", "next_names")
 
 
@@ -51,44 +51,52 @@ def lay_out(stair: Stair) -> Drawn:
     days = (stair.until - stair.start).days + 1
     every = 7 * max(1, round(days / 7 / 6))
     drawn = Drawn(days, days * (1 + COMING), list(range(0, days, every)), LESS_ROOM if len(stair.steps) > MANY else ROOM)
-    feet = _feet(drawn, stair)
-    _risers(drawn, stair, feet)
+    runs = visits(stair)
+    feet = _feet(drawn, stair, runs)
+    _risers(drawn, runs, feet)
     if stair.ahead:
-        _next(drawn, stair, feet)
+        _next(drawn, stair, runs[stair.current][-1][1], feet)
     return drawn
 
 
-def visits(stair: Stair, step: int) -> list[tuple[float, float]]:
-    """From which to which day a step was stood on, by whole weeks, parted where it was left for more than GAP_WEEKS."""
-    weeks = np.unique(_days(stair, stair.sessions.loc[stair.sessions["step"] == step, "date"]) // 7)
-    cuts = np.flatnonzero(np.diff(weeks) > GAP_WEEKS) + 1
-    return [(7.0 * run[0], 7.0 * run[-1] + 7) for run in np.split(weeks, cuts)]
+Runs = dict[int, list[tuple[float, float]]]
 
 
-def _feet(drawn: Drawn, stair: Stair) -> dict[int, float]:
+def visits(stair: Stair) -> Runs:
+    """Step -> from which to which day it was stood on, by whole weeks, parted where it was left for more than GAP_WEEKS."""
+    steps, weeks = stair.sessions["step"].to_numpy(), _days(stair, stair.sessions["date"]) // 7
+    found: Runs = {}
+    for step in range(len(stair.steps)):
+        own = np.unique(weeks[steps == step])
+        found[step] = [(7.0 * run[0], 7.0 * run[-1] + 7) for run in np.split(own, np.flatnonzero(np.diff(own) > GAP_WEEKS) + 1)]
+    return found
+
+
+def _feet(drawn: Drawn, stair: Stair, visited: Runs) -> dict[int, float]:
     """Add the rows from the highest down; returns step -> where its dots' feet stand."""
+    sessions = dict(list(stair.sessions.groupby("step")))
     top, feet = float(AIR), {}
     if stair.ahead and stair.ahead.step is None:
         top = _next_row(drawn, stair, stair.ahead, top)
     for row in stair.steps.iloc[::-1].itertuples():
         opens = stair.ahead.opens if stair.ahead and stair.ahead.step == row.step else ""
-        runs = visits(stair, row.step)
-        top = _strip(drawn, runs[0][0], top, names=begun(row.name_), places=_under(stair, row))
+        own, runs = sessions[row.step], visited[row.step]
+        top = _strip(drawn, runs[0][0], top, names=begun(row.name_), places=_under(own, row))
         top = _strip(drawn, drawn.days, top, opens=opens)
         foot = top + CLEAR + drawn.room
         for start, end in runs:
             drawn.marks["treads"].append({"x": start, "x2": end, "y": foot, "y2": foot + TREAD})
-            drawn.marks["asked"].append({"x": start, "x2": end, "y": float(height(stair.kind, 1.0, foot, drawn.room))})
-        _points(drawn, stair, row, foot)
+            asked = float(height(stair.kind, 1.0, foot, drawn.room))
+            drawn.marks["asked"].append({"x": start, "x2": end, "y": asked, "y2": asked})
+        _points(drawn, stair, row, own, runs, foot)
         feet[row.step], top = foot, foot + TREAD + GAP
     drawn.height = top - GAP + GROUND
     return feet
 
 
-def _under(stair: Stair, row) -> str:
-    """The quiet line under a name: its place on the ladder, from when to when, and what is left to do on a last step."""
-    own = stair.sessions.loc[stair.sessions["step"] == row.step, "date"]
-    first, last = own.iloc[0], own.iloc[-1]
+def _under(own: pd.DataFrame, row) -> str:
+    """The quiet line under a name: its place on the ladder, from when to when, and what is left to do on a last step. own: the step's sessions."""
+    first, last = own["date"].iloc[0], own["date"].iloc[-1]
     return " · ".join(filter(None, [row.place, _when(first, last), row.asks * row.last]))
 
 
@@ -118,30 +126,31 @@ def height(kind: str, near: ArrayLike, foot: float, room: float) -> np.ndarray:
     return foot - 4 - (np.clip(near, low, high) - low) / (high - low) * (room - 8)
 
 
-def _points(drawn: Drawn, stair: Stair, row, foot: float) -> None:
-    own = stair.sessions[stair.sessions["step"] == row.step]
+def _points(drawn: Drawn, stair: Stair, row, own: pd.DataFrame, runs: Sequence[tuple[float, float]], foot: float) -> None:
     at = _days(stair, own["date"]) + 0.5
     heights = height(stair.kind, own["near"].to_numpy(), foot, drawn.room)
-    for x, y, one in zip(at.tolist(), heights.tolist(), own.itertuples(), strict=True):
-        drawn.marks["points"].append({"x": x, "y": y, "name": row.name_, "date": day(one.date), "told": one.told, "interval": one.interval,
-                                      "asks": row.asks or "no number", "met": bool(one.near >= 1), "key": f"{one.date.date().isoformat()} {one.exercise}"})
-    for number, (start, end) in enumerate(visits(stair, row.step)):
+    sessions = zip(*(own[name].tolist() for name in ("date", "told", "interval", "near", "exercise")), strict=True)
+    for x, y, (when, told, interval, near, exercise) in zip(at.tolist(), heights.tolist(), sessions, strict=True):
+        drawn.marks["points"].append({"x": x, "y": y, "name": row.name_, "date": day(when), "told": told, "interval": interval,
+                                      "asks": row.asks or "no number", "met": near >= 1, "key": f"{when.date().isoformat()} {exercise}"})
+    ends_of = [own[name].to_numpy() for name in ("mist_low", "mist_middle", "mist_high")]
+    for number, (start, end) in enumerate(runs):
         here = (at >= start) & (at < end)
         days = at[here]
         around = np.unique(np.r_[max(start, days[0] - MIST_END), days, min(end, days[-1] + MIST_END)])
-        low, middle, high = (np.interp(around, days, own[name].to_numpy()[here]) for name in ("mist_low", "mist_middle", "mist_high"))
+        low, middle, high = (np.interp(around, days, one[here]) for one in ends_of)
         inner = middle + INNER * (low - middle), middle + INNER * (high - middle)
         for kind, ends in (("mist", (low, high)), ("core", inner), ("middle", (middle, middle))):
             heights_of = [height(stair.kind, end, foot, drawn.room).tolist() for end in ends]
             drawn.marks[kind] += [{"x": x, "y": a, "y2": b, "run": f"{row.step} {number}"} for x, a, b in zip(around.tolist(), *heights_of, strict=True)]
 
 
-def _risers(drawn: Drawn, stair: Stair, feet: dict[int, float]) -> None:
+def _risers(drawn: Drawn, runs: Runs, feet: dict[int, float]) -> None:
     """The solid body below each tread, but where a lower one was stood on beside it, and its riser from whatever stands beside it.
 
     A week that both share is a step up from the lower one, no standing on both, where the lower one was there before.
     """
-    stood = [(start, end, foot) for step, foot in feet.items() for start, end in visits(stair, step)]
+    stood = [(start, end, foot) for step, foot in feet.items() for start, end in runs[step]]
     for start, end, foot in stood:
         for a, b in _left_of(start, end, [(low, high) for low, high, other in stood if other > foot and (low >= start or min(high, end) - start > 7)]):
             drawn.marks["bodies"].append({"x": a, "x2": b, "y": foot + TREAD, "y2": drawn.height})
@@ -169,16 +178,15 @@ def _next_row(drawn: Drawn, stair: Stair, ahead: Ahead, top: float) -> float:
     return top + 8 + TREAD + GAP
 
 
-def _next(drawn: Drawn, stair: Stair, feet: dict[int, float]) -> None:
-    """The dashed tread of the next step, and its riser from the tread that is stood on."""
+def _next(drawn: Drawn, stair: Stair, left: float, feet: dict[int, float]) -> None:
+    """The dashed tread of the next step, and its riser from the tread that is stood on, up to the day `left`."""
     if stair.ahead.step is not None:
         foot = feet[stair.ahead.step]
         drawn.marks["next_treads"].append({"x": drawn.days, "x2": drawn.right, "y": foot, "y2": foot + TREAD})
-    top = drawn.marks["next_treads"][0]["y2"]
-    drawn.marks["next_risers"].append({"x": drawn.days, "x2": drawn.days, "y": top, "y2": feet[stair.current] + TREAD / 2})
-    left = visits(stair, stair.current)[-1][1]
+    top, tread = drawn.marks["next_treads"][0]["y2"], feet[stair.current] + TREAD / 2
+    drawn.marks["next_lines"].append({"x": drawn.days, "x2": drawn.days, "y": top, "y2": tread})
     if left < drawn.days:
-        drawn.marks["next_links"].append({"x": left, "x2": drawn.days, "y": feet[stair.current] + TREAD / 2})
+        drawn.marks["next_lines"].append({"x": left, "x2": drawn.days, "y": tread, "y2": tread})
 
 
 def _days(stair: Stair, dates: pd.Series) -> np.ndarray:

@@ -7,7 +7,7 @@ import pandas as pd
 
 from dashboard.sentences.decimal_mark import told
 from dashboard.sentences.numbers import day, measured, number
-from dashboard.charts.picked import pickable
+from dashboard.charts.picked import KEY, pickable
 from dashboard.charts.trend_line import trend_line
 from dashboard.look import DAY, Look, above, finish, layered
 from dashboard.sentences.units import KG, as_lifted, at_load, heading_in_unit, in_unit
@@ -18,6 +18,8 @@ MEASURES = {"e1rm": "estimated one-repetition maximum, kg", "per_kg": "estimated
             "reps": "repetitions at one load, with those in reserve", "hold": "longest hold, seconds"}
 PLACES = {"e1rm": 1, "per_kg": 2, "reps": 0, "hold": 0}
 UNLOADED = "0 kg"
+LATELY = pd.Timedelta(weeks=52)  # [D] in a longer one a trend of some weeks is a smudge
+MONTH = "%b %Y"  # a day of the year says nothing where there are several years
 COUNTED = "counts in the trend"
 SHOWN = "shown only"
 
@@ -29,19 +31,26 @@ def strength(bests: pd.DataFrame, fit: pd.Series, colours: Look, per_hand: bool 
     began: its kept_onsets row; the weeks in which a dated plateau or decline began are shaded. unit: of the loads. notes: date and text of
     what a person said about the exercise; a day of a session has a pennant then. picks: a click on a point picks its day.
 
-    Filled points count in the trend; hollow ones are shown only, and their note says why.
+    Filled points count in the trend; hollow ones are shown only, and their note says why. The best so far is ringed where its day is drawn.
     """
     measure = fit["measure"]
     places = PLACES[measure]
-    drawn = bests.assign(
+    drawn = bests[["date", "value", "low", "high", "note"]].assign(  # each column is sent with each point
         use=bests["counted"].map({True: COUNTED, False: SHOWN}), told=bests["value"].map(lambda value: number(value, places)),
         interval=[f"{measured(low, places)} to {measured(high, places)}" for low, high in zip(bests["low"], bests["high"], strict=True)],
-        best_set=[as_lifted(*one, unit) for one in zip(*(bests[name].astype(float).tolist() for name in ("load_kg", "reps", "hold_s", "rir")), strict=True)])
+        best_set=[as_lifted(*one, unit) for one in zip(*(bests[name].astype(float).tolist() for name in ("load_kg", "reps", "hold_s", "rir")), strict=True)],
+        **({KEY: bests["date"].dt.strftime("%Y-%m-%d")} if picks else {}))
     title = heading_in_unit(in_unit(axis_title(measure, bests["series"].iloc[0] if len(bests) else "", per_hand), unit), unit)
     y = alt.Y("low:Q", axis=alt.Axis(**above(title), tickCount=6), scale=alt.Scale(zero=False, nice=True))
-    x = alt.X("date:T", axis=alt.Axis(title="session", format=DAY, grid=False, tickCount=6), scale=alt.Scale(padding=14))
-    return finish(layered(*_onset(began, colours), *_trend(fit, colours), *_points(drawn, x, y, colours), *_best(fit, colours, places), *_noted(drawn, notes, colours),
-                           *_picks(drawn, picks)), colours, HEIGHT)
+    years = bests["date"].iloc[-1] - bests["date"].iloc[0] > LATELY if len(bests) else False
+    x = alt.X("date:T", axis=alt.Axis(title="session", format=MONTH if years else DAY, grid=False, tickCount=6), scale=alt.Scale(padding=14))
+    return finish(layered(*_onset(began, colours), *_trend(fit, colours), *_points(drawn, x, y, colours), *_best(drawn, fit, colours, places),
+                          _noted(drawn, notes, colours), _picks(drawn) if picks else None), colours, HEIGHT)
+
+
+def lately(bests: pd.DataFrame) -> pd.DataFrame:
+    """The best sets of the year up to the last one."""
+    return bests if bests.empty else bests[bests["date"] > bests["date"].iloc[-1] - LATELY]
 
 
 def axis_title(measure: str, series: str, per_hand: bool) -> str:
@@ -82,23 +91,22 @@ def _is_dated(began: pd.Series | None) -> bool:
 
 def _onset(began: pd.Series | None, colours: Look) -> list[alt.Chart]:
     """The weeks in which it began, over the whole height, and the likeliest one."""
-    if not _is_dated(began):
-        return []
     week = pd.Timedelta(days=7)
-    weeks = pd.DataFrame({"from": [began["low"]], "to": [began["high"] + week], "at": [began["onset"] + week / 2]})
-    base = alt.Chart(weeks)
+    base = _there([{"from": began["low"], "to": began["high"] + week, "at": began["onset"] + week / 2}] if _is_dated(began) else [])
     return [base.mark_rect(fill=colours.band, opacity=0.8).encode(alt.X("from:T"), x2=alt.X2("to")),
             base.mark_rule(stroke=colours.soft, strokeDash=[4, 3]).encode(alt.X("at:T"))]
 
 
+def _there(rows: list[dict]) -> alt.Chart:
+    """A layer's rows, also where there are none: with as many layers in each week a chart is written alike, and the browser does not build it anew."""
+    return alt.Chart(pd.DataFrame(rows))
+
+
 def _trend(fit: pd.Series, colours: Look) -> list[alt.Chart]:
-    line = trend_line(fit)
-    if line.empty:
-        return []
-    x = alt.X("date:T")
+    base, x = alt.Chart(trend_line(fit)), alt.X("date:T")
     return [
-        alt.Chart(line).mark_area(fill=colours.pale, opacity=0.55).encode(x, alt.Y("band_low:Q"), y2=alt.Y2("band_high")),
-        alt.Chart(line).mark_line(stroke=colours.done, strokeWidth=2).encode(x, alt.Y("value:Q")),
+        base.mark_area(fill=colours.pale, opacity=0.55).encode(x, alt.Y("band_low:Q"), y2=alt.Y2("band_high")),
+        base.mark_line(stroke=colours.done, strokeWidth=2).encode(x, alt.Y("value:Q")),
     ]
 
 
@@ -123,29 +131,23 @@ def _points(drawn: pd.DataFrame, x: alt.X, y: alt.Y, colours: Look) -> list[alt.
     ]
 
 
-def _noted(drawn: pd.DataFrame, notes: pd.DataFrame | None, colours: Look) -> list[alt.Chart]:
+def _noted(drawn: pd.DataFrame, notes: pd.DataFrame | None, colours: Look) -> alt.Chart:
     """A pennant above each point of a day with a note, which tells it."""
-    said = drawn.merge(notes[["date", "text"]], on="date") if notes is not None else drawn.head(0)
-    if said.empty:
-        return []
+    said = drawn.merge(notes[["date", "text"]], on="date")[["date", "high", "text"]].to_dict("records") if notes is not None else []
     told = [alt.Tooltip("date:T", title="note of", format="%-d %B %Y"), alt.Tooltip("text:N", title="note")]
-    return [alt.Chart(said[["date", "high", "text"]]).mark_point(shape="triangle-right", size=70, filled=True, fill=colours.missing, opacity=1, yOffset=-12, xOffset=4)
-            .encode(alt.X("date:T"), alt.Y("high:Q"), tooltip=told)]
+    return _there(said).mark_point(shape="triangle-right", size=70, filled=True, fill=colours.missing, opacity=1, yOffset=-12, xOffset=4).encode(
+        alt.X("date:T"), alt.Y("high:Q"), tooltip=told)
 
 
-def _picks(drawn: pd.DataFrame, picks: bool) -> list[alt.Chart]:
+def _picks(drawn: pd.DataFrame) -> alt.Chart:
     """An unseen, larger point over each."""
-    if not picks:
-        return []
-    points = drawn.assign(key=drawn["date"].dt.strftime("%Y-%m-%d"))
-    return [pickable(alt.Chart(points).mark_point(shape="circle", size=220, filled=True, opacity=0).encode(alt.X("date:T"), alt.Y("value:Q"), tooltip=_told()))]
+    return pickable(alt.Chart(drawn).mark_point(shape="circle", size=220, filled=True, opacity=0).encode(alt.X("date:T"), alt.Y("value:Q"), tooltip=_told()))
 
 
-def _best(fit: pd.Series, colours: Look, places: int) -> list[alt.Chart]:
+def _best(drawn: pd.DataFrame, fit: pd.Series, colours: Look, places: int) -> list[alt.Chart]:
     """A ring around the best so far, with its value."""
-    if pd.isna(fit["best_value"]) or pd.isna(fit["best_since"]):
-        return []
-    point = pd.DataFrame({"date": [fit["best_since"]], "value": [fit["best_value"]], "text": [f"best {number(fit['best_value'], places)}"]})
-    base = alt.Chart(point).encode(alt.X("date:T"), alt.Y("value:Q"))
+    known = pd.notna(fit["best_value"]) and pd.notna(fit["best_since"]) and not drawn.empty and pd.Timestamp(fit["best_since"]) >= drawn["date"].iloc[0]
+    point = [{"date": fit["best_since"], "value": fit["best_value"], "text": f"best {number(fit['best_value'], places)}"}] if known else []
+    base = _there(point).encode(alt.X("date:T"), alt.Y("value:Q"))
     return [base.mark_point(shape="circle", size=170, filled=False, stroke=colours.missing, strokeWidth=1.5),
             base.mark_text(align="right", dx=-12, dy=-10, fontSize=12, fill=colours.missing).encode(text=alt.Text("text:N"))]

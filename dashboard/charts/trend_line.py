@@ -19,7 +19,7 @@ def trend_line(fit: pd.Series) -> pd.DataFrame:
     """
     needed = fit[["fit_from_value", "fit_to_value", "fit_from", "fit_to"]]
     if needed.isna().any():
-        return pd.DataFrame(columns=COLUMNS)
+        return pd.DataFrame(columns=COLUMNS, dtype=float)
     start, end = pd.Timestamp(fit["fit_from"]), pd.Timestamp(fit["fit_to"])
     share = np.linspace(0.0, 1.0, POINTS)
     weeks = (share - 0.5) * ((end - start) / pd.Timedelta(weeks=1))

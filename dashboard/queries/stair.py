@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections import defaultdict
 from collections.abc import Callable, Collection, Mapping
 from datetime import date, timedelta
 
@@ -26,7 +27,13 @@ LEAST_LOADS, MOST_LOADS = 2, 6
 HURT_WEEKS = 4  # [D] pain that is older says little of now
 OF_ADDED_LOAD = "body mass added"  # a condition that repetitions alone cannot show
 WITH_BAND = "with a band"  # how the label of a series ends where a band helped or hindered
-BESTS = "select date, exercise, measure, series, value, low, high, load_kg, reps, hold_s, rir, note from kept_bests where athlete = ? order by date"
+LATELY = """
+select date, exercise, measure, series, load_kg from kept_bests where athlete = ? and date between ?::date and ?::date + 6 order by date, exercise, measure, series
+"""
+OF_ALL_TIME = """
+select date, exercise, measure, series, value, low, high, load_kg, reps, hold_s, rir from kept_bests
+where athlete = ? and exercise in ({}) order by date, exercise, measure, series
+"""
 SAID = "select loads, equation from athletes where athlete = ?"
 HURT = f"""
 select distinct subject from {FELT}
@@ -40,8 +47,7 @@ def stairs(store: Store, athlete: str, week: date, weeks: int = WEEKS) -> dict[s
     Those with two steps and more come before those with one, then progressions before loads, then the one with most steps, then the one
     trained oftenest. Loads are a stair from the second load on.
     """
-    found = _bests(store, athlete, week)
-    found = found[found["date"] > _before(week, weeks)]
+    found = rows(store, LATELY, athlete, week - timedelta(days=7 * (weeks - 1)), week)
     climbed = _stood_on(found.merge(_places(), on="exercise"), LADDER, "ladder", "exercise", _ladder_names())
     loads = _stood_on(_at_loads(found), LOADS, "exercise", "load_kg", exercise_words())
     every = pd.concat([climbed, loads[loads["steps"] >= LEAST_LOADS]])
@@ -69,8 +75,13 @@ def hurts(of: Stair, hurting: Collection[str]) -> bool:
 
 def _stood_on(found: pd.DataFrame, kind: str, of: str, step: str, names: Mapping[str, str]) -> pd.DataFrame:
     """How many steps and days each stair has, by its id."""
-    counts = found.groupby(of).agg(steps=(step, "nunique"), days=("date", "nunique"))
-    return counts.assign(kind=kind, name=[names.get(one, one) for one in counts.index]).rename(index=lambda one: f"{kind}:{one}")
+    steps, days = defaultdict(set), defaultdict(set)
+    for one, stood, day in zip(*(found[name].tolist() for name in (of, step, "date")), strict=True):
+        steps[one].add(stood)
+        days[one].add(day)
+    every = sorted(steps)
+    return pd.DataFrame({"steps": [len(steps[one]) for one in every], "days": [len(days[one]) for one in every], "kind": kind,
+                         "name": [names.get(one, one) for one in every]}, index=[f"{kind}:{one}" for one in every])
 
 
 @tables.per_catalogue
@@ -81,12 +92,13 @@ def _ladder_names() -> dict[str, str]:
 def stair(store: Store, athlete: str, which: str, week: date, weeks: int = WEEKS) -> Stair | None:
     """The stair of an id of `stairs` over the `weeks` weeks that end with `week`; None where nothing of it was done in them."""
     kind, _, of = which.partition(":")
-    found = _bests(store, athlete, week)
+    found = _bests(store, athlete, which, week)
     return _ladder(found, of, week, weeks) if kind == LADDER else _loads(found, of, week, weeks, *_said(store, athlete))
 
 
-def _bests(store: Store, athlete: str, week: date) -> pd.DataFrame:
-    found = rows(store, BESTS, athlete)
+def _bests(store: Store, athlete: str, which: str, week: date) -> pd.DataFrame:
+    exercises = sorted(exercises_of(which))
+    found = rows(store, OF_ALL_TIME.format(", ".join("?" * len(exercises))), athlete, *exercises)
     return found.iloc[: found["date"].searchsorted(pd.Timestamp(week + timedelta(days=7)))]
 
 
@@ -103,6 +115,18 @@ def _places() -> pd.DataFrame:
     return pd.DataFrame({"exercise": known["exercise_id"], "ladder": known["ladder_id"], "place": known["ladder_step"].astype(int)})
 
 
+@tables.per_catalogue
+def _known() -> pd.DataFrame:
+    """The exercises, by their id."""
+    return tables.exercises().set_index("exercise_id")
+
+
+@tables.per_catalogue
+def _rules() -> pd.DataFrame:
+    """The rules of the steps of progressions, by exercise."""
+    return tables.ladder_steps().set_index("exercise_id")
+
+
 def _said(store: Store, athlete: str) -> tuple[tuple[float, ...], str]:
     """The loads in the house (kg in one hand, from the lightest), and the equation of the athlete's estimates."""
     found = rows(store, SAID, athlete)
@@ -116,9 +140,8 @@ def _said(store: Store, athlete: str) -> tuple[tuple[float, ...], str]:
 
 
 def _ladder(found: pd.DataFrame, ladder: str, week: date, weeks: int) -> Stair | None:
-    found = found.merge(_places(), on="exercise")
-    found = found[found["ladder"] == ladder].sort_values(["date", "place"], kind="stable")
-    rules = tables.ladder_steps().set_index("exercise_id")
+    found = found.merge(_places(), on="exercise").sort_values(["date", "place"], kind="stable")
+    rules = _rules()
     found = found[found["exercise"].isin(found.loc[found["date"] > _before(week, weeks), "exercise"])]
     found = pd.concat([_one_scale(own, rules.loc[exercise], _before(week, weeks)) for exercise, own in found.groupby("exercise")] or [found])
     shown = found[found["date"] > _before(week, weeks)]
@@ -178,9 +201,10 @@ def _measure(own: pd.DataFrame) -> str:
 
 def _near(own: pd.DataFrame, asked: float, reserve: float, base: float = 0.0) -> pd.DataFrame:
     """One step's best sets with their nearness, and the mist around them in the same share."""
-    noise = np.log(own["high"] / own["low"]) / (2 * RULES.z_interval)
-    ends = mist(_whole_days(own["date"]), own["value"], noise) if len(own) else [np.zeros(0)] * 3
-    found = {"near": own["value"], **dict(zip(("mist_low", "mist_middle", "mist_high"), ends, strict=True))}
+    value = own["value"].to_numpy()
+    noise = np.log(own["high"].to_numpy() / own["low"].to_numpy()) / (2 * RULES.z_interval)
+    ends = mist(_whole_days(own["date"]), value, noise) if len(own) else [np.zeros(0)] * 3
+    found = {"near": value, **dict(zip(("mist_low", "mist_middle", "mist_high"), ends, strict=True))}
     return own.assign(**{name: nearness(value, asked, base, reserve) for name, value in found.items()})
 
 
@@ -205,22 +229,24 @@ def _next_step(current: pd.Series, steps: pd.DataFrame, rules: pd.DataFrame) -> 
 
 def _at_loads(found: pd.DataFrame) -> pd.DataFrame:
     """The best set of each session at each load that was written, without bands and things whose load is guessed."""
-    plain = (found["measure"] == "reps") & (found["load_kg"] > 0)
-    return found[plain & (found["series"] == found["load_kg"].map(lambda kg: f"{round(kg, 2):g} kg"))]
+    plain = found[(found["measure"] == "reps") & (found["load_kg"] > 0)]
+    written = [f"{round(kg, 2):g} kg" for kg in plain["load_kg"].tolist()]
+    return plain[plain["series"].to_numpy(dtype=object) == np.array(written, dtype=object)]
 
 
 def _loads(found: pd.DataFrame, exercise: str, week: date, weeks: int, at_hand: tuple[float, ...], equation: str) -> Stair | None:
-    found = _at_loads(found[found["exercise"] == exercise])
+    found = _at_loads(found)
     found = found.assign(key=found["load_kg"].round(4)).sort_values(["date", "key"], kind="stable")
     shown = found[found["date"] > _before(week, weeks)]
     if shown.empty:
         return None
-    known = tables.exercises().set_index("exercise_id").loc[exercise]
+    known = _known().loc[exercise]
     use = shown.groupby("key")["date"].nunique().sort_values(ascending=False, kind="stable")
     current = shown["key"].iloc[-1]
     loads = sorted([current, *use.index[use.index != current][: MOST_LOADS - 1]])
     house = [round(one, 4) for one in at_hand] if exercise in tables.held_in_hands() else []
-    heavier = {load: next_up(load, house or found["key"]) for load in loads}
+    known_loads = house or found["key"].unique().tolist()
+    heavier = {load: next_up(load, known_loads) for load in loads}
     asked = {load: _asked(load, above, known, equation) for load, above in heavier.items()}
     steps = pd.DataFrame({"key": loads, "step": range(len(loads)), "name_": [plates(load) for load in loads], "number": range(1, len(loads) + 1), "place": "",
                           "scale": "range", "last": False, "asks": [say.asks_of_load(_top(asked[load], known)) for load in loads]})
@@ -268,7 +294,10 @@ def _stood(name: str, kind: str, found: pd.DataFrame, steps: pd.DataFrame, week:
     higher = shown.loc[shown["step"] > current["step"], "date"]
     if len(higher) and (after := own[own > higher.max()]).size:
         since = max(since, after.iloc[0])  # stepping down begins after the last session above
-    told = [{"told": as_lifted(row.load_kg, row.reps, row.hold_s, row.rir), "interval": f"{measured(row.low, PLACES[row.measure])} to {measured(row.high, PLACES[row.measure])}"} for row in shown.itertuples()]
+    sets = zip(*(shown[name].tolist() for name in ("load_kg", "reps", "hold_s", "rir")), strict=True)
+    ends = zip(*(shown[name].tolist() for name in ("low", "high", "measure")), strict=True)
+    shown = shown.assign(told=[as_lifted(*one) for one in sets],
+                         interval=[f"{measured(low, PLACES[of])} to {measured(high, PLACES[of])}" for low, high, of in ends])
     return Stair(name, kind, week - timedelta(days=7 * (weeks - 1)), week + timedelta(days=6), steps.drop(columns="key"),
-                 pd.concat([shown, pd.DataFrame(told)], axis=1), ahead(current), int(current["step"]), int(current["number"]),
+                 shown, ahead(current), int(current["step"]), int(current["number"]),
                  since.date(), own.iloc[-1].date(), bool((higher < since).any()), bool(current["last"]), left_out)
