@@ -22,7 +22,6 @@ left join marked_weeks m on m.athlete = w.athlete and m.week = w.week
 where w.athlete = ? and w.week <= ? and w.week > ?::date - 7 * ?
 order by w.week
 """
-# Whether the planned sets of these weeks stand beside what was done of them, or only what was left out is there.
 DECISIONS = """
 select decision_id, date, text, subject from decisions
 where athlete = ? and date <= ?::date + 6 and date > ?::date - 7 * ? + 6 order by date, decision_id
