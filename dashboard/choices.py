@@ -22,7 +22,7 @@ from dashboard.sentences.units import KG
 from dashboard.look import Look, look
 from dashboard.queries.kept import Store, hold
 from dashboard.queries.presented import last_week, shown_unit
-from dashboard.queries.people import athletes, week_to_show, weeks
+from dashboard.queries.people import athletes, meant_by, week_to_show, weeks
 from dashboard.standing.refresh import stale
 from etl.importing import Answers
 from etl.refusal import Refusal
@@ -185,7 +185,7 @@ def _forget_choice() -> None:
 
 
 def _chosen(store: Store, people: list[str], bar: bool) -> tuple[str, date]:
-    asked = _asked()
+    asked = _asked(store)
     if asked:
         st.session_state[ASTRAY] = asked
     _settle(ATHLETE, asked.get("athlete"), people, people[0])
@@ -207,7 +207,7 @@ def _chosen(store: Store, people: list[str], bar: bool) -> tuple[str, date]:
 
 def _chosen_before(store: Store, people: list[str]) -> tuple[str, date]:
     """Without the bar. Nobody is shown whom the address does not name and nobody has chosen, but for the only one there is."""
-    asked = _asked()
+    asked = _asked(store)
     athlete = asked.get("athlete", st.session_state.get(ATHLETE) or (people[0] if len(people) == 1 else None))
     if athlete not in people:
         raise Refusal("Whose page this is has not been chosen", athlete or "", "Go back to the week, choose an athlete there, and come again.")
@@ -239,10 +239,12 @@ def _say_astray(people: list[str], known: list[date], athlete: str, week: date) 
         st.warning(escape(f'The address asks for the week "{asked["week"]}", which is not in the log of {athlete}. This is the week of {day(week)}.'))
 
 
-def _asked() -> dict[str, str]:
-    """What the address asks for, if it is not what we wrote there ourselves."""
+def _asked(store: Store) -> dict[str, str]:
+    """What the address asks for, if it is not what we wrote there ourselves; an athlete who has another name since then by that one."""
     address = {name: st.query_params[name] for name in ("athlete", "week") if name in st.query_params}
-    return {} if address == st.session_state.get(WRITTEN) else address
+    if address == st.session_state.get(WRITTEN):
+        return {}
+    return address | ({"athlete": meant_by(store, address["athlete"])} if "athlete" in address else {})
 
 
 def _settle(key: str, asked: object, options: list, otherwise: object) -> None:

@@ -179,3 +179,13 @@ def test_an_athlete_is_renamed_on_the_page_and_the_address_follows(ida: Path, mo
     run.button(key="undo").click().run()
     assert not run.exception and not run.warning and dict(run.query_params) == {"athlete": "ida_k", "week": MONDAY.isoformat()}
     assert names(ida)["sets"] == {"ida_k", "Una"} and names(ida)["kept_weeks"] == {"ida_k", "Una"}
+
+
+def test_a_link_to_the_old_name_leads_to_the_new_one(ida: Path, open_page):
+    bring(ida, log().replace("ida_k", "Una"), name="una.csv")
+    rename_athlete(ida, "ida_k", "Zoe Kovar")
+    refresh(ida)
+    for page in ("app_pages/this_week.py", "app_pages/presentation.py"):
+        run = open_page(ida, page, athlete="ida_k", week=MONDAY.isoformat())
+        assert not run.exception and not run.warning and not run.error
+        assert dict(run.query_params) == {"athlete": "Zoe Kovar", "week": MONDAY.isoformat()}

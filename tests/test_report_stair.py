@@ -12,6 +12,7 @@ import streamlit
 
 from dashboard.queries import stair
 from dashboard.queries.kept import store_at
+from dashboard.queries.words import exercise_words
 from dashboard.report import content, figures
 from dashboard.report.content import gather
 from dashboard.standing.refresh import refresh
@@ -52,6 +53,17 @@ def test_a_stair_whose_exercise_hurt_in_the_last_four_weeks_is_not_shown_by_itse
     assert shown(ben, "loads:dumbbell_curl").startswith(BY_ITSELF)  # it can be chosen
     hurt(ben, "weighted_dip", WEEK)
     assert not shown(ben).startswith((BY_ITSELF, "Weighted dip"))
+
+
+def test_a_gain_of_what_hurt_lately_is_told_after_others_and_the_chosen_one_before_them(ben: Path):
+    def gain(which: str | None = None) -> str:
+        return gather(store_at(ben), "Ben", WEEK, which=which).gain.lines[0]
+
+    first = gain()
+    exercise, of_it = next((one, name) for one, name in exercise_words().items() if first.lower().startswith(name.lower()))
+    hurt(ben, exercise, WEEK - timedelta(weeks=1))
+    assert not gain().lower().startswith(of_it.lower())
+    assert gain(f"loads:{exercise}") == first
 
 
 @pytest.mark.parametrize(("subject", "when", "kind"), [

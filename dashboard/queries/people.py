@@ -8,12 +8,19 @@ from dashboard.queries.kept import Store, rows
 
 ATHLETES = "select distinct athlete from kept_weeks order by lower(athlete), athlete"
 WEEKS = "select week, so_far, sessions from kept_weeks where athlete = ? order by week"
+MEANT = "select athlete from athlete_spellings where spelling = ?"
 EQUATION = "select equation from athletes where athlete = ?"
 
 
 def athletes(store: Store) -> list[str]:
     """Everyone with at least one worked-out week, by name."""
     return rows(store, ATHLETES)["athlete"].tolist()
+
+
+def meant_by(store: Store, name: str) -> str:
+    """Whom a name stands for: itself, or the athlete who was called so before, or was brought together with it."""
+    found = [] if name in athletes(store) else rows(store, MEANT, name.casefold())["athlete"].tolist()
+    return found[0] if found else name
 
 
 def weeks(store: Store, athlete: str) -> list[date]:

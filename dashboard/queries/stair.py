@@ -69,8 +69,12 @@ def hurting(store: Store, athlete: str, week: date) -> frozenset[str]:
 
 def hurts(of: Stair, hurting: Collection[str]) -> bool:
     """Whether what is stood on is among what hurt, or trains a part first that did."""
-    stood = of.sessions.loc[of.sessions["step"] == of.current, "exercise"].iloc[-1]
-    return not {stood, *tables.trained_first().get(stood, ())}.isdisjoint(hurting)
+    return touches(of.sessions.loc[of.sessions["step"] == of.current, "exercise"].iloc[-1], hurting)
+
+
+def touches(exercise: str, hurting: Collection[str]) -> bool:
+    """Whether an exercise is among what hurt, or trains a part first that did. hurting: as `hurting` gives it."""
+    return not {exercise, *tables.trained_first().get(exercise, ())}.isdisjoint(hurting)
 
 
 def _stood_on(found: pd.DataFrame, kind: str, of: str, step: str, names: Mapping[str, str]) -> pd.DataFrame:

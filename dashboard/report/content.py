@@ -90,7 +90,8 @@ def gather(store: Store, athlete: str, week: date, weeks: int = MOST_WEEKS, colo
     gone = last is not None and last < presented.full_week(seen)
     judged = strength.exercises(store, athlete, logged)
     first = stair.exercises_of(which) if which else frozenset()
-    best = _best_trend(judged, week, weeks, first)
+    sore = stair.hurting(store, athlete, week)
+    best = _best_trend(judged, week, weeks, first, sore)
     following = rows_in_unit(week_of.following(store, athlete, week), unit, "action")
     shortest = shelf.shortest_first(balance.parts(store, athlete, week))["part"].tolist()
     watched = None if away else _watched(week_of.flags(store, athlete, week), following["subject"], shortest)
@@ -102,7 +103,7 @@ def gather(store: Store, athlete: str, week: date, weeks: int = MOST_WEEKS, colo
         say.done(done["sessions"], done["hard_sets"], done["usual_hard_sets"], planned,
                  say.SO_FAR if done["so_far"] else say.LAST_OF_LOG if gone and not away else words.when),
         say.over_weeks(over["sessions"].sum(), int((over["sessions"] > 0).sum()), len(over)), say.no_set_since(last) if gone else "",
-        Section("A gain", (_gain(store, judged, best, week, weeks, unit, away, first),)),
+        Section("A gain", (_gain(store, judged, best, week, weeks, unit, away, first, sore),)),
         Section("To watch", (say.EASIER_BACK if away else words.watched(_watch(watched, acted_on, week_of.deload_due(store, athlete, planned_from + A_WEEK))),)),
         Section(words.ahead, (say.restart((seen - last).days),) if away and last else (*map(words.planned, _plan(following)), *_then(store, athlete, planned_from)),
                 listed=True),
@@ -137,14 +138,19 @@ def _none_done(lately: Ribbon) -> dict[str, Any]:
     return {"sessions": 0, "hard_sets": 0.0, "usual_hard_sets": lately.weeks["usual"].iloc[-1], "so_far": False}
 
 
-def _best_trend(judged: pd.DataFrame, week: date, weeks: int, first: Collection[str] = ()) -> pd.Series | None:
+def _best_trend(judged: pd.DataFrame, week: date, weeks: int, first: Collection[str] = (), sore: Collection[str] = ()) -> pd.Series | None:
     """Of the exercises that progress, and were done in the weeks shown, the one whose gain is surest to be large, of the clearest measure there is; one
-    of `first` before the others.
+    of `first` before the others, and one that is among what hurt lately, or trains such a part first (`sore`), after them.
     """
     rising = judged[(judged["verdict"] == PROGRESSING) & (judged["fit_to"] >= _begins(week, weeks))]
-    order = rising.assign(chosen=rising["exercise"].isin(first), place=rising["measure"].map(CLEAREST.index))
-    order = order.sort_values(["chosen", "place", "rate_low", "name"], ascending=[False, True, False, True])
+    order = _placed(rising, first, sore).assign(place=rising["measure"].map(CLEAREST.index))
+    order = order.sort_values(["chosen", "sore", "place", "rate_low", "name"], ascending=[False, True, True, False, True])
     return None if order.empty else order.iloc[0]
+
+
+def _placed(judged: pd.DataFrame, first: Collection[str], sore: Collection[str]) -> pd.DataFrame:
+    """With `chosen` and `sore` of each exercise: what is told before others, and what after them."""
+    return judged.assign(chosen=judged["exercise"].isin(first), sore=[stair.touches(one, sore) for one in judged["exercise"]])
 
 
 def _begins(week: date, weeks: int) -> pd.Timestamp:
@@ -153,14 +159,14 @@ def _begins(week: date, weeks: int) -> pd.Timestamp:
 
 
 def _gain(store: Store, judged: pd.DataFrame, best: pd.Series | None, week: date, weeks: int, unit: str, away: bool,
-          first: Collection[str] = ()) -> str:
+          first: Collection[str] = (), sore: Collection[str] = ()) -> str:
     recent = pd.Timestamp(week) - pd.Timedelta(weeks=RECENT_WEEKS - 1)
     if best is not None:
         over = max(1, round(min((best["fit_to"] - best["fit_from"]).days / 7, weeks)))
         return say.gain(best["name"], best["measure"], total_change(best["rate_low"], over), total_change(best["rate_high"], over), over,
                         say.value(best["measure"], best["value"], unit), best["fit_to"].date() if away or best["fit_to"] < recent else None)
     lately = judged[judged["best_since"] >= _begins(week, weeks)]
-    lately = lately.assign(chosen=lately["exercise"].isin(first)).sort_values(["chosen", "best_since"], ascending=False)
+    lately = _placed(lately, first, sore).sort_values(["chosen", "sore", "best_since"], ascending=[False, True, False])
     for row in lately.itertuples():
         if now := _as_done(store, row, unit) or say.value(row.measure, row.best_value, unit):
             return say.best(row.name, now, row.best_since, row.best_since < recent)
