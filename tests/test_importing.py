@@ -125,6 +125,14 @@ def test_a_decided_name_holds_for_stored_sets_and_for_every_later_file(store: Pa
     assert later["unmatched"] == [] and ask(store, "select distinct exercise from sets") == [("inverted_row",)]
 
 
+def test_a_name_that_the_catalogue_does_not_have_is_asked_about_until_that_is_said(store):
+    log = "Date,Athlete,Exercise,Load,Reps\n2026-03-02,Ida,Zorble,20,10\n"
+    assert [one["name"] for one in bring(store, log)["unmatched"]] == ["Zorble"]
+    decide(store, "zorble", "")
+    later = bring(store, log.replace("03-02", "03-04"))
+    assert later["sets_stored"] == 1 and later["unmatched"] == []
+
+
 WARM = "Date,Athlete,Exercise,Set,Load (kg),Reps\n2026-03-02,Ida,Squat,1,40,8\n2026-03-02,Ida,Squat,2,70,5\n"
 
 

@@ -139,8 +139,8 @@ def rows_of(file: Understood) -> writer.FileRows:
 
 
 def unmatched(preview: Preview, counts: writer.Counts) -> list[dict[str, Any]]:
-    """Names that the catalogue does not have: name, sets, suggestions (exercise ids); most sets first."""
-    waiting = {m.name: m for f in preview.files for m in f.matches if m.exercise is None}
+    """Names that the catalogue does not have and on which nobody has decided: name, sets, suggestions (exercise ids); most sets first."""
+    waiting = {m.name: m for f in preview.files for m in f.matches if m.exercise is None and not m.settled}
     found = [{"name": name, "sets": counts.unmatched[name], "suggestions": list(m.suggestions)}
              for name, m in waiting.items() if counts.unmatched[name]]
     return sorted(found, key=lambda u: (-u["sets"], u["name"]))

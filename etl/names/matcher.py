@@ -21,6 +21,7 @@ class Match:
     exercise: the catalogue's id, None while nothing fits exactly. modifiers: 'k=v;k=v', what the name says
     beside the exercise. side: '', left, right or both. assumed: '' or a sentence on what was taken for granted.
     suggestions: up to three ids that are like it, for a person to choose from. sure: whether the first of them is hardly doubtful.
+    settled: a person said that the catalogue does not have it, so that it waits for nothing.
     """
 
     name: str
@@ -30,6 +31,7 @@ class Match:
     assumed: str = ""
     suggestions: tuple[str, ...] = ()
     sure: bool = False
+    settled: bool = False
 
 
 class Matcher:
@@ -51,7 +53,7 @@ class Matcher:
     def _match(self, name: str) -> Match:
         exercise, modifiers = self._decisions.get(normalise_name(name), (None, ""))
         if exercise == "":
-            return Match(name)  # a person said that the catalogue does not have it
+            return Match(name, settled=True)
         if exercise in self._exercises:
             return Match(name, *tables.same_exercise(exercise, modifiers))
         read = readings(name)
