@@ -68,7 +68,7 @@ def test_the_preview_shows_rows_beside_what_they_became(open_page, tmp_path):
     assert rows[escape("reps or seconds")].tolist()[:2] == ["8 reps", "40 s"]
     assert rows["exercise"].tolist()[4:] == ['set aside: "never" cannot be read as a date', "values of the day, no set"]
     assert rows[escape("as written")][0] == "2026-03-02 | Robin | Bench press | 100 | 8"
-    assert "79% sure" in unescaped(all_text(run)), "one date in six cannot be read"
+    assert "79 % sure" in unescaped(all_text(run)), "one date in six cannot be read"
 
 
 def role(run: AppTest, header: str):

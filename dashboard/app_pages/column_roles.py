@@ -37,10 +37,11 @@ def editor(file: Understood) -> None:
     changed = {}
     for column in columns:
         now = field_words(column.field)
-        with st.container(horizontal=True, vertical_alignment="center"):
-            # The key holds what was read, so that a new reading is shown and not the old choice.
-            picked = st.selectbox(escape(column.header or f"(column {column.position + 1})"), WORDS, index=WORDS.index(now), width=260,
-                                  key=f"role_{shape}_{column.position}_{now}")
+        taken, why = st.columns([2, 5], vertical_alignment="bottom")
+        # The key holds what was read, so that a new reading is shown and not the old choice.
+        picked = taken.selectbox(escape(column.header or f"(column {column.position + 1})"), WORDS, index=WORDS.index(now),
+                                 key=f"role_{shape}_{column.position}_{now}")
+        with why:
             remark(escape(_why(file, column)))
         if picked != now:
             changed[column.position] = WORDS_FIELD.get(picked)
@@ -53,7 +54,7 @@ def editor(file: Understood) -> None:
 
 
 def _why(file: Understood, column: Column) -> str:
-    sure = f"{column.confidence:.0%} sure: {column.reason}" if column.field else f"Not used: {column.reason}"
+    sure = f"{column.confidence * 100:.0f} % sure: {column.reason}" if column.field else f"Not used: {column.reason}"
     return f"{sure}. Holds {_examples(file, column) or 'nothing'}."
 
 

@@ -258,7 +258,7 @@ def _said(table: TextTable, position: int, field: str) -> Column:
 
 def _taken(table: TextTable, claim: Claim) -> Column:
     reason = f'its header says "{claim.word}"'
-    reason += f" and {claim.fit:.0%} of its cells fit" if claim.filled else " and it is empty"
+    reason += f" and {claim.fit * 100:.0f} % of its cells fit" if claim.filled else " and it is empty"
     return Column(claim.position, table.header[claim.position], claim.field, claim.unit,
                   round(claim.confidence * claim.fit, 2), reason)
 
@@ -275,7 +275,7 @@ def _left_over(table: TextTable, position: int, claims: list[Claim], columns: di
         first = own[0]
         rival = next((c.header for c in columns.values() if c.field == first.field), None)
         reason = (f'it also reads as {first.field}, for which "{rival}" is taken' if rival is not None and first.fit >= FITS
-                  else f'it is named for {first.field}, but only {first.fit:.0%} of its cells read as that')
+                  else f'it is named for {first.field}, but only {first.fit * 100:.0f} % of its cells read as that')
     return Column(position, table.header[position], None, "", 0.0, reason)
 
 

@@ -28,6 +28,7 @@ MOST_REPS = 30  # [D] a plain number above this is rather a load
 DAYS_SEEN = 2  # [D] days with several exercises under one number before it is asked about
 AS_FULL = 0.9  # [D] a column that is blanker than this share of the other is the lesser of two, and is said to be passed over
 UNIT_NEAR = 0.02  # [D] how near two columns of one load in both units have to come
+BROKEN = 0.1  # [D] share of numbers that are not whole from which on a column holds no repetitions
 
 
 class Claims(Protocol):
@@ -128,12 +129,12 @@ def unnamed_repetitions(table: TextTable, columns: Sequence[Column], closed: Col
 
 
 def _like_repetitions(cells: pd.Series) -> bool:
-    """Whether most cells are whole numbers that may be repetitions, or sets in shorthand: 10, 9, 3x10, 2x45s."""
+    """Whether most cells are whole numbers that may be repetitions, or sets in shorthand: 10, 9, 3x10, 2x45s. Where some are 12.5, they are loads."""
     cells = sample_of(cells)
     numbers = notation.read_numbers(cells)
     whole = (numbers % 1 == 0) & numbers.between(1, RULES.reps_max)
     short = by_distinct(cells, lambda cell: isinstance(notation.shorthand(cell), list), "bool")
-    return bool(len(cells)) and float((whole | short).mean()) >= FITS
+    return bool(len(cells)) and float((whole | short).mean()) >= FITS and float((numbers % 1 > 0).mean()) <= BROKEN
 
 
 def _differ(one: pd.Series, other: pd.Series) -> bool:
