@@ -10,6 +10,7 @@ import pandas as pd
 from dashboard.measures.trend import enough_data, judge
 from dashboard.measures.verdict import TOO_LITTLE
 from dashboard.sentences.strength import exercise_reasons
+from dashboard.standing.sessions import few, sessions
 from dashboard.standing.series import DAYS, AllSeries, Looks, look
 from dashboard.standing.weekly import Weekly
 from dashboard.standing.when import When, read_since
@@ -81,15 +82,21 @@ class _Told:
             "line": line[known], "held": held[known].astype(bool), "number": number[known]}
 
     def current_loads(self, estimates: Rows) -> set[tuple[int, int]]:
-        """Number and line of the series of repetitions at the load now used, where no estimate or hold has enough sessions."""
+        """Number and line of the series of repetitions at the load now used, where no estimate or hold has enough sessions, or an estimate has few
+        beside those with repetitions at any load.
+        """
         enough = estimates["sessions"] >= self.rules.trend_min_sessions
-        exercise = np.array([self.exercise[self.series.names[n][:2]] for n in estimates["number"][enough].tolist()], int)
-        settled = np.zeros((len(self.exercise), self.weeks), bool)
-        settled[exercise, estimates["line"][enough]] = True
+        number = estimates["number"][enough]
+        exercise = np.array([self.exercise[self.series.names[n][:2]] for n in number.tolist()], int)
+        settled = np.zeros((len(self.exercise), self.weeks))
+        # A hold counts as all of them: none is left out of it.
+        np.maximum.at(settled, (exercise, estimates["line"][enough]), np.where(self.series.measure[number] == "hold", np.inf, estimates["sessions"][enough]))
         found: set[tuple[int, int]] = set()
         for key, own in self._loads().items():
-            current, lines = self.series.current(own, self.all_weeks[key[0]].log.mondays + 6), self.done[key].lines
-            lines = lines[(current[lines] >= 0) & ~settled[self.exercise[key], lines]]
+            w = self.all_weeks[key[0]]
+            current, lines, known = self.series.current(own, w.log.mondays + 6), self.done[key].lines, settled[self.exercise[key]]
+            rare = (known == 0) | few(known, sessions(self.series.days(own), w, self.rules).count, self.rules)
+            lines = lines[(current[lines] >= 0) & rare[lines]]
             found.update(zip(current[lines].tolist(), lines.tolist(), strict=True))
         return found
 

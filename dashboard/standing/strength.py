@@ -8,17 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import NamedTuple
 
 import numpy as np
 import pandas as pd
 
-from dashboard.measures.trend import enough_data
 from dashboard.standing.bests import ESTIMATES, REPEATED, bests
 from dashboard.standing.body import prime_parts
 from dashboard.standing.exercise_strength import exercise_rows, look_at
 from dashboard.standing.part_strength import Pools, part_rows, told_parts
 from dashboard.standing.series import AllSeries
+from dashboard.standing.sessions import Sessions, few, sessions
 from dashboard.standing.weekly import Weekly
 from dashboard.standing.when import When, exercises_of, first_looks, part_of
 from etl.settings import RULES, Rules
@@ -34,15 +33,6 @@ class Strength:
     when: dict[str, When]
 
 
-class Sessions(NamedTuple):
-    """By each week's end, (weeks,) each: how many sessions lie in the window, whether that is enough for a verdict, whether there was
-    any at all."""
-
-    count: np.ndarray
-    enough: np.ndarray
-    known: np.ndarray
-
-
 def strength(all_weeks: Sequence[Weekly], since: Sequence[int], rules: Rules = RULES) -> list[Strength]:
     """Of each log what all looks from its week line `since` on say."""
     if not all_weeks:
@@ -52,7 +42,7 @@ def strength(all_weeks: Sequence[Weekly], since: Sequence[int], rules: Rules = R
     whens = [exercises_of(w, line, rules) for w, line in zip(all_weeks, since, strict=True)]
     done = {(i, name): when for i, of_log in enumerate(whens) for name, when in of_log.items()}
     estimates, repetitions = (_pools(series, done, of) for of in (ESTIMATES, REPEATED))
-    known, many = ({key: _sessions(series.days(own), all_weeks[key[0]], rules) for key, own in pools.items()} for pools in (estimates, repetitions))
+    known, many = ({key: sessions(series.days(own), all_weeks[key[0]], rules) for key, own in pools.items()} for pools in (estimates, repetitions))
     told = {key: one.known for key, one in known.items()}
     repeated = {key: _told_in_repetitions(one, known.get(key), rules) for key, one in many.items()}
     repetitions = {key: own for key, own in repetitions.items() if repeated[key].any()}
@@ -99,8 +89,8 @@ def _told_in_repetitions(repetitions: Sessions, estimates: Sessions | None, rule
     """
     if estimates is None:
         return repetitions.known
-    few = estimates.count < rules.estimates_share * repetitions.count
-    return (repetitions.enough & (few | ~estimates.enough)) | (repetitions.known & ~estimates.known)
+    rare = few(estimates.count, repetitions.count, rules)
+    return (repetitions.enough & (rare | ~estimates.enough)) | (repetitions.known & ~estimates.known)
 
 
 def _current(series: AllSeries, numbers: Sequence[int], all_weeks: Sequence[Weekly]) -> dict[int, np.ndarray]:
@@ -115,13 +105,6 @@ def _current(series: AllSeries, numbers: Sequence[int], all_weeks: Sequence[Week
         at = series.current(own, all_weeks[owner].log.mondays + 6)
         found.update({n: at == n for n in own})
     return found
-
-
-def _sessions(day: np.ndarray, w: Weekly, rules: Rules) -> Sessions:
-    """Of sessions on these days, each once, in order."""
-    time, ends, weeks = np.r_[day / 7, np.nan], (w.log.mondays + 6) / 7, float(rules.window_weeks[w.log.level])
-    begin, beyond = np.searchsorted(time[:-1], ends - weeks, side="right"), np.searchsorted(time[:-1], ends, side="right")
-    return Sessions(beyond - begin, enough_data(beyond - begin, time[begin], time[beyond - 1], ends, weeks, rules), beyond > 0)
 
 
 def _own(table: pd.DataFrame, owner: int) -> pd.DataFrame:
