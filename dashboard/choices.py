@@ -22,7 +22,7 @@ from dashboard.sentences.units import KG
 from dashboard.look import Look, look
 from dashboard.queries.kept import Store, hold
 from dashboard.queries.presented import last_week, shown_unit
-from dashboard.queries.people import athletes, meant_by, week_to_show, weeks
+from dashboard.queries.people import athletes, meant_by, week_to_open, weeks
 from dashboard.standing.refresh import stale
 from etl.importing import Answers
 from etl.refusal import Refusal
@@ -194,7 +194,7 @@ def _chosen(store: Store, people: list[str], bar: bool) -> tuple[str, date]:
     with st.container(horizontal=True, vertical_alignment="bottom", key="choice_bar"):
         athlete = st.selectbox("Athlete", people, key=ATHLETE, width=260, on_change=_somebody_else)
         known = weeks(store, athlete)
-        _settle(WEEK, _monday(asked.get("week")), known, week_to_show(store, athlete))
+        _settle(WEEK, _monday(asked.get("week")), known, week_to_open(store, athlete, date.today()))
         here = known.index(st.session_state[WEEK])
         week = st.selectbox("Week", known[::-1], key=WEEK, format_func=span, width=260, on_change=_arrived)
         with st.container(horizontal=True, width="content", gap="small"):
@@ -214,7 +214,7 @@ def _chosen_before(store: Store, people: list[str]) -> tuple[str, date]:
     known = weeks(store, athlete)
     week, ends = _monday(asked.get("week")) if asked else st.session_state.get(WEEK), last_week(store, athlete, date.today())
     named = week in known or (week is not None and known[-1] < week <= ends)
-    week = week if named and (asked or week != week_to_show(store, athlete)) else ends  # the bar's own last week was chosen by nobody
+    week = week if named and (asked or week != week_to_open(store, athlete, date.today())) else ends  # the bar's own last week was chosen by nobody
     _arrived()
     _write(athlete, week)
     st.session_state.pop(WRITTEN)  # the bar of the next page takes the address for asked anew, as its own state has gone by then
@@ -224,7 +224,7 @@ def _chosen_before(store: Store, people: list[str]) -> tuple[str, date]:
 def _kept(store: Store, asked: dict[str, str]) -> tuple[str, date]:
     """The choice without its widgets; a value that is set anew stays in the session though no widget holds it."""
     athlete = st.session_state[ATHLETE] = st.session_state[ATHLETE]
-    _settle(WEEK, _monday(asked.get("week")), weeks(store, athlete), week_to_show(store, athlete))
+    _settle(WEEK, _monday(asked.get("week")), weeks(store, athlete), week_to_open(store, athlete, date.today()))
     week = st.session_state[WEEK] = st.session_state[WEEK]
     _write(athlete, week)
     return athlete, week

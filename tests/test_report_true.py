@@ -10,6 +10,7 @@ import pandas as pd
 import pytest
 
 from dashboard.queries import balance
+from dashboard.queries import strength
 from dashboard.queries.kept import store_at
 from dashboard.queries.review import flags, review
 from dashboard.report import content
@@ -232,3 +233,14 @@ def test_the_shortest_part_stands_first_in_the_picture_and_is_the_one_to_watch(s
     assert len(short) > 1 and short == sorted(short, reverse=True) and len(set(short)) > 1
     given = pd.DataFrame([{"kind": "below_band", "subject": one, "called": one, "numbers": {}} for one in ("hip_abductors", "rectus_femoris")])
     assert content._watched(given, pd.Series(["hip_abductors", "rectus_femoris"]), ["rectus_femoris", "hip_abductors"]).subject == "rectus_femoris"
+
+
+def test_a_gain_of_before_the_weeks_shown_is_none_in_them(store: Path):
+    """A trend is judged over sixteen weeks; what rose in the first eight of them and stands still since rose in no week that is shown."""
+    loads = [60 + 1.25 * min(week, 16) for week in range(24)]
+    log(store, [f"{monday(week) + timedelta(days=later)},Bench press,{load},8,2" for week, load in enumerate(loads) for later in (0, 3) for _ in range(3)], 24)
+    judged = strength.exercises(store_at(store), "Ida", monday(23)).iloc[0]
+    assert judged["verdict"] == "progressing" and judged["rate_low"] > 0
+    assert "stronger" not in gather(store_at(store), "Ida", monday(23), 8).gain.lines[0]
+    assert "stronger" in gather(store_at(store), "Ida", monday(23), 12).gain.lines[0]
+    assert "stronger" in gather(store_at(store), "Ida", monday(16), 8).gain.lines[0]

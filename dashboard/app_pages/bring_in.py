@@ -6,6 +6,7 @@ import tempfile
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 
 import pandas as pd
@@ -17,7 +18,7 @@ from dashboard.app_pages.page import escape, grid, remark, say_next, table
 from dashboard.choices import FILE_TYPES, Choice, import_answers, leave_sample
 from dashboard.queries.imports import people_of, unmatched_of
 from dashboard.queries.kept import store_at
-from dashboard.queries.people import week_to_show
+from dashboard.queries.people import week_to_open
 from dashboard.queries.words import called
 from dashboard.sentences.decimal_mark import told, told_rows
 from dashboard.sentences.imports import on_the_page, stored
@@ -169,6 +170,6 @@ def _to_see(choice: Choice) -> None:
     with st.container(horizontal=True):
         for athlete in people[:TO_SEE]:
             st.page_link("app_pages/this_week.py", label=f"See {escape(athlete)}'s last week →", width="content",
-                         query_params={"athlete": athlete, "week": week_to_show(choice.store, athlete).isoformat()})
+                         query_params={"athlete": athlete, "week": week_to_open(choice.store, athlete, date.today()).isoformat()})
     if len(people) > TO_SEE:
         remark(f"{counted(len(people) - TO_SEE, 'other', 'others')} came in: they are in the box *Athlete* and on the page *Clients*.")

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
+
+import pandas as pd
 
 from dashboard.queries.kept import Store, rows
 
@@ -33,6 +35,14 @@ def week_to_show(store: Store, athlete: str) -> date:
     known = rows(store, WEEKS, athlete)
     trained = known[~known["so_far"].astype(bool) & (known["sessions"] > 0)]
     return (known if trained.empty else trained)["week"].dt.date.iloc[-1]
+
+
+def week_to_open(store: Store, athlete: str, today: date) -> date:
+    """The week that a page opens with: as `week_to_show`, but on a Sunday the one that ends on it, once there was a session in it."""
+    monday = today - timedelta(days=6)
+    running = rows(store, WEEKS, athlete)
+    running = running[(running["week"] == pd.Timestamp(monday)) & (running["sessions"] > 0)]
+    return week_to_show(store, athlete) if running.empty else monday
 
 
 def equation(store: Store, athlete: str) -> str:

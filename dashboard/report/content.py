@@ -9,6 +9,7 @@ from functools import partial
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
+import numpy as np
 import pandas as pd
 
 from dashboard.charts import shelf
@@ -29,6 +30,7 @@ DECIDED = "What was decided"
 PROGRESSING, TOO_LITTLE = "progressing", "too_little_data"
 CLEAREST = ("e1rm", "per_kg", "reps", "hold")  # measures, the one that says most of strength first
 RECENT_WEEKS = 4  # [D] a best that is older at the end of the report says where somebody was, not where they are
+SEEN, SESSIONS_SEEN = 0.5, 6  # [D] share of a trend's low end by which the sessions shown rise, and how many of them can speak against it
 A_WEEK = timedelta(weeks=1)
 FEWEST_WEEKS, MOST_WEEKS = 8, 12  # [C] what a coach shows: a month is too short for a trend, half a year too long to remember
 
@@ -91,7 +93,7 @@ def gather(store: Store, athlete: str, week: date, weeks: int = MOST_WEEKS, colo
     judged = strength.exercises(store, athlete, logged)
     first = stair.exercises_of(which) if which else frozenset()
     sore = stair.hurting(store, athlete, week)
-    best = _best_trend(judged, week, weeks, first, sore)
+    best = _best_trend(judged, week, weeks, first, sore, partial(_seen, store, week=week, weeks=weeks))
     following = rows_in_unit(week_of.following(store, athlete, week), unit, "action")
     shortest = shelf.shortest_first(balance.parts(store, athlete, week))["part"].tolist()
     watched = None if away else _watched(week_of.flags(store, athlete, week), following["subject"], shortest)
@@ -138,14 +140,29 @@ def _none_done(lately: Ribbon) -> dict[str, Any]:
     return {"sessions": 0, "hard_sets": 0.0, "usual_hard_sets": lately.weeks["usual"].iloc[-1], "so_far": False}
 
 
-def _best_trend(judged: pd.DataFrame, week: date, weeks: int, first: Collection[str] = (), sore: Collection[str] = ()) -> pd.Series | None:
+def _best_trend(judged: pd.DataFrame, week: date, weeks: int, first: Collection[str] = (), sore: Collection[str] = (),
+                seen: Callable[[pd.Series], bool] = lambda one: True) -> pd.Series | None:
     """Of the exercises that progress, and were done in the weeks shown, the one whose gain is surest to be large, of the clearest measure there is; one
-    of `first` before the others, and one that is among what hurt lately, or trains such a part first (`sore`), after them.
+    of `first` before the others, and one that is among what hurt lately, or trains such a part first (`sore`), after them. seen: whether the gain lies
+    in the weeks shown.
     """
     rising = judged[(judged["verdict"] == PROGRESSING) & (judged["fit_to"] >= _begins(week, weeks))]
     order = _placed(rising, first, sore).assign(place=rising["measure"].map(CLEAREST.index))
     order = order.sort_values(["chosen", "sore", "place", "rate_low", "name"], ascending=[False, True, True, False, True])
-    return None if order.empty else order.iloc[0]
+    return next((one for _, one in order.iterrows() if seen(one)), None)
+
+
+def _seen(store: Store, one: pd.Series, week: date, weeks: int) -> bool:
+    """Whether a gain can be seen in the weeks shown: a trend is judged over more of them, and what rose before may have stood still since. From the
+    first third of the sessions shown to the last the middle has to rise by SEEN of the trend's low end; fewer than SESSIONS_SEEN cannot speak against it.
+    """
+    known = strength.bests(store, one["athlete"], one["exercise"], one["measure"], one["week"].date())
+    known = known[known["counted"].astype(bool) & (known["date"] >= _begins(week, weeks))].drop_duplicates("date")
+    if len(known) < SESSIONS_SEEN:
+        return True
+    third, day, level = len(known) // 3, known["date"].to_numpy(), 100 * np.log(known["value"].to_numpy(float))
+    apart = (np.median(day[-third:].astype("datetime64[D]").astype(int)) - np.median(day[:third].astype("datetime64[D]").astype(int))) / 7
+    return np.median(level[-third:]) - np.median(level[:third]) >= SEEN * one["rate_low"] * apart
 
 
 def _placed(judged: pd.DataFrame, first: Collection[str], sore: Collection[str]) -> pd.DataFrame:
