@@ -349,6 +349,18 @@ def test_pain_by_place_and_what_gave_out(store: Path):
     assert out[["limited_by", "called", "sets"]].to_numpy().tolist() == [["grip", "hammer curl", 3]]
 
 
+def test_pain_of_weeks_running_is_told_so_and_is_not_open_from_before(store: Path, monkeypatch: pytest.MonkeyPatch):
+    """Once with its side and once without: one place, as far as anybody can tell."""
+    bring(store, log())
+    refresh(store, today=TODAY)
+    for place, back in (("knee", 0), ("left knee", 1), ("Knee (L)", 2), ("left knee", 4), ("right elbow", 1)):
+        said.say(store, NOTES, "Ida", note(kind="pain", place=place, score=4.0, date=MONDAY - timedelta(weeks=back)), TODAY)
+    found = said_of.pain(store_at(store), "Ida", MONDAY)
+    assert dict(zip(found["place"], found["weeks"], strict=True)) == {"left knee": 2, "right elbow": 1, "knee": 3}
+    shown = unescaped(all_text(page(store, monkeypatch, "", athlete="Ida", week=MONDAY.isoformat())))
+    assert "Pain, knee, 4 of 10, 3 weeks running" in shown and "Open from the week before: pain, right elbow. Ask" in shown
+
+
 def test_the_next_load_is_one_of_those_in_the_house(store: Path):
     """Twelve repetitions with two in reserve in two sessions running: up, to what there is."""
     days = [MONDAY - timedelta(weeks=back) + timedelta(days=d) for back in (2, 1, 0) for d in (0, 3)]

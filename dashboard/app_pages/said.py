@@ -16,7 +16,6 @@ from dashboard.queries import said as said_of
 from dashboard.queries.words import called
 from dashboard.sentences import said as say
 from dashboard.sentences.numbers import begun, counted
-from etl.notation import same_place
 from etl.store import said
 from etl.store.said import BLOCKS, DECISIONS, GOALS, NOTES, Table
 
@@ -137,7 +136,7 @@ def felt(choice: Choice) -> None:
         st.markdown("\n".join(lines))
     else:
         st.markdown("No pain or soreness was noted this week.")
-    if still := say.open_from_before(before, set(now["place"].map(same_place, na_action="ignore"))):
+    if still := say.open_from_before(before, now["place"].dropna().tolist()):
         remark(escape(still))
     out = said_of.gave_out(choice.store, choice.athlete, choice.week)
     if len(out):

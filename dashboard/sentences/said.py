@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from datetime import date
 from typing import Any
 
@@ -10,7 +10,7 @@ import pandas as pd
 
 from dashboard.sentences.numbers import amount, begun, counted, day, few, listed, number, past
 from dashboard.sentences.units import KG, in_unit
-from etl.notation import same_place
+from etl.notation import may_be_one_place, same_place
 
 MAY_BE_SHOWN = " [may be shown]"
 KINDS = {"note": "Note", "pain": "Pain", "soreness": "Soreness"}
@@ -69,12 +69,13 @@ def _day(value: Any) -> str:
 
 
 def felt(one: Mapping[str, Any]) -> str:
-    """A place of pain or soreness with its score.
+    """A place of pain or soreness with its score, and for how many weeks running it was noted.
 
-    >>> felt({"kind": "pain", "place": "left elbow", "score": 4.0})
-    'pain, left elbow, 4 of 10'
+    >>> felt({"kind": "pain", "place": "left elbow", "score": 4.0}), felt({"kind": "pain", "place": "knee", "score": 4.0, "weeks": 3})
+    ('pain, left elbow, 4 of 10', 'pain, knee, 4 of 10, 3 weeks running')
     """
-    return f"{one['kind']}, {one['place']}" + (f", {number(one['score'])} of 10" if _there(one["score"]) else ", no score")
+    score = f"{number(one['score'])} of 10" if _there(one["score"]) else "no score"
+    return ", ".join([one["kind"], one["place"], score, *([f"{one['weeks']} weeks running"] if one.get("weeks", 1) > 1 else [])])
 
 
 def more_of_felt(one: Mapping[str, Any]) -> str:
@@ -95,11 +96,11 @@ def from_the_log(one: Mapping[str, Any]) -> str:
     return f"{', '.join(filter(None, [day(one['date'], year=False), one['called']]))}: {one['text']}"
 
 
-def open_from_before(before: pd.DataFrame, now: set[str]) -> str:
-    """What was noted the week before and not again: kind, place, score, date. now: this week's places, as `same_place` has them. '' for nothing."""
+def open_from_before(before: pd.DataFrame, now: Collection[str]) -> str:
+    """What was noted the week before and not again: kind, place, score, date. now: this week's places. '' for nothing."""
     places: dict[str, str] = {}
     for place in before.loc[before["kind"] == "pain", "place"].dropna():
-        if same_place(place) not in now:
+        if not any(may_be_one_place(place, one) for one in now):
             places.setdefault(same_place(place), place)
     return f"Open from the week before: pain, {listed(list(places.values()))}. Ask whether it is gone." if places else ""
 

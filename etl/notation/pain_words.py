@@ -83,6 +83,22 @@ def same_place(place: str) -> str:
     return " ".join([*said, *(word for word in words if word not in _SIDE_OF)]) if len(said) == 1 else " ".join(place.casefold().split())
 
 
+def may_be_one_place(one: str, other: str) -> bool:
+    """Whether two ways to write a place can be of one: alike, or alike but for a side that only one of them says.
+
+    >>> may_be_one_place("knee", "left knee"), may_be_one_place("left knee", "knee (L)"), may_be_one_place("left knee", "right knee")
+    (True, True, False)
+    """
+    (side, words), (other_side, other_words) = (_parted(same_place(place)) for place in (one, other))
+    return words == other_words and (side == other_side or not side or not other_side)
+
+
+def _parted(place: str) -> tuple[str, str]:
+    """The side of a place that `same_place` gave, and the rest."""
+    side, _, rest = place.partition(" ")
+    return (side, rest) if rest and side in _SIDE_OF.values() else ("", place)
+
+
 def _places(clause: str) -> str:
     """The places that a clause names, each once; '' for none."""
     return " and ".join(dict.fromkeys(" ".join(found[0].split()) for found in PLACE.finditer(clause)))
