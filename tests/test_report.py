@@ -230,8 +230,8 @@ def test_loads_are_in_the_clients_unit(ida):
 
 
 CHANGES = {
-    "hold": plan.hold(True), "no_training": plan.no_training(), "keep_rest": plan.keep_rest(2), "add_sets": plan.add_sets("rear delt", 1.5, 2, "band pull-apart", 2.5, 4, 0, 10.5),
-    "trim": plan.trim("front delt", 26.0, 20, 11.5, 29.0), "with_pain": plan.with_pain("hammer curl", "left elbow", 6.0, True),
+    "hold": plan.hold(True), "no_training": plan.no_training(), "keep_rest": plan.keep_rest(2), "add_sets": plan.add_sets("rear delt", 1.5, 2, "band pull-apart", 2.5, 4, 0, 10.5, 3),
+    "trim": plan.trim("front delt", 26.0, 20, 11.5, 29.0, 6.0), "with_pain": plan.with_pain("hammer curl", "left elbow", 6.0, True),
     "after_jump": plan.after_jump("lats", 21.0, 9.0, 3.5, 36.0), "ramp": plan.ramp(0.85, 72.0), "after_plateau": plan.after_plateau("biceps", True, "cable curl"),
     "next_load": plan.next_load("push-up", "", 27, 20, "one set of the next step"), "data_note": plan.data_note(2, ["Rope thing"]),
     "easy_due": plan.easy_due(36.0, 0.5, 0.6, "pulling", date(2026, 3, 2), date(2026, 4, 5)),
@@ -252,7 +252,7 @@ CLIENT = {
 
 
 NEXT_LOADS = {"heavier_of_any", "heavier_in_the_house", "next_of_ladder"}  # these write a piece of `next_load`
-BESIDE = {"easy_was_due", "block", "comes_from", "told_later"}  # and these a piece of a reason, or what stands above the changes
+BESIDE = {"easy_was_due", "undirected", "block", "comes_from", "told_later"}  # and these a piece of a reason, or what stands above the changes
 
 
 def test_every_change_that_a_plan_can_hold_has_its_words_for_a_client():

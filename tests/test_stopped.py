@@ -124,3 +124,14 @@ def test_many_flags_of_one_rise_name_it():
 
 def test_every_part_has_a_place_in_everyday_words():
     assert set(PLACES) == set(tables.parts()["part_id"]) and all(PLACES.values())
+
+
+def test_the_page_of_the_last_week_begins_the_return_as_the_report_does(two, open_page):
+    """By the real day, which is long after: what the week by itself asked for is folded up below."""
+    page = open_page(two, athlete="Ida", week=(FIRST + timedelta(weeks=8)).isoformat())
+    text = unescaped(all_text(page))
+    assert not page.exception and "What to change when training begins again" in [unescaped(one.value) for one in page.header]
+    assert re.search(r"Begin with about 50\s% of what was usual", text) and re.search(r"After \d+ days without a set: begin with about 50", text)
+    assert any("What this week by itself asked for" in one.proto.body for one in page.get("html"))
+    earlier = open_page(two, athlete="Ida", week=(FIRST + timedelta(weeks=7)).isoformat())
+    assert "What to change next week" in [unescaped(one.value) for one in earlier.header]

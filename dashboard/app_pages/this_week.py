@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 import pandas as pd
 import streamlit as st
 
@@ -12,6 +14,8 @@ from dashboard.methods import of_flags
 from dashboard.queries import said as said_of
 from dashboard.queries import strength as strength_of
 from dashboard.queries import week as week_of
+from dashboard.queries.clients import away_since
+from dashboard.sentences.client import EASIER_BACK, restart
 from dashboard.sentences.dose import has_range
 from dashboard.sentences.flags import apart, more
 from dashboard.sentences.load import JUMPS, LIMITS
@@ -19,7 +23,9 @@ from dashboard.sentences.numbers import counted, day
 from dashboard.sentences.plan import KEEP_REST, comes_from
 from dashboard.sentences.remember import remember
 from dashboard.sentences.units import rows_in_unit
+from etl.settings import RULES
 
+AGAIN, ASKED_THEN = "when training begins again", "What this week by itself asked for"
 TO_CHANGE = "to-change"  # where the changes stand on the page
 FIGURES = {"hard_set": "hard sets", "usual": "usual", "week_counts": "the other figures"}
 CHANGES = {"next_week": "the changes", "short_by": "what is short"}
@@ -36,7 +42,9 @@ def show(choice: Choice) -> None:
     said_once()
     last_trained.show(choice)
     planned_from = following["week"].iloc[0].date() if len(following) else choice.week
-    when = "this week" if planned_from < choice.week else "next week"  # changes from the week before are for the one that runs
+    away = _returns_after(choice)
+    # Changes from the week before are for the one that runs.
+    when = AGAIN if away else "this week" if planned_from < choice.week else "next week"
     # On a phone the changes stand far below: who has read the week once needs only them.
     st.markdown(f"{escape(week_parts.headline(choice, done, flags))}  \n:small[[What to change {when} ↓](#{TO_CHANGE})]")
     # Each row of the page is one step of the review, so that a phone shows the steps in the same order. The pictures are sent first.
@@ -64,13 +72,23 @@ def show(choice: Choice) -> None:
         said.goals(choice)
     with ahead:
         said_from = comes_from(planned_from, choice.week, bool(done["so_far"])) if len(following) else ""
-        _next(choice, done, following, when, said_from)
-        _remember(choice, done, following, when, said_from)
+        _next(choice, done, following, when, said_from, away)
+        _remember(choice, done, following, when, said_from, away)
 
 
-def _next(choice: Choice, done: dict, following: pd.DataFrame, when: str, said_from: str) -> None:
+def _returns_after(choice: Choice) -> int | None:
+    """Days without a set since the week shown, where training begins again with less than was usual; else None."""
+    days = away_since(choice.store, choice.athlete, choice.week, date.today())
+    return days if days and days > RULES.layoff_days else None
+
+
+def _next(choice: Choice, done: dict, following: pd.DataFrame, when: str, said_from: str, away: int | None) -> None:
+    """away: days without a set since, of the last week with training of somebody who has stopped; what it asked for comes after the return then."""
     st.header(f"What to change {when}", anchor=TO_CHANGE)
-    if following.empty:
+    if away:
+        st.markdown(f"**{escape(restart(away))}** {EASIER_BACK}")
+        folded(ASKED_THEN, zip(following["action"], following["reason"], strict=True))
+    elif following.empty:
         st.markdown("This week still runs, and no full week stands before it." if done["so_far"] else "Nothing. Do the same again.")
     else:
         if said_from:
@@ -83,9 +101,9 @@ def _next(choice: Choice, done: dict, following: pd.DataFrame, when: str, said_f
     said.decisions(choice)
 
 
-def _remember(choice: Choice, done: dict, following: pd.DataFrame, when: str, said_from: str) -> None:
+def _remember(choice: Choice, done: dict, following: pd.DataFrame, when: str, said_from: str, away: int | None) -> None:
     """One sentence, set apart."""
-    text = remember(done["hard_sets"], done["usual_hard_sets"], strength_of.parts(choice.store, choice.athlete, choice.week), following,
+    text = f"After {counted(away, 'day', 'days')} without a set: {restart(away)[:1].lower()}{restart(away)[1:]}" if away else remember(done["hard_sets"], done["usual_hard_sets"], strength_of.parts(choice.store, choice.athlete, choice.week), following,
                     said_of.hurting(choice.store, choice.athlete, choice.week), bool(done["so_far"]), when)
     with st.container(border=True, key="remember"):
         st.markdown(f":gray[:small[To remember]]  \n**{escape(text)}**" + (f"  \n:gray[:small[{escape(said_from)}]]" if said_from else ""))

@@ -54,18 +54,35 @@ def keep_rest(more_short: int, more: int = 0) -> tuple[str, str]:
     return KEEP_REST, f"Sets are added where a part is short or stands still, not by habit.{others}"
 
 
-def add_sets(part: str, short_by: float, add: int, exercise: str, dose: float, band_low: float, low: float, high: float) -> tuple[str, str]:
-    """A part below its band. exercise: one that fills it, or ''. low, high: the range of its dose."""
+def add_sets(part: str, short_by: float, add: int, exercise: str, dose: float, band_low: float, low: float, high: float, without: int = 0) -> tuple[str, str]:
+    """A part below its band. exercise: one that fills it, or ''. low, high: the range of its dose. without: weeks with training, up to this one, in
+    which no set trained it directly.
+    """
     instance = f", for instance {exercise}" if exercise else ""
     rest = " One or two sets a week are the usual step." if short_by > add else ""
     return (f"{part[0].upper() + part[1:]}: add {counted(add, 'set', 'sets')}{instance}.",
-            f"It had {sets(dose)}{between(low, high)} and its band begins at {number(band_low)}; {number(short_by)} short.{rest}")
+            f"It had {sets(dose)}{between(low, high)} and its band begins at {number(band_low)}; {number(short_by)} short.{undirected(without)}{rest}")
 
 
-def trim(part: str, dose: float, band_high: float, low: float, high: float) -> tuple[str, str]:
-    """A part above its band. low, high: the range of its dose."""
+UNDIRECTED, UNDIRECTED_MOST = 2, 8  # [D] weeks without a direct set from which on it is said, and up to which they are counted
+
+
+def undirected(weeks: int) -> str:
+    """For how long no set trained a part directly; '' where that is not worth a word.
+
+    >>> undirected(1), undirected(3), undirected(8)
+    ('', ' No set trained it directly in the last 3 weeks.', ' No set trained it directly in the last 8 weeks, or longer.')
+    """
+    if weeks < UNDIRECTED:
+        return ""
+    return f" No set trained it directly in the last {number(min(weeks, UNDIRECTED_MOST))} weeks{', or longer' if weeks >= UNDIRECTED_MOST else ''}."
+
+
+def trim(part: str, dose: float, band_high: float, low: float, high: float, direct: float | None = None) -> tuple[str, str]:
+    """A part above its band. low, high: the range of its dose. direct: how many of its sets trained it directly, where that is known."""
+    of_them = "" if direct is None or direct == dose else f", {number(direct)} of them direct,"
     return (f"{part[0].upper() + part[1:]}: trim {sets(max(1.0, round(dose - band_high)))}.",
-            f"It had {sets(dose)}{between(low, high)}, and its band ends at {number(band_high)}.")
+            f"It had {sets(dose)}{between(low, high)}{of_them or ','} and its band ends at {number(band_high)}.")
 
 
 def with_pain(about: str, place: str, score: float, see: bool) -> tuple[str, str]:

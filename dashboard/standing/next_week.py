@@ -184,8 +184,16 @@ def _short(w: Weekly, own: OwnExercises, line: int, spared: set[str], hurting: s
     for p in order[:MOST]:
         add = rules.add_sets[0] if lacking[p] <= rules.add_sets[0] else rules.add_sets[1]
         exercise = exercise_names().get(own.filler(p, line, w.log.level, hurting), "")
-        changes.append((ids[p], say.add_sets(words[p], lacking[p], add, exercise, w.parts.dose[line, p], low[p], w.parts.low[line, p], w.parts.high[line, p])))
+        changes.append((ids[p], say.add_sets(words[p], lacking[p], add, exercise, w.parts.dose[line, p], low[p], w.parts.low[line, p], w.parts.high[line, p],
+                                                _undirected(w, line, p))))
     return changes, len(order) - len(changes)
+
+
+def _undirected(w: Weekly, line: int, part: int) -> int:
+    """Weeks with training, up to this one, since a set trained the part directly; since the log's begin where none did."""
+    trained = w.whole[: line + 1] > 0
+    direct = w.parts.direct[: line + 1, part][trained] > 0
+    return int(len(direct) if not direct.any() else direct[::-1].argmax())
 
 
 @tables.per_catalogue
@@ -211,7 +219,8 @@ def _over(w: Weekly, line: int, high: np.ndarray) -> list[Change]:
     # Indirect sets alone fill small parts beyond their band; only a part in focus, or its direct sets, can be trimmed.
     counts = w.focus[line] | (w.parts.direct[line] > high)
     over = [int(p) for p in np.argsort(high - w.parts.dose[line]) if w.parts.dose[line, p] > high[p] and counts[p]]
-    return [(ids[p], say.trim(words[p], w.parts.dose[line, p], high[p], w.parts.low[line, p], w.parts.high[line, p])) for p in over[:MOST]]
+    return [(ids[p], say.trim(words[p], w.parts.dose[line, p], high[p], w.parts.low[line, p], w.parts.high[line, p], w.parts.direct[line, p]))
+            for p in over[:MOST]]
 
 
 def _stalled_by_line(found: Strength) -> dict[int, dict[str, str]]:
