@@ -10,7 +10,7 @@ import pytest
 from dashboard.charts.plank_rows import side_by_side
 from dashboard.queries import blocks, look_up, people
 from dashboard.queries.kept import store_at
-from dashboard.standing.records import done, records
+from dashboard.standing.records import done, new, records
 from dashboard.standing.refresh import refresh
 from dashboard.standing.traced import sets_of
 from etl.store import writing
@@ -95,6 +95,40 @@ def test_a_best_is_what_no_day_before_had_reached(ida):
     held = look_up.bests_of(store, "Ida", MONDAY + timedelta(weeks=7), ["plank"]).iloc[0]
     assert (held["value"], held["before"]) == (47, 46)
     assert look_up.bests_of(store, "Ida", MONDAY + timedelta(weeks=7), ["pull_up"]).empty, "of the exercises of this session alone"
+
+
+CURLS = (("2026-03-02", 8, 9, 2, "", "both"), ("2026-03-09", 10, 9, "", "", "both"), ("2026-03-16", 10, 9, 3, "", "both"), ("2026-03-23", 10, 9, 1, "", "both"),
+         ("2026-03-30", 12, 6, 0, "warm-up", "both"), ("2026-04-06", 12, 6, 0, "", "both"))
+
+
+def test_a_best_is_none_that_an_earlier_set_reached_as_lifted(open_page, tmp_path):
+    """10 kg x 9 without effort, and with too many repetitions for a trend, was done before 10 kg x 9 with one in reserve counted; a warm-up
+    of 12 kg x 6 was no work."""
+    path = tmp_path / "curls.duckdb"
+    bring(path, "Date,Athlete,Exercise,Load (kg),Reps,RIR,Kind,Side\n" + "".join(f"{day},Ida,Incline dumbbell curl,{kg},{reps},{rir},{kind},{side}\n" for day, kg, reps, rir, kind, side in CURLS))
+    refresh(path, today=TODAY)
+    store, sets = of(path)
+    told, every = {}, {}
+    for day, *_ in CURLS:
+        found = look_up.bests_of(store, "Ida", date.fromisoformat(day), ["incline_dumbbell_curl"])
+        every[day] = set(found["measure"])
+        told[day] = set(new(sets, found, date.fromisoformat(day))["measure"])
+    assert "e1rm" in every["2026-03-23"], "it is the first that counts in the trend of the estimate"
+    assert told["2026-03-16"] == told["2026-03-23"] == set()
+    assert "reps" in every["2026-03-16"], "repetitions with those in reserve rose"
+    assert "e1rm" in told["2026-04-06"]
+    run = open_page(path, PAGE, athlete="Ida", session="2026-03-23")
+    assert not run.exception and "new best" not in unescaped(run.title[0].value) and "New bests" not in all_text(run)
+
+
+def test_a_best_of_another_side_is_one(tmp_path):
+    path = tmp_path / "sides.duckdb"
+    rows = [("2026-03-02", 8, 6, "both"), ("2026-03-09", 10, 12, "right"), ("2026-03-16", 10, 9, "left")]
+    bring(path, "Date,Athlete,Exercise,Load (kg),Reps,RIR,Side\n" + "".join(f"{day},Ida,Dumbbell curl,{kg},{reps},0,{side}\n" for day, kg, reps, side in rows))
+    refresh(path, today=TODAY)
+    store, sets = of(path)
+    told = {day: set(new(sets, look_up.bests_of(store, "Ida", date.fromisoformat(day), ["dumbbell_curl"]), date.fromisoformat(day))["measure"]) for day, *_ in rows}
+    assert "e1rm" in told["2026-03-16"], "twelve on the right are nothing of the left side's nine"
 
 
 def test_the_session_page_shows_its_sets_what_was_new_and_what_was_said(open_page, ida):
