@@ -14,6 +14,7 @@ from dashboard.standing.records import done, new, records
 from dashboard.standing.refresh import refresh
 from dashboard.standing.traced import sets_of
 from etl.store import writing
+from etl.store.marked_weeks import mark_week
 from tests.logs import bring
 from tests.page_runs import all_text, told, unescaped
 
@@ -198,6 +199,41 @@ def test_a_stretch_is_added_up_by_whole_weeks(ida):
     assert (rows["upper_low"] <= rows["upper"]).all() and (rows["lower"] <= rows["lower_high"]).all()
     first, second = (blocks.exercises(store, "Ida", stretch) for stretch in (early, late))
     assert first == {"barbell bench press": 12, "dumbbell curl": 8, "plank": 4} and second == {"barbell bench press": 12, "pull-up": 8, "plank": 4}
+
+
+def test_weeks_marked_as_a_holiday_or_an_illness_are_left_out_and_counted(open_page, tmp_path):
+    """Of four weeks with 5.5 hard sets the second is marked as a holiday; of the next four the last two as illnesses."""
+    path, early, late = tmp_path / "away.duckdb", (MONDAY, MONDAY + timedelta(weeks=3)), (MONDAY + timedelta(weeks=4), MONDAY + timedelta(weeks=7))
+    one_set = log().splitlines()[:1] + [line for line in log().splitlines()[1:] if not line.startswith("2026-03-09") or "Plank" in line]
+    bring(path, "\n".join(one_set) + "\n")
+    for week, mark in ((1, "holiday"), (6, "illness"), (7, "illness")):
+        mark_week(path, "Ida", MONDAY + timedelta(weeks=week), mark, TODAY)
+    refresh(path, today=TODAY)
+    store = store_at(path)
+    found = [blocks.weeks(store, "Ida", stretch) for stretch in (early, late)]
+    assert [one[["weeks", "holidays", "illnesses", "hard_a_week", "sessions_a_week"]].tolist() for one in found] == [[3, 1, 0, 5.5, 1], [2, 0, 2, 5.5, 1]]
+    assert blocks.parts(store, "Ida", early).set_index("part").loc["chest_sternal", "dose"] == 2.5, "the set of the holiday is not among the means"
+    run = open_page(path, PAGE, athlete="Ida", first=blocks.key(*early), second=blocks.key(*late))
+    run.session_state["look_up_section"] = "blocks"
+    run.query_params["first"], run.query_params["second"] = blocks.key(*early), blocks.key(*late)
+    run.run()
+    assert not run.exception
+    assert unescaped(run.title[0].value) == "5.5 hard sets a week after 5.5; 1 session a week in both"
+    heads = [unescaped(head) for table in run.table for head in table.value.columns]
+    assert "older: 2 March – 29 March 2026, 3 whole weeks of training, 1 marked as a holiday left out" in heads
+    assert "newer: 30 March – 26 April 2026, 2 whole weeks of training, 2 marked as an illness left out" in heads
+    assert "Everything above is of whole weeks; what is marked as a holiday or an illness is left out." in unescaped(all_text(run))
+
+
+def test_a_stretch_of_a_holiday_alone_has_no_means(open_page, tmp_path):
+    path, away = tmp_path / "alone.duckdb", MONDAY + timedelta(weeks=5)
+    bring(path, log())
+    mark_week(path, "Ida", away, "holiday", TODAY)
+    refresh(path, today=TODAY)
+    run = open_page(path, PAGE, athlete="Ida")
+    run.query_params["first"], run.query_params["second"] = "2026-03-02_2026-03-23", blocks.key(away, away)
+    run.run()
+    assert not run.exception and unescaped(run.title[0].value) == "Two stretches, and no whole week of training in the newer"
 
 
 def test_blocks_come_first_then_the_last_weeks_and_those_before(ida):

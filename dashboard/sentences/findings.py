@@ -54,14 +54,33 @@ def load_finding(subject: str, load: float, low: float | None, high: float | Non
 
 
 def blocks_finding(hard: tuple[float, float], sessions: tuple[float, float]) -> str:
-    """Two stretches of weeks, the older one first: means of their whole weeks.
+    """Two stretches of weeks, the older one first: means of their whole weeks of training, missing where there is none.
 
     >>> blocks_finding((44.5, 40.0), (4.0, 4.0)), blocks_finding((44.5, 50.0), (1.0, 4.0))
     ('40 hard sets a week after 44.5; 4 sessions a week in both', '50 hard sets a week after 44.5; 4 sessions a week after 1')
+    >>> blocks_finding((float("nan"), 40.0), (float("nan"), 4.0))
+    'Two stretches, and no whole week of training in the older'
     """
+    empty = [name for name, one in zip(("the older", "the newer"), hard, strict=True) if pd.isna(one)]
+    if empty:
+        return f"Two stretches, and no whole week of training in {'either' if len(empty) > 1 else empty[0]}"
     first, second = (number(one) for one in sessions)
     of_sessions = f"{second} {'session' if second == '1' else 'sessions'} a week"
     return f"{number(hard[1])} hard sets a week after {number(hard[0])}; {of_sessions} " + ("in both" if first == second else f"after {first}")
+
+
+def whole_weeks(weeks: int, holidays: int = 0, illnesses: int = 0) -> str:
+    """Of how many weeks a stretch's means are, and what was left out.
+
+    >>> whole_weeks(4), whole_weeks(3, 1)
+    ('4 whole weeks', '3 whole weeks of training, 1 marked as a holiday left out')
+    >>> whole_weeks(1, 0, 2), whole_weeks(0, 1, 1)
+    ('1 whole week of training, 2 marked as an illness left out', 'no whole week of training, 1 marked as a holiday and 1 as an illness left out')
+    """
+    away = [f"{number(count)} {'marked ' * (not others)}as {what}" for count, what, others in
+            ((holidays, "a holiday", 0), (illnesses, "an illness", holidays)) if count]
+    told = counted(weeks, "whole week", "whole weeks") if weeks else "no whole week"
+    return f"{told} of training, {' and '.join(away)} left out" if away else told
 
 
 def session_finding(sets: int, hard: float, bests: int) -> str:
