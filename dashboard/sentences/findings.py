@@ -15,6 +15,8 @@ UNDECIDED, NAMED = "undecided", 3
 MARKS = {"step_up": "a step up", "spike": "a spike", "large_spike": "a large spike"}
 EASY = {"deload": "a deload", "holiday": "a holiday", "illness": "an illness", "layoff": "a layoff", "return": "a return"}
 
+AT_ITS_END = "changes of load are judged at its end"  # of a week that still runs
+
 
 def strength_finding(names: Sequence[str], verdicts: Sequence[str], what: str = "parts") -> str:
     """Which parts (or exercises) rise, stand still and fall, and of how many that is open; more than three are counted.
@@ -35,8 +37,10 @@ def strength_finding(names: Sequence[str], verdicts: Sequence[str], what: str = 
     return begun(("; " if any("," in one for one in told) else ", ").join(told)) if told else "Too little data yet for a verdict"
 
 
-def load_finding(subject: str, load: float, low: float | None, high: float | None, usual: float | None, mark: str, state: str, planned: bool | None, parts: int = 0) -> str:
-    """A week's load against usual, and whether it jumped. parts: of the whole body, how many of its parts did.
+def load_finding(subject: str, load: float, low: float | None, high: float | None, usual: float | None, mark: str, state: str, planned: bool | None, parts: int = 0,
+                 so_far: bool = False) -> str:
+    """A week's load against usual, and whether it jumped. parts: of the whole body, how many of its parts did. so_far: the week still runs, and
+    is not judged yet.
 
     >>> load_finding("whole body", 74, None, None, 46, "large_spike", "", False)
     'Whole body: 74 hard sets, usual 46: a large spike'
@@ -44,13 +48,18 @@ def load_finding(subject: str, load: float, low: float | None, high: float | Non
     ('Lats: 21 hard sets (19.5 to 22.5), usual 20: no jump', 'Lats: 21 hard sets, no usual yet')
     >>> load_finding("whole body", 56, None, None, 46, "", "", False, 8)
     'Whole body: 56 hard sets, usual 46: no jump as a whole, but of 8 parts'
+    >>> load_finding("whole body", 51, None, None, 57, "", "", False, so_far=True), load_finding("whole body", 91, None, None, 39, "large_spike", "", False, so_far=True)
+    ('Whole body: 51 hard sets so far, usual 57 in a whole week; changes of load are judged at its end', 'Whole body: 91 hard sets so far, usual 39 in a whole week: already a large spike')
     """
-    told = f"{begun(subject)}: {number(load)} hard sets{between(low, high)}"
+    told = f"{begun(subject)}: {number(load)} hard sets{between(low, high)}" + " so far" * so_far
     if usual is None or pd.isna(usual):
         return f"{told}, no usual yet"
+    told += f", usual {number(usual)}" + " in a whole week" * so_far
+    if so_far and mark not in MARKS and state not in EASY:
+        return f"{told}; {AT_ITS_END}"
     of_parts = f" as a whole, but of {counted(parts, 'part', 'parts')}" if parts else ""
     jumped = MARKS.get(mark, EASY.get(state, f"no jump{of_parts}"))
-    return f"{told}, usual {number(usual)}: {jumped}" + (", planned" if mark in MARKS and pd.notna(planned) and planned else "")
+    return f"{told}: {'already ' * (so_far and mark in MARKS)}{jumped}" + (", planned" if mark in MARKS and pd.notna(planned) and planned else "")
 
 
 def blocks_finding(hard: tuple[float, float], sessions: tuple[float, float]) -> str:
