@@ -15,6 +15,7 @@ from dashboard.queries import week as week_of
 from dashboard.queries.kept import store_at
 from dashboard.queries.review import flags, review
 from dashboard.standing.refresh import refresh
+from etl.importing import Answers, keep, understand
 from etl.store.athletes import say
 from etl.store.marked_weeks import EASY, mark_week
 from tests.logs import bring
@@ -133,3 +134,23 @@ def test_of_many_entries_to_check_the_rest_is_folded(one_sided: Path, monkeypatc
     lines = shown[1].splitlines()
     assert len(lines) == week_parts.ENTRIES_TOLD and "2 sets of this week" in lines[0].replace("\\", "")
     assert kept == ["4 more: 4 entries to check", *((f"Curl {n}", "20 kg is 2.2 times the usual.") for n in range(5, 9))]
+
+
+def test_a_week_that_still_runs_is_not_judged_on_load(open_page, store):
+    """Sixteen hard sets in each of nine weeks and fourteen in today's, which is said as so far until it is over, as on This week."""
+    running = date.today() - timedelta(days=date.today().weekday())
+    before = running - timedelta(weeks=1)
+    days = [running - timedelta(weeks=back) for back in range(9, 0, -1)]
+    rows = "".join(f"{day},Ida,Dumbbell row,20,8,2\n" * 16 for day in days) + f"{running},Ida,Dumbbell row,20,8,2\n" * 14
+    keep(store, understand([("log.csv", f"Date,Athlete,Exercise,Load (kg),Reps,RIR\n{rows}".encode())], Answers()))
+    refresh(store)
+    for week, title, told in ((running, "Whole body: 14 hard sets so far, usual 16 in a whole week; changes of load are judged at its end",
+                               "The week still runs; changes of load are judged at its end."),
+                              (before, "Whole body: 16 hard sets, usual 16: no jump", "No change of load stood out.")):
+        run = open_page(store, "app_pages/load.py", athlete="Ida")
+        run.selectbox(key="chosen_week").set_value(week).run()
+        run.selectbox(key="of_week").set_value(week.isoformat()).run()
+        assert not run.exception and unescaped(run.title[0].value) == title
+        assert told in unescaped(all_text(run))
+    weekly = unescaped(all_text(open_page(store, athlete="Ida", week=running.isoformat())))
+    assert "14 hard sets so far; usual is 16 in a whole week. Changes of load are judged at its end." in weekly

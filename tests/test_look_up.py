@@ -10,10 +10,11 @@ import pytest
 from dashboard.charts.plank_rows import side_by_side
 from dashboard.queries import blocks, look_up, people
 from dashboard.queries.kept import store_at
-from dashboard.standing.records import done, records
+from dashboard.standing.records import done, new, records
 from dashboard.standing.refresh import refresh
 from dashboard.standing.traced import sets_of
 from etl.store import writing
+from etl.store.marked_weeks import mark_week
 from tests.logs import bring
 from tests.page_runs import all_text, told, unescaped
 
@@ -97,6 +98,40 @@ def test_a_best_is_what_no_day_before_had_reached(ida):
     assert look_up.bests_of(store, "Ida", MONDAY + timedelta(weeks=7), ["pull_up"]).empty, "of the exercises of this session alone"
 
 
+CURLS = (("2026-03-02", 8, 9, 2, "", "both"), ("2026-03-09", 10, 9, "", "", "both"), ("2026-03-16", 10, 9, 3, "", "both"), ("2026-03-23", 10, 9, 1, "", "both"),
+         ("2026-03-30", 12, 6, 0, "warm-up", "both"), ("2026-04-06", 12, 6, 0, "", "both"))
+
+
+def test_a_best_is_none_that_an_earlier_set_reached_as_lifted(open_page, tmp_path):
+    """10 kg x 9 without effort, and with too many repetitions for a trend, was done before 10 kg x 9 with one in reserve counted; a warm-up
+    of 12 kg x 6 was no work."""
+    path = tmp_path / "curls.duckdb"
+    bring(path, "Date,Athlete,Exercise,Load (kg),Reps,RIR,Kind,Side\n" + "".join(f"{day},Ida,Incline dumbbell curl,{kg},{reps},{rir},{kind},{side}\n" for day, kg, reps, rir, kind, side in CURLS))
+    refresh(path, today=TODAY)
+    store, sets = of(path)
+    told, every = {}, {}
+    for day, *_ in CURLS:
+        found = look_up.bests_of(store, "Ida", date.fromisoformat(day), ["incline_dumbbell_curl"])
+        every[day] = set(found["measure"])
+        told[day] = set(new(sets, found, date.fromisoformat(day))["measure"])
+    assert "e1rm" in every["2026-03-23"], "it is the first that counts in the trend of the estimate"
+    assert told["2026-03-16"] == told["2026-03-23"] == set()
+    assert "reps" in every["2026-03-16"], "repetitions with those in reserve rose"
+    assert "e1rm" in told["2026-04-06"]
+    run = open_page(path, PAGE, athlete="Ida", session="2026-03-23")
+    assert not run.exception and "new best" not in unescaped(run.title[0].value) and "New bests" not in all_text(run)
+
+
+def test_a_best_of_another_side_is_one(tmp_path):
+    path = tmp_path / "sides.duckdb"
+    rows = [("2026-03-02", 8, 6, "both"), ("2026-03-09", 10, 12, "right"), ("2026-03-16", 10, 9, "left")]
+    bring(path, "Date,Athlete,Exercise,Load (kg),Reps,RIR,Side\n" + "".join(f"{day},Ida,Dumbbell curl,{kg},{reps},0,{side}\n" for day, kg, reps, side in rows))
+    refresh(path, today=TODAY)
+    store, sets = of(path)
+    told = {day: set(new(sets, look_up.bests_of(store, "Ida", date.fromisoformat(day), ["dumbbell_curl"]), date.fromisoformat(day))["measure"]) for day, *_ in rows}
+    assert "e1rm" in told["2026-03-16"], "twelve on the right are nothing of the left side's nine"
+
+
 def test_the_session_page_shows_its_sets_what_was_new_and_what_was_said(open_page, ida):
     run = open_page(ida, PAGE, athlete="Ida")
     assert not run.exception
@@ -164,6 +199,41 @@ def test_a_stretch_is_added_up_by_whole_weeks(ida):
     assert (rows["upper_low"] <= rows["upper"]).all() and (rows["lower"] <= rows["lower_high"]).all()
     first, second = (blocks.exercises(store, "Ida", stretch) for stretch in (early, late))
     assert first == {"barbell bench press": 12, "dumbbell curl": 8, "plank": 4} and second == {"barbell bench press": 12, "pull-up": 8, "plank": 4}
+
+
+def test_weeks_marked_as_a_holiday_or_an_illness_are_left_out_and_counted(open_page, tmp_path):
+    """Of four weeks with 5.5 hard sets the second is marked as a holiday; of the next four the last two as illnesses."""
+    path, early, late = tmp_path / "away.duckdb", (MONDAY, MONDAY + timedelta(weeks=3)), (MONDAY + timedelta(weeks=4), MONDAY + timedelta(weeks=7))
+    one_set = log().splitlines()[:1] + [line for line in log().splitlines()[1:] if not line.startswith("2026-03-09") or "Plank" in line]
+    bring(path, "\n".join(one_set) + "\n")
+    for week, mark in ((1, "holiday"), (6, "illness"), (7, "illness")):
+        mark_week(path, "Ida", MONDAY + timedelta(weeks=week), mark, TODAY)
+    refresh(path, today=TODAY)
+    store = store_at(path)
+    found = [blocks.weeks(store, "Ida", stretch) for stretch in (early, late)]
+    assert [one[["weeks", "holidays", "illnesses", "hard_a_week", "sessions_a_week"]].tolist() for one in found] == [[3, 1, 0, 5.5, 1], [2, 0, 2, 5.5, 1]]
+    assert blocks.parts(store, "Ida", early).set_index("part").loc["chest_sternal", "dose"] == 2.5, "the set of the holiday is not among the means"
+    run = open_page(path, PAGE, athlete="Ida", first=blocks.key(*early), second=blocks.key(*late))
+    run.session_state["look_up_section"] = "blocks"
+    run.query_params["first"], run.query_params["second"] = blocks.key(*early), blocks.key(*late)
+    run.run()
+    assert not run.exception
+    assert unescaped(run.title[0].value) == "5.5 hard sets a week after 5.5; 1 session a week in both"
+    heads = [unescaped(head) for table in run.table for head in table.value.columns]
+    assert "older: 2 March – 29 March 2026, 3 whole weeks of training, 1 marked as a holiday left out" in heads
+    assert "newer: 30 March – 26 April 2026, 2 whole weeks of training, 2 marked as an illness left out" in heads
+    assert "Everything above is of whole weeks; what is marked as a holiday or an illness is left out." in unescaped(all_text(run))
+
+
+def test_a_stretch_of_a_holiday_alone_has_no_means(open_page, tmp_path):
+    path, away = tmp_path / "alone.duckdb", MONDAY + timedelta(weeks=5)
+    bring(path, log())
+    mark_week(path, "Ida", away, "holiday", TODAY)
+    refresh(path, today=TODAY)
+    run = open_page(path, PAGE, athlete="Ida")
+    run.query_params["first"], run.query_params["second"] = "2026-03-02_2026-03-23", blocks.key(away, away)
+    run.run()
+    assert not run.exception and unescaped(run.title[0].value) == "Two stretches, and no whole week of training in the newer"
 
 
 def test_blocks_come_first_then_the_last_weeks_and_those_before(ida):

@@ -32,6 +32,7 @@ from etl.settings import RULES
 from etl.store import writing
 from etl.store.athletes import say
 from etl.store.imports import mark_stale
+from etl.store.marked_weeks import mark_week
 from tests.logs import ask
 from tests.strength_series import covariance
 
@@ -320,6 +321,22 @@ def test_a_planted_stop_is_dated_and_the_dose_around_it_is_named(stopped: Path):
     assert changed["hard_sets_a_week"]["after"] == pytest.approx(6, abs=1.5)
     assert set(changed) == {"hard_sets_a_week"}
     assert NOT_CAUSES in row["around"]
+
+
+@pytest.mark.parametrize("away, mark, named", [(STOP + 4, None, True), (STOP + 4, "holiday", False), (STOP + 4, "illness", False), (STOP + 4, "deload", True),
+                                               (STOP + 13, None, False), (STOP - 4, None, True), (STOP - 4, "holiday", False), (STOP - 14, None, False)])
+def test_days_off_are_named_near_the_onset_only_and_not_where_a_mark_explains_them(tmp_path: Path, away: int, mark: str | None, named: bool):
+    """Twice a week but for one week without sessions: eleven days, where four are usual."""
+    path, gone = tmp_path / "away.duckdb", FIRST + timedelta(weeks=away)
+    rest = [line for line in log().splitlines() if not gone.isoformat() <= line[:10] <= (gone + timedelta(days=6)).isoformat()]
+    bring(path, "\n".join(rest) + "\n")
+    if mark:
+        mark_week(path, "Ida", gone, mark, LAST)
+        refresh(path, today=date(2026, 11, 1))
+    row = onsets(store_at(path), "Ida", LAST).loc["barbell_bench_press"]
+    assert row["state"] == "dated" and abs((row["onset"].date() - FIRST).days / 7 - STOP) <= 3
+    found = [one for one in row["changed"] if one["what"] == around.GAP]
+    assert [sorted((one["before"], one["after"])) for one in found] == [[4, 11]] * named
 
 
 def test_only_plateaus_and_declines_are_dated(stopped: Path):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -221,6 +222,28 @@ def test_words_say_each_step_from_the_lowest_and_the_next(asked: Store):
     assert words == ("Push-up (horizontal press): on the second step since 12 January. 3 November 2025 to 25 January 2026, from the lowest step: wall push-up, "
                      "5 January to 8 January, 2 sessions, 12 repetitions with those in reserve; incline push-up, 12 January to 22 January, 4 sessions, 12 to 15 "
                      "repetitions with those in reserve. Next: knee push-up, opens at 3 × 20 with one or more in reserve, in two sessions.")
+
+
+@pytest.mark.parametrize("efforts, told", [
+    ([3, 2, "", 1, 2, 3, ""], "7 sessions, 15 repetitions"),  # 12 without effort last: the last that counts had three in reserve
+    (["", 3, 1, 1, 1, 1, 1], "7 sessions, at least 12 to 13 repetitions"),  # effort is not usual yet at the first, which counts
+    ([3, ""], "2 sessions, 15 to at least 12 repetitions"),  # so does the second of two
+    (["", "", ""], "3 sessions, 12 repetitions"),
+])
+def test_words_tell_ends_that_count(tmp_path: Path, efforts: list, told: str):
+    """Twelve repetitions at 10 kg in each session; where effort is usual, a set without it is a lower bound."""
+    keep(tmp_path / "s.duckdb", understand([("ida.csv", log([f"{monday(week)},DB curl,1,10,12,,{left},70" for week, left in enumerate(efforts)]))],
+                                           Answers(athlete="Ida"), today=date(2026, 11, 1)))
+    refresh(tmp_path / "s.duckdb", today=date(2026, 11, 1))
+    of = stair.stair(store_at(tmp_path / "s.duckdb"), "Ida", "loads:dumbbell_curl", monday(len(efforts) - 1))
+    assert f"{told} with those in reserve" in chart.in_words(of)
+
+
+def test_where_fewer_than_two_count_a_bound_is_told_as_one(asked: Store):
+    of = climb(asked, 2)
+    sessions = of.sessions.assign(counted=[True, False, True, False, False, False], rir=[1.0, np.nan, *[np.nan] * 4])
+    words = chart.in_words(replace(of, sessions=sessions))
+    assert "2 sessions, 12 to at least 12 repetitions" in words and "4 sessions, 12 to at least 15 repetitions" in words
 
 
 # --- the page -------------------------------------------------------------------------------------------------------------------

@@ -17,8 +17,9 @@ from dashboard.charts.head_rows import head_rows, muscle_rows
 from dashboard.charts.set_rows import session_words, set_rows, source_rows
 from dashboard.charts.shelf_rows import plank_length
 from dashboard.charts.taken_rows import SHELF, taken
+from dashboard.sentences.balance import bands_used
 from dashboard.sentences.dose import between, not_distinguishable
-from dashboard.sentences.numbers import begun, counted, day, listed, number
+from dashboard.sentences.numbers import begun, counted, day, number
 from dashboard.choices import Choice, current, one_of
 from dashboard.queries import balance as parts_of
 from dashboard.queries.look_up import as_logged
@@ -51,8 +52,7 @@ def show(choice: Choice) -> None:
         if picked.value is not None:
             st.markdown(f"[Where its sets came from ↓](#{SOURCE})", width="content")
     _shelf(choice, shown, picked)
-    remark(f"Bands of the {level} level" + (".", ", which nobody said: the page Settings says another.")[not level_said]
-           + (f" Yours: {escape(listed(own))}." if own else ""))
+    remark(escape(bands_used(level, level_said, own)))
     how_worked_out(choice.address, SHELVES)
     if picked.value is None:
         _muscles(choice, None)

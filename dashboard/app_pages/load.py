@@ -27,7 +27,7 @@ from dashboard.queries import load as load_of
 from dashboard.queries import week as week_of
 from dashboard.queries.words import WHOLE_BODY
 from dashboard.sentences.dose import has_range
-from dashboard.sentences.findings import load_finding
+from dashboard.sentences.findings import AT_ITS_END, load_finding
 from dashboard.sentences.load import JUMPS
 from dashboard.sentences.load_columns import LIMITS, NOTHING_FELT
 from dashboard.standing import traced
@@ -61,7 +61,7 @@ def show(choice: Choice) -> None:
     week = date.fromisoformat(picked.value)
     shown = series.set_index("week").loc[pd.Timestamp(week)]
     jumped = int(load_of.parts(choice.store, choice.athlete, week)["mark"].isin(SPIKES).sum()) if subject == WHOLE_BODY else 0
-    title.title(escape(load_finding(subjects[subject], *shown[["load", "low", "high", "usual", "mark", "state", "planned_increase"]], jumped)))
+    title.title(escape(load_finding(subjects[subject], *shown[["load", "low", "high", "usual", "mark", "state", "planned_increase"]], jumped, bool(shown["so_far"]))))
     picture(weekly.weekly(series, choice.colours, picked.value), weekly.in_words(series, subjects[subject]), partial(taken, series, WEEKLY),
             "hard sets", f"{subjects[subject]} {choice.week}", picked)
     below = st.container()  # the pictures are sent first
@@ -94,7 +94,8 @@ def _week(choice: Choice, week: date) -> None:
         if shown or asked:
             remark(planks.reading(USUAL, ranged=True))
     with stood_out:
-        st.markdown(escape(week_of.done(choice.store, choice.athlete, week)["message"] or "No change of load stood out."))
+        done = week_of.done(choice.store, choice.athlete, week)
+        st.markdown(escape(done["message"] or (f"The week still runs; {AT_ITS_END}." if done["so_far"] else "No change of load stood out.")))
         now = week_of.flags(choice.store, choice.athlete, week)
         now = now[now["kind"].isin(JUMPS)].sort_values("subject", key=lambda subject: subject != WHOLE_BODY, kind="stable")
         if len(now):

@@ -25,6 +25,7 @@ from dashboard.sentences.numbers import begun, counted, day, number
 SIDES = {"first": "One", "second": "The other"}
 MEASURES = {"hard_set": "hard sets", "part_dose": "what comes to a part", "dose_range": "its range", "pooled_part": "a part's rate", "rate_interval": "its interval"}
 PARTS_SHOWN = 12
+AWAY = {"holidays": "a holiday", "illnesses": "an illness"}
 VALUE_OF = {"e1rm": "estimated maximum, {unit}", "per_kg": "estimated maximum, kg per kg of body mass", "reps": "repetitions", "hold": "seconds held"}
 
 
@@ -45,10 +46,17 @@ def show(choice: Choice, title: Any) -> None:
     names = ("the older", "the newer")
     _parts(choice, stretches, names)
     table(week_rows(done, stretches), "Both stretches in numbers")
-    remark("Everything above is of whole weeks" + ("; the running week is left out." if any(one["so_far"] for one in done) else "."))
+    remark(f"Everything above is of whole weeks{_left_out(done)}.")
     how_worked_out(choice.address, MEASURES)
     _strength(choice, stretches, names)
     _only(choice, stretches, names)
+
+
+def _left_out(done: list[pd.Series]) -> str:
+    """Which weeks are not among those."""
+    away = [words for name, words in AWAY.items() if any(one[name] for one in done)]
+    running = ["the running week is left out"] if any(one["so_far"] for one in done) else []
+    return "".join(f"; {one}" for one in [*([f"what is marked as {' or '.join(away)} is left out"] if away else []), *running])
 
 
 def _choose(picked: dict[str, Picked], known: list) -> None:

@@ -21,7 +21,7 @@ from dashboard.queries.words import called, part_words
 from dashboard.sentences.units import rows_in_unit, table_in_unit
 from dashboard.sentences.findings import session_finding
 from dashboard.sentences.numbers import begun, number
-from dashboard.standing import traced
+from dashboard.standing import records, traced
 
 MEASURES = {"hard_set": "hard sets", "part_dose": "what comes to a part", "dose_range": "its range", "best": "bests"}
 PLANK = ("in this session", "")
@@ -41,7 +41,7 @@ def show(choice: Choice, title: Any) -> None:
     session = sessions.set_index("key").loc[picked.value]
     day = session["date"].date()
     done = every.of_session(day, session["session"])
-    bests = look_up.bests_of(choice.store, choice.athlete, day, done.rows["exercise"].dropna().unique().tolist())
+    bests = records.new(every, look_up.bests_of(choice.store, choice.athlete, day, done.rows["exercise"].dropna().unique().tolist()), day)
     title.title(escape(f"{words[picked.value]}: {session_finding(int(session['sets']), session['hard'], len(bests))}"))
     picked.choose("Session")
     _parts(choice, done, picked.value)
@@ -50,7 +50,8 @@ def show(choice: Choice, title: Any) -> None:
     if len(bests):
         st.header("New bests")
         table(rows_in_unit(best_rows(bests), choice.unit), "What no day before had reached")
-        remark("A value that no day before had reached, estimated where it is a maximum, and repetitions with those in reserve; the intervals say how sure each is, and a single good day is no trend.")
+        remark("A value that no day before had reached, estimated where it is a maximum, and repetitions with those in reserve. Where an earlier day’s work set had the "
+               "same or more as lifted, it is none. The intervals say how sure each is, and a single good day is no trend.")
     st.header("What each exercise gave")
     own = done.by_exercise()
     given = given_rows(own, [called(name) for name in own["name"]], part_words())

@@ -11,9 +11,11 @@ from dashboard.app_pages import empty, said
 from dashboard.app_pages.page import escape, remark, said_once, say_next, worked_out
 from dashboard.choices import Choice, current
 from dashboard.queries.balance import own_bands
-from dashboard.queries.words import part_words
+from dashboard.queries.words import part_muscles, part_words
+from dashboard.sentences.balance import level_changes
 from dashboard.sentences.decimal_mark import COMMA, mark
 from dashboard.sentences.numbers import begun, listed
+from dashboard.sentences.plain_parts import to_find
 from dashboard.sentences.said import SEES
 from dashboard.sentences.units import KG, loads_told
 from etl.importing import rename_athlete
@@ -25,7 +27,6 @@ from etl.store.renaming import NAME_LONGEST
 LOADS = (2, 4, 6, 7.5, 10)  # kg, of an example
 LEVELS = {"beginner": "beginner", "intermediate": "intermediate", "advanced": "advanced"}
 WHY = {
-    "level": "Which band of weekly sets a part is held against, and how many weeks a verdict on strength looks back.",
     "focus": "The parts that matter now. Left empty: the main parts of the regions that the log trains.",
     "loads": "In one hand, such as {}, or 2 to 10 by 2. A load in the other unit has it behind it: 5 lb. The next load that is suggested "
              "for what hands hold, a pair of dumbbells or one dumbbell or kettlebell alone, is one of these. Left empty: any.",
@@ -53,11 +54,12 @@ def show(choice: Choice) -> None:
 
 def _form(choice: Choice, known: Settings) -> None:
     key = f"{choice.athlete}_{choice.store.stamp}"  # another athlete, or what was said elsewhere, begins with what is kept
-    parts = part_words()
+    parts, muscles = part_words(), part_muscles()
     with st.form(f"settings_{key}", border=False):
         level = st.radio("Level" + ("" if known.level_said else " (assumed so far)"), list(LEVELS), index=list(LEVELS).index(known.level), horizontal=True,
-                         help=WHY["level"], key=f"level_{key}")
-        focus = st.multiselect("In focus", list(parts), default=[one for one in known.focus if one in parts], format_func=lambda one: begun(parts[one]), help=WHY["focus"],
+                         key=f"level_{key}")
+        remark(level_changes())
+        focus = st.multiselect("In focus", list(parts), default=[one for one in known.focus if one in parts], format_func=lambda one: begun(to_find(one, parts[one], muscles[one])), help=WHY["focus"],
                                placeholder="The main parts of what is trained", key=f"focus_{key}")
         loads = st.text_input(f"Loads in the house, {known.shown_unit} in one hand", value=loads_told(known.loads, known.shown_unit), help=WHY["loads"].format(loads_told(LOADS, KG)),
                               placeholder="any", max_chars=600, key=f"loads_{key}")

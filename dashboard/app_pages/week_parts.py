@@ -17,6 +17,7 @@ from dashboard.charts.exercise_rows import exercise_rows
 from dashboard.charts import taken_rows
 from dashboard.charts.taken_rows import RATES, taken
 from dashboard.sentences import dose
+from dashboard.sentences.findings import AT_ITS_END
 from dashboard.sentences.flags import apart, more
 from dashboard.sentences.load import JUMPS, largest
 from dashboard.sentences.plain_parts import places
@@ -60,7 +61,7 @@ def quiet(done: dict[str, Any]) -> str:
     if pd.isna(done["usual_hard_sets"]):
         return f"{sets(done['hard_sets'])}. What is usual is still being worked out: it takes four active weeks."
     if done["so_far"]:
-        return f"{sets(done['hard_sets'])} so far; usual is {number(done['usual_hard_sets'])} in a whole week. Changes of load are judged at its end."
+        return f"{sets(done['hard_sets'])} so far; usual is {number(done['usual_hard_sets'])} in a whole week. {begun(AT_ITS_END)}."
     return f"{sets(done['hard_sets'])} against a usual {number(done['usual_hard_sets'])}; no change of load stood out."
 
 

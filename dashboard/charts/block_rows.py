@@ -8,6 +8,7 @@ from datetime import date, timedelta
 import pandas as pd
 
 from dashboard.charts.rates import WORDS, rate_in_words
+from dashboard.sentences.findings import whole_weeks
 from dashboard.sentences.numbers import begun, counted, day, number
 
 SIDE_BY_SIDE = {"name": "part", "upper": "older, hard sets a week", "upper_low": "older, each credit a tier lower", "upper_high": "older, each credit a tier higher",
@@ -19,8 +20,8 @@ RATES = ("older, % a week", "newer, % a week")
 
 
 def week_rows(done: list[pd.Series], stretches: list[tuple[date, date]]) -> pd.DataFrame:
-    """Rows of `queries.blocks.weeks`, one column each, headed by its days and how many whole weeks of it are in the log."""
-    heads = [f"{which}: {day(first, year=False)} – {day(last + timedelta(days=6))}, {counted(int(one['weeks']), 'whole week', 'whole weeks')}"
+    """Rows of `queries.blocks.weeks`, one column each, headed by its days and how many whole weeks of training of it are in the log."""
+    heads = [f"{which}: {day(first, year=False)} – {day(last + timedelta(days=6))}, {whole_weeks(*(int(one[name]) for name in ('weeks', 'holidays', 'illnesses')))}"
              for which, one, (first, last) in zip(("older", "newer"), done, stretches, strict=True)]
     told = [{"sessions": number(one["sessions"]), "sessions a week": number(one["sessions_a_week"]), "hard sets": number(one["hard_sets"]),
              "hard sets a week": number(one["hard_a_week"])} for one in done]

@@ -33,3 +33,16 @@ def most_at_load(sets: pd.DataFrame, value: str) -> pd.DataFrame:
     count = sets.groupby("load_kg")[value].size()
     best = sets.sort_values(value, ascending=False, kind="stable").drop_duplicates("load_kg").sort_values("load_kg", ascending=False, kind="stable")
     return best[["load_kg", value, "date"]].assign(sets=best["load_kg"].map(count)).reset_index(drop=True)
+
+
+def equalled(own: pd.DataFrame, earlier: pd.DataFrame, amount: str) -> bool:
+    """Whether each of a day's sets had been equalled or beaten before as lifted: at least its load with at least its `amount`, on the same side.
+
+    own, earlier: side, load_kg, `amount` (reps or hold_s); what was left in reserve is no matter.
+
+    >>> before = pd.DataFrame({"side": ["both", "both"], "load_kg": [10.0, 12.0], "reps": [9, 6]})
+    >>> equalled(before.iloc[:1], before, "reps"), equalled(before.iloc[:1].assign(reps=10), before, "reps"), equalled(before.iloc[:1].assign(side="left"), before, "reps")
+    (True, False, False)
+    """
+    return all(((earlier["side"] == one.side) & (earlier["load_kg"] >= one.load_kg) & (earlier[amount] >= getattr(one, amount))).any()
+               for one in own.itertuples())

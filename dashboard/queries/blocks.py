@@ -12,15 +12,24 @@ from dashboard.sentences.numbers import begun, counted, day
 from dashboard.sentences.units import from_kg
 
 PLANNED = "select aim, starts, ends, deload_due from blocks where athlete = ? order by starts desc"
-WEEKS = """
-select count(*) filter (not so_far) as weeks, sum(sessions) filter (not so_far) as sessions, avg(sessions) filter (not so_far) as sessions_a_week,
-    avg(hard_sets) filter (not so_far) as hard_a_week, sum(hard_sets) filter (not so_far) as hard_sets, bool_or(so_far) as so_far
-from kept_weeks where athlete = ? and week between ? and ?
+# What was done in a week that a person has marked as one of these says nothing of how it is trained.
+AWAY = "('holiday', 'illness')"
+WEEKS = f"""
+with these as (
+    select w.*, coalesce(m.mark, '') as mark, w.so_far or coalesce(m.mark in {AWAY}, false) as left_out
+    from kept_weeks w left join marked_weeks m on m.athlete = w.athlete and m.week = w.week
+    where w.athlete = ? and w.week between ? and ?
+)
+select count(*) filter (not left_out) as weeks, sum(sessions) filter (not left_out) as sessions, avg(sessions) filter (not left_out) as sessions_a_week,
+    avg(hard_sets) filter (not left_out) as hard_a_week, sum(hard_sets) filter (not left_out) as hard_sets, bool_or(so_far) as so_far,
+    count(*) filter (not so_far and mark = 'holiday') as holidays, count(*) filter (not so_far and mark = 'illness') as illnesses
+from these
 """
-PARTS = """
+PARTS = f"""
 select p.part, avg(p.dose) as dose, avg(p.low) as low, avg(p.high) as high, avg(p.band_low) as band_low, avg(p.band_high) as band_high
 from kept_parts p join kept_weeks w on w.athlete = p.athlete and w.week = p.week
-where p.athlete = ? and p.week between ? and ? and not w.so_far
+where p.athlete = ?1 and p.week between ?2 and ?3 and not w.so_far
+    and p.week not in (select week from marked_weeks where athlete = ?1 and mark in {AWAY})
 group by p.part
 """
 # The look at the end of the stretch.
@@ -89,12 +98,14 @@ def words_of(stretch: Stretch) -> str:
 
 
 def weeks(store: Store, athlete: str, stretch: Stretch) -> pd.Series:
-    """weeks (whole ones in the log), and of these sessions, hard_sets, sessions_a_week, hard_a_week; so_far: a running week is among the stretch."""
+    """weeks (whole ones in the log that are marked neither as a holiday nor as an illness), and of these sessions, hard_sets, sessions_a_week,
+    hard_a_week, missing where there is none; holidays, illnesses: how many are left out; so_far: a running week is among the stretch.
+    """
     return rows(store, WEEKS, athlete, *stretch).iloc[0]
 
 
 def parts(store: Store, athlete: str, stretch: Stretch) -> pd.DataFrame:
-    """part, dose, low, high, band_low, band_high: means of the whole weeks."""
+    """part, dose, low, high, band_low, band_high: means of the weeks that `weeks` counts."""
     return rows(store, PARTS, athlete, *stretch)
 
 

@@ -50,7 +50,9 @@ def as_logged(store: Store, athlete: str, sets: pd.DataFrame) -> pd.DataFrame:
 
 
 def bests_of(store: Store, athlete: str, day: date, exercises: Sequence[str]) -> pd.DataFrame:
-    """Values of that day that no day before had reached, of these exercises: kept_bests rows with `before` and `name`, the largest gain first."""
+    """Values of that day that none before it in the trend had reached, of these exercises: kept_bests rows with `before` and `name`, the largest gain
+    first. Sets that count in no trend may have reached one as lifted: `standing.records.new` leaves these out.
+    """
     found = rows(store, BESTS, athlete, day, day)
     return found[found["exercise"].isin(exercises)].assign(name=lambda own: own["exercise"].map(called)).reset_index(drop=True)
 

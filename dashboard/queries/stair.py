@@ -31,7 +31,7 @@ LATELY = """
 select date, exercise, measure, series, load_kg from kept_bests where athlete = ? and date between ?::date and ?::date + 6 order by date, exercise, measure, series
 """
 OF_ALL_TIME = """
-select date, exercise, measure, series, value, low, high, load_kg, reps, hold_s, rir from kept_bests
+select date, exercise, measure, series, value, low, high, load_kg, reps, hold_s, rir, counted from kept_bests
 where athlete = ? and exercise in ({}) order by date, exercise, measure, series
 """
 SAID = "select loads, equation from athletes where athlete = ?"

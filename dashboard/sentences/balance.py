@@ -8,6 +8,7 @@ import pandas as pd
 
 from dashboard.sentences.dose import between
 from dashboard.sentences.numbers import listed, number, sets
+from etl.settings import RULES, Rules
 
 
 def below_band(part: str, mean: float, band_low: float, weeks: int, low: float, high: float) -> str:
@@ -19,6 +20,28 @@ def below_band(part: str, mean: float, band_low: float, weeks: int, low: float, 
 def under_bands(parts: list[str]) -> str:
     """Many parts under their bands, in one line."""
     return f"Under the low end of their bands at this week's end and the one before, over four full weeks: {listed(parts)}."
+
+
+def bands_used(level: str, said: bool, own: list[str]) -> str:
+    """Whose bands a shelf shows. said: whether somebody said the level; own: bands that were set, in words.
+
+    >>> bands_used("beginner", True, []), bands_used("intermediate", False, ["lats 6 to 12"])
+    ('Bands of the beginner level.', 'No level was said: the bands of the intermediate level are used. Another can be chosen on the page Settings. Yours: lats 6 to 12.')
+    """
+    told = f"Bands of the {level} level." if said else f"No level was said: the bands of the {level} level are used. Another can be chosen on the page Settings."
+    return told + (f" Yours: {listed(own)}." if own else "")
+
+
+def level_changes(rules: Rules = RULES) -> str:
+    """What depends on the level.
+
+    >>> level_changes()
+    'The level changes the bands (a main part: 4 to 12 hard sets a week for a beginner, else 4 to 20) and over how many weeks strength is judged (12 for a beginner, else 16, more where it goes up and down much).'
+    """
+    beginner, other = (f"{number(low)} to {number(high)}" for low, high in (rules.band_main_beginner, rules.band_main))
+    weeks = rules.window_weeks
+    return (f"The level changes the bands (a main part: {beginner} hard sets a week for a beginner, else {other}) and over how many weeks strength is judged "
+            f"({weeks['beginner']} for a beginner, else {weeks['intermediate']}, more where it goes up and down much).")
 
 
 SIDE_MEASURES = {"e1rm": "estimated maximum", "hold": "seconds held", "load": "load at equal repetitions", "reps": "repetitions at the same load"}

@@ -34,6 +34,16 @@ def with_place(subject: str, name: str) -> str:
     return f"{name} ({PLACES[subject]})" if subject in PLACES else name
 
 
+def to_find(subject: str, name: str, muscle: str) -> str:
+    """A part for a list that is searched by its words: with the muscle that heads it on the shelf, where nothing else says it, and its place.
+
+    >>> to_find("finger_flexors", "grip", "forearm"), to_find("wrist_flexors", "wrist flexors", "forearm"), to_find("biceps", "biceps", "elbow flexors")
+    ('grip (forearm: fingers, closing the hand)', 'wrist flexors (palm side of the forearm)', 'biceps (elbow flexors: front of the upper arm)')
+    """
+    told = with_place(subject, name)
+    return told if muscle in told else told.replace("(", f"({muscle}: ", 1)
+
+
 def placed(text: str, subject: str, name: str) -> str:
     """A text that begins with the name of a part, with the part's place behind it.
 

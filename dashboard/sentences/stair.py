@@ -34,7 +34,7 @@ class Stair:
     steps: one row per step from the lowest: step (0, 1, ...), name_, place (words), number (on its ladder), asks (what its way up asks, in words,
     '' where nothing does), scale (rule, best or range: what `near` is a share of), last (no way up asks for a number).
     sessions: one row per session and step: date, exercise, step, near, mist_low, mist_middle, mist_high (shares of what is asked), told (the set),
-    interval, value, measure. current: the highest step of the last two weeks of training, since: its first day this time, last: its last.
+    interval, value, measure, rir, counted (in a trend). current: the highest step of the last two weeks of training, since: its first day this time, last: its last.
     back: it was stood on after a higher one.
     place: its number on the ladder. top: no way up from it asks for a number. left_out: how many lighter or rarer loads are not shown.
     """
@@ -125,11 +125,18 @@ def in_words(stair: Stair) -> str:
 
 def _told(stair: Stair, row) -> str:
     own = stair.sessions[stair.sessions["step"] == row.step]
-    first, last = own.iloc[0], own.iloc[-1]
-    places, unit = PLACES[first["measure"]], UNITS[first["measure"]]
-    values = list(dict.fromkeys([number(first["value"], places), number(last["value"], places)]))
-    days = list(dict.fromkeys([day(first["date"], year=False), day(last["date"], year=False)]))
-    return f"{row.name_}, {' to '.join(days)}, {counted(len(own), 'session', 'sessions')}, {' to '.join(values)} {unit}"
+    days = list(dict.fromkeys([day(when, year=False) for when in own["date"].iloc[[0, -1]]]))
+    return f"{row.name_}, {' to '.join(days)}, {counted(len(own), 'session', 'sessions')}, {' to '.join(_ends(own))} {UNITS[own['measure'].iloc[0]]}"
+
+
+def _ends(own: pd.DataFrame) -> list[str]:
+    """The first and the last value of a step's sessions that count in a trend, of all where fewer than two do; one where both are the same. Without
+    effort, beside others that have theirs or where it does not count, it is told as the lower bound that it is.
+    """
+    in_trend, logged = own[own["counted"].astype(bool)], own["rir"].notna().any()
+    ends = (in_trend if len(in_trend) > 1 else own).iloc[[0, -1]]
+    bound = pd.isna(ends["rir"]) & (ends["measure"] != "hold") & (logged | ~ends["counted"].astype(bool))
+    return list(dict.fromkeys(f"{'at least ' * least}{number(value, PLACES[measure])}" for value, measure, least in zip(ends["value"], ends["measure"], bound, strict=True)))
 
 
 def _step_word(stair: Stair) -> str:

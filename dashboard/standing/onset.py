@@ -20,6 +20,7 @@ from dashboard.standing.strength import Strength
 from dashboard.standing.weekly import Weekly
 from dashboard.standing.when import part_of
 from etl.settings import RULES, Rules
+from etl.store.marked_weeks import HOLIDAY, ILLNESS
 
 JUDGED = ("plateau", "declining")
 COLUMNS = ["line", "subject", "measure", "verdict", "state", "onset", "low", "high", "before_pct_week", "after_pct_week", "changes"]
@@ -114,8 +115,9 @@ class _Asked(NamedTuple):
 
 
 class _Done:
-    """The log as arrays: of its sets (sets,), of its weeks, and body mass by day. points: of those that count in a trend; series:
-    exercise, measure and series -> its points; when: of each exercise.
+    """The log as arrays: of its sets (sets,), of its weeks, and body mass by day. away: the weeks marked as a holiday or an illness.
+
+    points: of those that count in a trend; series: exercise, measure and series -> its points; when: of each exercise.
     """
 
     def __init__(self, w: Weekly, found: Strength, rules: Rules) -> None:
@@ -128,6 +130,7 @@ class _Done:
         sets = w.log.sets
         self.w, self.rules, self.ends = w, rules, w.log.mondays + 6
         self.exercise = sets["exercise"].to_numpy(object)
+        self.away = w.log.marked_as(HOLIDAY, ILLNESS)
         self.work = (sets["kind"] != "warm_up").to_numpy(bool)
         self.day, self.line = sets["day"].to_numpy(int), sets["line"].to_numpy(int)
         self.reserve, self.reps = sets["in_reserve"].to_numpy(float), sets["reps"].to_numpy(float)
@@ -174,10 +177,16 @@ class _Around:
         self.days = w.body_days if self.part is None else w.part_days[self.part]
         self.day_line = (self.days - w.log.mondays[0]) // 7
         self.line, self.reserve, self.reps = done.line[own], done.reserve[own], done.reps[own]
+        self.gap, self.gap_from, self.gap_to, away = np.diff(self.days), self.day_line[:-1], self.day_line[1:], done.away
+        # A holiday or an illness is why nothing was done between two days, so that these say nothing of the training.
+        self.gap_told = np.array([not away[a : b + 1].any() for a, b in zip(self.gap_from, self.gap_to, strict=True)], bool)
         self.done, self.measure = done, measure
 
     def changes(self, dated: dating.Onset, line: int) -> list[dict]:
-        """What differs by enough between the weeks before the onset and those from it to the look; the running week is left out."""
+        """What differs by enough between the weeks before the onset and those from it to the look; the running week is left out. The longest time
+        between two days is looked for in as many weeks from the onset on as before it: over more it is longer by chance, and a single one long
+        after it is not around it.
+        """
         log, rules = self.done.w.log, self.done.rules
         start = int((self.done.monday_of(dated.week) - log.mondays[0]) // 7)
         weeks = np.arange(log.weeks)
@@ -187,14 +196,17 @@ class _Around:
             return []
         part = {} if self.part is None else {"part": part_ids()[self.part]}
         return [{"what": one.what, "before": one.before, "after": one.after} | (part if one.what in OF_A_PART else {})
-                for one in around.named(self._seen(before), self._seen(after), rules)]
+                for one in around.named(self._seen(before, before), self._seen(after, after & (weeks < start + rules.around_weeks), before), rules)]
 
-    def _seen(self, weeks: np.ndarray) -> dict[str, float]:
-        """The means and medians of some weeks, easy ones left out but for body mass and days off."""
+    def _seen(self, weeks: np.ndarray, near: np.ndarray, earlier: np.ndarray | None = None) -> dict[str, float]:
+        """The means and medians of some weeks, easy ones left out but for body mass and days off. near: those of them in which a time between two
+        days has to end; it begins there or in the `earlier` ones.
+        """
         usual = weeks & ~self.done.w.deload
         usual = usual if usual.any() else weeks
         inside = usual[self.line]
-        reserve, gaps = self.reserve[inside], np.diff(self.days)[weeks[self.day_line[1:]]]
+        begins = near if earlier is None else near | earlier
+        reserve, gaps = self.reserve[inside], self.gap[self.gap_told & begins[self.gap_from] & near[self.gap_to]]
         # Repetitions at one load are the strength that is judged, not something beside it.
         reps = np.nan if self.measure == "reps" else _median(self.reps[inside])
         return {around.HARD_SETS: float(self.dose[usual].mean()), around.DAYS: usual[self.day_line].sum() / usual.sum(),
