@@ -142,8 +142,10 @@ def _with_assistance(page: Page, ledger: Ledger, habits: Habits, found: pd.DataF
 
 
 # What a header says its loads are written of, in the languages of the catalogue.
-PER_SIDE = ("per side", "each side", "a side", "pro seite", "je seite", "par cote", "por lado", "per lato", "per kant")
-PER_HAND = ("per hand", "each hand", "per dumbbell", "each dumbbell", "pro hand", "je hand", "pro hantel", "par main", "por mano", "por mao", "per mano")
+PER_SIDE = ("per side", "each side", "a side", "pro seite", "je seite", "par cote", "por lado", "per lato", "per kant", "per zijde",
+            "every side", "chaque cote", "cada lado", "ogni lato", "elke kant")
+PER_HAND = ("per hand", "each hand", "per dumbbell", "each dumbbell", "pro hand", "je hand", "pro hantel", "par main", "por mano", "por mao", "per mano",
+            "per arm", "each arm", "pro arm", "je arm", "par bras", "por brazo", "por braco", "per braccio")
 
 
 def _basis_of(header: str) -> str:
