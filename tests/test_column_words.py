@@ -7,9 +7,10 @@ import pytest
 from dashboard.command.main import main
 from dashboard.sentences.fields import FIELD_WORDS
 from dashboard.sentences.imports import ON_THE_PAGE, on_the_page
-from etl.columns import FIELDS
+from etl.columns import FIELDS, recognise
 from etl.importing import Answers, Known, understand
 from etl.importing.memory import Kept, shape_of
+from etl.read import read_table
 
 
 @pytest.mark.parametrize("command", ["import", "again"])
@@ -30,8 +31,18 @@ def assumed(now: bool) -> list[str]:
 
 
 def test_what_was_chosen_on_the_page_is_not_said_of_an_earlier_file():
-    assert "columns read as you chose: load=Brzl" in assumed(True)
+    assert 'columns read as you chose: "Brzl" as the load' in assumed(True)
     assert any("columns read as was said of an earlier file" in text for text in assumed(False))
+
+
+def test_no_id_of_a_field_is_said_to_people():
+    shape = shape_of(["Date", "Exercise", "Reps", "Round"])
+    known = Known(shapes={shape: Kept(columns={"round_no": "-"}, now=True)})
+    (file,) = understand([("log.csv", b"Date,Exercise,Reps,Round\n2026-03-02,Squat,5,many\n")], Answers(athlete="Ida"), known=known).files
+    assert 'columns read as you chose: no column as the number of the round' in file.normal.assumed
+    reasons = [c.reason for header in ("Round", "RIR") for c in recognise(read_table(f"date,exercise,reps,{header}\n2026-03-02,Squat,5,many\n".encode(), "log.csv"))]
+    assert any("named for the number of the round" in reason for reason in reasons) and any("named for the repetitions in reserve" in reason for reason in reasons)
+    assert not any(field in text for field in FIELDS if "_" in field for text in (*reasons, *file.normal.assumed))
 
 
 def test_on_the_page_no_option_of_the_command_is_named():

@@ -38,6 +38,29 @@ def test_units_stand_in_the_header(header, field, unit):
     assert (column.field, column.unit) == (field, unit)
 
 
+@pytest.mark.parametrize(("header", "field", "unit"), [
+    ("Reps each round", "reps", ""), ("Reps per round", "reps", ""), ("reps/round", "reps", ""), ("Reps / set", "reps", ""), ("repetitions in each round", "reps", ""),
+    ("Wiederholungen pro Runde", "reps", ""), ("Wdh/Satz", "reps", ""), ("reps per set", "reps", ""), ("Reps (each round)", "reps", ""), ("Reps on each side", "reps", ""),
+    ("répétitions à chaque tour", "reps", ""), ("repeticiones en cada ronda", "reps", ""), ("ripetizioni per giro", "reps", ""), ("répétitions par série", "reps", ""),
+    ("load per hand", "load", ""), ("Weight (kg) each set", "load", "kg"), ("kg on each side", "load", "kg"), ("RIR per set", "rir", ""), ("Seconds per round", "hold", "s"),
+    ("Rest per set", "rest", "")])
+def test_what_is_of_each_set_round_or_side_is_that_quantity(header, field, unit):
+    best = fields_named(header)[0]
+    assert (best.field, best.unit) == (field, unit)
+
+
+@pytest.mark.parametrize(("header", "fields_there"), [
+    ("Round", {"round_no"}), ("Each round", {"round_no"}), ("Set / Round", {"set_no", "kind", "round_no"}), ("Target reps per round", set()), ("Colour each round", set()),
+    ("Rounds per exercise", {"round_count"})])
+def test_without_a_quantity_a_round_is_a_round(header, fields_there):
+    assert {named.field for named in fields_named(header)} == fields_there
+
+
+def test_reps_of_each_round_beside_a_count_of_rounds():
+    assert fields("Day;Exercise;Rounds;Reps each round;Weight one DB", "13.07.2026;Hammer curl;3;9;8", "13.07.2026;Lateral raise;3;12;6") == {
+        "date": "Day", "exercise": "Exercise", "round_count": "Rounds", "reps": "Reps each round", "load": "Weight one DB"}
+
+
 def test_every_column_has_a_confidence_and_a_reason():
     for column in recognise(table("date,exercise,reps,planet,empty", "2024-03-05,Squat,5,Mars,")):
         assert 0 <= column.confidence <= 1 and column.reason

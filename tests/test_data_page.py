@@ -71,6 +71,15 @@ def test_the_preview_shows_rows_beside_what_they_became(open_page, tmp_path):
     assert "79 % sure" in unescaped(all_text(run)), "one date in six cannot be read"
 
 
+def test_where_every_row_is_set_aside_the_page_says_what_to_do(open_page, tmp_path):
+    run = bring(open_page(tmp_path / "aside.duckdb", "app_pages/data.py"), "Date,Athlete,Exercise,Circuit,Reps\n2026-03-02,Robin,Bench press,A arms,many\n")
+    labels = [button.label for button in run.button]
+    assert "Store it" not in labels and "Keep the rows to be mended" in labels
+    assert any("every row was set aside" in warning.value and "which column is which" in warning.value for warning in run.warning)
+    next(button for button in run.button if button.label == "Keep the rows to be mended").click().run()
+    assert not run.exception and "1 row of it was set aside" in run.success[0].value.replace("\\", "")
+
+
 def role(run: AppTest, header: str):
     """The choice of what a column is read as."""
     return next(box for box in run.selectbox if box.label.replace("\\", "") == header)

@@ -51,6 +51,24 @@ def test_a_file_of_which_every_row_was_set_aside():
     assert said.startswith("LOOK: every row of a.csv was set aside") and "--columns" in said and '"Brzl"' in said
 
 
+def test_only_columns_whose_cells_can_be_what_is_missing_are_named():
+    head = "Date,Exercise,Circuit,Reps,Brzl"
+    said = preview(log("2026-03-02,Squat,A shoulders,many,12", "2026-03-03,Squat,B pull,few,10", head=head)).assumed[0]
+    assert '"Brzl" may hold the repetitions' in said and 'reps=HEADER' in said and '"Circuit"' not in said
+    none = preview(log("2026-03-02,Squat,A shoulders,many", head="Date,Exercise,Circuit,Reps")).assumed[0]
+    assert '"Circuit"' not in none and "--columns" not in none and "add a column" in none
+
+
+def test_text_is_not_named_as_the_loads():
+    said = preview(log("2026-03-02,Squat,5,A shoulders", "2026-03-03,Squat,5,B legs", head="Date,Exercise,Reps,Circuit")).assumed[0]
+    assert "no column of loads" in said and '"Circuit"' not in said and "load=HEADER" not in said
+
+
+def test_rows_that_lack_something_else_get_no_hint_at_the_repetitions():
+    said = preview(log("2026-03-02,,5,100", "2026-03-03,,6,100")).assumed[0]
+    assert '"no exercise"' in said and "reps=HEADER" not in said and "choices below" in on_the_page(said)
+
+
 def test_the_page_names_its_own_way_and_no_option_of_the_command():
     for text, word in ((log(ROW), "load"), (log("2026-03-02,Squat,many,100"), "repetitions")):
         said = on_the_page(preview(text).assumed[0])

@@ -95,6 +95,22 @@ def test_a_bare_trade_name_is_its_usual_form_and_says_so(name, exercise):
     assert match.assumed == f"'{name}' read as {called}"
 
 
+@pytest.mark.parametrize(("name", "called"), [
+    ("Zottman curl", "supinated curl with pronated lowering"), ("skull crushers", "lying triceps extension"), ("Australian pull-ups", "inverted row"), ("Air squats", "bodyweight squat")])
+def test_a_reading_under_a_very_different_name_says_so(name, called):
+    assert one(name).assumed == f"'{name}' read as {called}"
+
+
+@pytest.mark.parametrize("name", ["Pull ups", "One arm row", "Hammer curl", "RDL", "Barbell biceps curls", "Seated band row", "DB curl - left arm", "hämmer curl"])
+def test_a_reading_that_keeps_the_words_of_the_name_is_not_listed(name):
+    match = one(name)
+    assert match.exercise and match.assumed == ""
+
+
+def test_a_name_that_a_person_settled_is_not_listed():
+    assert one("Zottman curl", {normalise_name("Zottman curl"): ("curl_then_rotate_down", "")}).assumed == ""
+
+
 def test_a_full_name_assumes_nothing():
     assert one("barbell bench press").assumed == ""
     assert one("dumbbell curl").assumed == ""

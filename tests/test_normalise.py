@@ -203,6 +203,29 @@ def test_a_band_instead_of_a_load_keeps_the_set():
     assert pd.isna(normal.sets["load_kg"][1]) and "red band" in normal.sets["note"][1]
 
 
+@pytest.mark.parametrize("cell", ["band", "Band", "bands", "rubber band", "Gummiband", "élastique", "banda", "with a band", "mit Band"])
+def test_a_band_alone_is_understood_and_leaves_nothing_in_the_note(cell):
+    normal = read("date,exercise,rounds,reps,weight", "2024-03-05,Row,1,5,20", f"2024-03-05,Pull-apart,3,20,{cell}", f"2024-03-06,Pull-apart,3,20,{cell}")
+    banded = normal.sets[normal.sets["exercise_as_written"] == "Pull-apart"]
+    assert len(banded) == 6 and set(banded["modifiers"]) == {"load=band"} and banded["note"].isna().all() and banded["load_kg"].isna().all()
+    (said,) = [text for text in normal.assumed if f'("{cell}")' in text]
+    assert said.startswith('2 cells of "weight" read as a band') and not any("could not be read" in text for text in normal.assumed)
+
+
+@pytest.mark.parametrize(("cell", "modifiers"), [("red band", "load=band"), ("Band rot", "load=band"), ("élastique vert", "load=band"), ("heavy", None), ("bandage", None)])
+def test_which_band_it_was_stays_in_the_note(cell, modifiers):
+    normal = read("date,exercise,reps,weight", "2024-03-05,Row,5,20", f"2024-03-05,Row,20,{cell}")
+    assert normal.sets["note"][1] == f"weight: {cell}" and (normal.sets["modifiers"][1] == modifiers if modifiers else pd.isna(normal.sets["modifiers"][1]))
+    assert any("could not be read" in text for text in normal.assumed) == (modifiers is None)
+
+
+def test_cells_that_cannot_be_read_are_counted_as_they_stand_in_the_file():
+    rounds = read("date,exercise,rounds,reps,weight", "2024-03-05,Row,3,5,20", "2024-03-05,Row,3,20,some", "2024-03-06,Row,4,20,some")
+    assert any(text.startswith('2 cells of "weight"') for text in rounds.assumed)
+    beside = read("date,exercise,set 1 reps,set 1 weight,set 2 reps,set 2 weight", "2024-03-05,Row,5,20,5,some", "2024-03-06,Row,5,some,5,some", "2024-03-07,Row,5,20,5,20")
+    assert any(text.startswith("3 cells") for text in beside.assumed)
+
+
 # --- dates -------------------------------------------------------------------------------------------------------------
 
 

@@ -21,7 +21,7 @@ WEEK = date(2026, 10, 19)
 @pytest.mark.parametrize(("note", "place", "score"), [
     ("left elbow 4/10", "left elbow", 4), ("Left knee pain 4/10", "Left knee", 4), ("knee hurts on the way up", "knee", None), ("hurt a little", "place not said", None),
     ("sharp pain, right shoulder", "right shoulder", None), ("left knee, hurts", "left knee", None), ("pain in the neck, 6 of 10", "neck", 6), ("twinge in lower back on rep 6", "lower back", None), ("elbows achy again", "elbows", None),
-    ("PB! but right wrist hurts", "right wrist", None), ("left shoulder sore", "left shoulder", None), ("easy; hamstring pain 3,5/10 at the end", "hamstring", 3.5),
+    ("PB! but right wrist hurts", "right wrist", None), ("left shoulder sore and painful", "left shoulder", None), ("sore legs, left elbow 4/10", "left elbow", 4), ("knees sore but left hip hurts", "left hip", None), ("shoulder aches", "shoulder", None), ("easy; hamstring pain 3,5/10 at the end", "hamstring", 3.5),
     ("back squat: knees hurt", "knees", None), ("linkes Knie schmerzt 3/10", "linkes Knie", 3), ("Schulterschmerzen", "place not said", None), ("painful left hip and left knee", "left hip and left knee", None),
     ("pain in elbow, 5/10", "elbow", 5), ("elbow pain 14/10", "elbow", None)])
 def test_what_a_note_says_of_pain(note: str, place: str, score: float | None):
@@ -69,7 +69,10 @@ def test_pain_that_lasts_is_found_however_its_place_is_written(store: Path, run,
 @pytest.mark.parametrize("note", [
     "", "easy", "no pain", "pain free", "pain-free today", "without pain", "elbow pain gone", "didn't hurt", "doesn’t hurt any more", "knee 0/10", "knee pain 0/10", "legs sore from Monday",
     "calves sore", "shoulder press 8/10", "back squat 9/10", "back day, 7/10", "stop if it hurts", "front squat felt heavy", "session 7/10", "RPE 8/10", "schmerzfrei", "keine Schmerzen", "hips high, chest up",
-    "wrist straps on", "painter's tape on the bar", "elbows tucked", "chest sore", "knee is fine again, no pain", "back off set", "hurtling through"])
+    "wrist straps on", "painter's tape on the bar", "elbows tucked", "chest sore", "knee is fine again, no pain", "back off set", "hurtling through",
+    # Soreness is ordinary, of a joint and with a score as well.
+    "right shoulder a bit sore", "left shoulder sore", "shoulder stiff-and-sore", "soreness in the left elbow 3/10", "Muskelkater in der Schulter 4/10", "Schulter verkatert", "DOMS, shoulders", "hips doms 4/10",
+    "courbatures aux épaules", "agujetas en los hombros", "spalle indolenzite", "spierpijn in de hand 3/10"])
 def test_what_is_not_plain_pain_is_left_as_a_note(note: str):
     assert pain_in(note) is None
 
@@ -106,5 +109,5 @@ def test_the_plan_and_the_page_of_clients_listen_to_it(store: Path, run, note: s
 
 
 def test_every_word_that_is_looked_for_has_a_hint(tmp_path: Path):
-    for note in ("left elbow 4/10", "knee hurts", "twinge", "a niggle", "elbow sore", "elbow achy", "tut weh", "Schmerzen", "knee tweaked", "knee irritated", "elbow inflamed", "Knie gereizt"):
+    for note in ("left elbow 4/10", "knee hurts", "twinge", "a niggle", "elbow aches", "elbow achy", "tut weh", "Schmerzen", "knee tweaked", "knee irritated", "elbow inflamed", "Knie gereizt"):
         assert pain_in(note) and re.search(HINT, note, re.IGNORECASE)

@@ -32,6 +32,7 @@ from etl.refusal import Question, Refusal
 MEGABYTES = 200  # [D] what a browser sends is held in memory whole; a larger file goes in by the command, which reads it block by block
 COLUMN_TABLES = 4  # files with headers of their own whose columns are shown
 TO_SEE = 4  # athletes of an import with a link of their own
+KEEP_ASIDE = "Keep the rows to be mended"  # the button where every row was set aside
 JUST_IN = "just_in"  # the import that was stored last in this visit
 PREVIEWS = 2  # kept at a time: the one before and the one after the columns were said
 
@@ -126,7 +127,13 @@ def _offer(choice: Choice, preview: Preview) -> None:
         st.markdown("The first rows, as written and as they were understood:")
         table(rows, "The first rows of the files beside what they became")
     _details(preview, report)
-    if st.button("Store it", type="primary", disabled=not (report["sets_stored"] or report["days_stored"] or report["rows_set_aside"])):
+    kept = report["sets_stored"] or report["days_stored"] or report["already_stored"]
+    if report["rows_set_aside"] and not kept:
+        st.warning("Nothing of this can be counted yet: every row was set aside. Say above which column is which, or mend the file and choose it again. "
+                   "The rows can also be kept as they are, to be mended one by one under What waits.")
+        if st.button(KEEP_ASIDE):
+            _store(choice, preview)
+    elif st.button("Store it", type="primary", disabled=not (report["sets_stored"] or report["days_stored"] or report["rows_set_aside"])):
         _store(choice, preview)
 
 

@@ -37,8 +37,8 @@ def stored(import_id: int, sets: int, names: int, rows: int) -> str:
 def on_the_page(text: str) -> str:
     """A sentence on what was taken for granted, with the page's way to say otherwise in the place of an option of the command.
 
-    >>> on_the_page("columns read as was said of an earlier file with this header (--columns says otherwise): load=Kg")
-    'columns read as was said of an earlier file with this header (the choices below say otherwise): load=Kg'
+    >>> on_the_page("columns read as was said of an earlier file with this header (--columns says otherwise): no column as the load")
+    'columns read as was said of an earlier file with this header (the choices below say otherwise): no column as the load'
     """
     for option, way in ON_THE_PAGE.items():
         text = text.replace(option, way)

@@ -18,6 +18,7 @@ from etl.notation.blanks import by_distinct
 from etl.notation.dates import like_a_date
 from etl.read import TextTable
 from etl.refusal import Refusal
+from etl.told import the
 
 HEAD_ROWS = 5000  # [D] rows that are looked at: enough to know a column by, and the same however long the file is
 NO_COLUMN = "-"
@@ -274,8 +275,8 @@ def _left_over(table: TextTable, position: int, claims: list[Claim], columns: di
     elif own:
         first = own[0]
         rival = next((c.header for c in columns.values() if c.field == first.field), None)
-        reason = (f'it also reads as {first.field}, for which "{rival}" is taken' if rival is not None and first.fit >= FITS
-                  else f'it is named for {first.field}, but only {first.fit * 100:.0f} % of its cells read as that')
+        reason = (f'it also reads as {the(first.field)}, for which "{rival}" is taken' if rival is not None and first.fit >= FITS
+                  else f'it is named for {the(first.field)}, but only {first.fit * 100:.0f} % of its cells read as that')
     return Column(position, table.header[position], None, "", 0.0, reason)
 
 

@@ -20,6 +20,7 @@ from etl.notation.effort import HARD
 from etl.notation.loads import IN_KG
 from etl.read import TextTable
 from etl.settings import RULES
+from etl.told import the
 
 ASKED = ("load", "reps")  # fields that a wrong column would spoil without a sign
 BODY_WORDS = frozenset("weight weights gewicht poids peso".split())  # words that mean a load and a body's mass alike
@@ -54,7 +55,7 @@ def two_columns(table: TextTable, claims: Sequence[Claims], columns: Sequence[Co
             alone = (table.rows.iloc[:, rival.position] != "") & (table.rows.iloc[:, taken.position] == "")
             as_full = rival.filled >= AS_FULL * own.filled
             if field == "load" and alone.any() or as_full and _differ(table.rows.iloc[:, taken.position], table.rows.iloc[:, rival.position]):
-                raise ColumnQuestion(f'"{taken.header}" and "{table.header[rival.position]}" are both named for the {field}, and they differ', table.name,
+                raise ColumnQuestion(f'"{taken.header}" and "{table.header[rival.position]}" are both named for {the(field)}, and they differ', table.name,
                                      f'Say which it is: --columns "{field}=HEADER".', about=(taken.position, rival.position))
 
 

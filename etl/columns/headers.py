@@ -15,6 +15,11 @@ EXACT, CONTAINED = 0.95, 0.75  # [D] confidence of a header that is a known word
 SHARED = 0.85  # [D] factor for a word that names several fields ("time", "name", "set")
 _PIECES = re.compile(r"[/|()\[\]\n,;]|\s[-–—]\s")
 FILLERS = frozenset("the of my a an in for per each this is and or to".split())
+# [C] What says that an amount is of one set, round or side, in the languages of the catalogue, without accents: common practice, no source.
+EACH = frozenset("each per every pro je jede jeden jedem jeder jedes par chaque por cada ogni elk elke iedere".split())
+_WITHIN = frozenset("in on at a en em op bei auf im pour para com su".split())  # stand before such a word: "in each round"
+_STROKE = re.compile(r"(?<=[^\W\d_])\s*/\s*(?=[^\W\d_]+[\W_]*$)")
+_OF_ONE, _COUNTED = {"set_no", "round_no", "side"}, {"set_count", "round_count"}
 IN_BRACKETS = re.compile(r"[(\[{]([^)\]}]*)")
 # [C] What stands in brackets behind a load and is no unit: whether there is one, what it includes. Common practice, no source.
 REMARKS = frozenset("optional if any no not only top back off heaviest incl including included inclusive excl excluding excluded without with plus bar inkl exkl ohne mit approx about ca rough "
@@ -125,7 +130,8 @@ def fields_named(header: str) -> list[Named]:
     """Fields that a header may name, the likeliest first; [] for words that name none.
 
     The whole header is looked up first, then without its unit, then the longest known word inside it, the last one
-    where two are as long, since English puts what a thing is last. An amount that says "done" or "actual" is that amount.
+    where two are as long, since English puts what a thing is last. An amount that says "done" or "actual" is that amount,
+    and what is of each set, round or side is what it is without that.
     A part of a header that also says planned, target, previous, best, left, right or a number names nothing: such a column
     holds something else, or is one of several alike.
     """
@@ -144,10 +150,43 @@ def _in_part(header: str, bare: tuple[str, ...], unit: str) -> list[Named]:
     """What a header names that is no known word as a whole. bare: its words without those of a unit."""
     if found := _known().get(" ".join(bare)):
         return _named(found, EXACT, unit, " ".join(bare))
+    if (found := _of_each(header, unit)) is not None:
+        return found
     if found := _bilingual(header, unit):
         return found
     phrase = _inside(bare)
     return _named(_known()[phrase], CONTAINED, unit, phrase) if phrase else []
+
+
+def _of_each(header: str, unit: str) -> list[Named] | None:
+    """What is counted of each set, round or side: "Reps each round", "Wdh/Satz"; None for a header that does not say such a thing."""
+    words = words_of(header)
+    if rest := _before_each(words):
+        return _of_words(rest, unit)
+    # A stroke also stands between two things that a column holds ("Set / Round"), or two that it counts ("Reps/Sets").
+    slashed = words_of(_STROKE.sub(" per ", header))
+    if slashed == words or _COUNTED & {field for field, _ in _known().get(slashed[-1], ())}:
+        return None
+    found = _of_words(_before_each(slashed), unit)
+    return found if any(n.field in AMOUNTS and n.field not in _COUNTED for n in found) else None
+
+
+def _before_each(words: tuple[str, ...]) -> tuple[str, ...]:
+    """The words before "each set", "in every round" or "per side" at the end of a header; () where it does not end so."""
+    if not words or not _OF_ONE & {field for field, _ in _known().get(words[-1], ())}:
+        return ()
+    end = len(words) - 1
+    while end and words[end - 1] in FILLERS | EACH | _WITHIN:
+        end -= 1
+    return words[:end] if EACH & set(words[end:-1]) else ()
+
+
+def _of_words(words: tuple[str, ...], unit: str) -> list[Named]:
+    """What some of a header's words name: all of them, all but a unit, or a known word inside."""
+    bare = tuple(w for w in words if w not in UNIT_TOKENS)
+    whole = next((text for text in (" ".join(words), " ".join(bare)) if text in _known()), None)
+    phrase = whole or _inside(bare)
+    return _named(_known()[phrase], EXACT if whole else CONTAINED, unit, phrase) if phrase else []
 
 
 def _amount_done(words: tuple[str, ...], unit: str) -> list[Named]:

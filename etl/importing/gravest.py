@@ -8,13 +8,17 @@ from typing import TYPE_CHECKING
 import pyarrow as pa
 import pyarrow.compute as pc
 
-from etl import tables
-from etl.columns.headers import names_share
+from etl import notation, tables
+from etl.columns.content import FITS, sample_of
+from etl.columns.headers import CONTAINED, names_share
 from etl.normalise.page import quoted, unread
-from etl.told import LOOK, NO_LOADS, which
+from etl.told import LOOK, NO_LOADS, otherwise, which
 
 if TYPE_CHECKING:
     from etl.importing.plan import Understood
+
+REPETITIONS = "repetitions"  # in each reason to set a row aside that a column of them would lift
+NUMBERINGS = ("set_no", "round_no", "segment_no")  # a column that is taken for one of these may be the repetitions
 
 
 def gravest(files: Sequence[Understood]) -> list[str]:
@@ -23,10 +27,11 @@ def gravest(files: Sequence[Understood]) -> list[str]:
     found = []
     if bare := [file for file in there if _lacks_loads(file)]:
         found.append(f"{LOOK}no column of loads was found in {_named(bare)}, {NO_LOADS} although some of the exercises are usually loaded. "
-                     f'{_unread_of(bare)} If one of them holds the loads, {which("load")}')
+                     + _where(bare, "load", "the loads"))
     if lost := [file for file in there if _all_aside(file)]:
-        found.append(f'{LOOK}every row of {_named(lost)} was set aside, most often because of "{_usual_reason(lost)}". '
-                     f'{_unread_of(lost)} If one of them holds what is missing, {which("reps")}')
+        reason = _usual_reason(lost)
+        way = _where(lost, "reps", "the repetitions") if REPETITIONS in reason else f"Look at how the columns were read {otherwise('columns')}, or mend the file."
+        found.append(f'{LOOK}every row of {_named(lost)} was set aside, most often because of "{reason}". {way}')
     return found
 
 
@@ -67,14 +72,30 @@ def _unread(file: Understood) -> tuple[str, ...]:
     return tuple(unread(file.columns, file.table.rows))
 
 
-def _unread_of(files: Sequence[Understood]) -> str:
-    """The columns that are not read, once for all files that have the same ones."""
+def _where(files: Sequence[Understood], field: str, what: str) -> str:
+    """Which columns may hold what is missing, once for all files that have the same ones, and how to say it; else that none does."""
     of: dict[tuple[str, ...], list[str]] = {}
     for file in files:
-        of.setdefault(_unread(file), []).append(file.name)
-    if len(of) == 1:
-        return f"Not read: {quoted(next(iter(of))) or 'no column'}."
-    return "Not read: " + "; ".join(f"{quoted(headers) or 'no column'} ({', '.join(names)})" for headers, names in of.items()) + "."
+        if headers := _may_hold(file, field):
+            of.setdefault(headers, []).append(file.name)
+    if not of:
+        return f"None of the other columns holds what {what} are written with: add a column of them to the file, and import it again."
+    told = quoted(next(iter(of))) if len(of) == 1 else "; ".join(f"{quoted(headers)} ({', '.join(names)})" for headers, names in of.items())
+    return f"Of the other columns {told} may hold {what}. If one of them does, {which(field)}"
+
+
+def _may_hold(file: Understood, field: str) -> tuple[str, ...]:
+    """Headers of the columns that are not read, or are taken for a numbering by one word of their header, of whose cells most can be repetitions, or loads."""
+    found = []
+    for column in file.columns:
+        by_a_word = field == "reps" and column.field in NUMBERINGS and column.confidence <= CONTAINED
+        if column.part or column.field is not None and not by_a_word:
+            continue
+        cells = sample_of(file.table.rows.iloc[:, column.position])
+        fits = notation.read_repetitions(cells)["reps"].notna() if field == "reps" else notation.read_loads(cells)["value"].notna()
+        if len(cells) and float(fits.mean()) >= FITS and column.header not in found:
+            found.append(column.header)
+    return tuple(found)
 
 
 def _named(files: Sequence[Understood]) -> str:

@@ -24,7 +24,7 @@ from etl.normalise import normalise
 from etl.read import TextTable, read_table
 from etl.refusal import Refusal
 from etl.shapes import later_header, second_header, unfold
-from etl.told import otherwise
+from etl.told import chosen, otherwise
 
 SAID_NOW = "columns read as you chose: "
 SAID_EARLIER = f"columns read as was said of an earlier file with this header {otherwise('columns')}: "
@@ -134,7 +134,7 @@ def with_remembered(table: TextTable, answers: Answers, known: Known) -> tuple[A
     said = []
     if filled.columns != answers.columns:
         said.append((SAID_NOW if kept.now else SAID_EARLIER)
-                    + ", ".join(f"{field}={header}" for field, header in columns.items() if field not in answers.columns))
+                    + ", ".join(chosen(field, header) for field, header in columns.items() if field not in answers.columns))
     if filled.unit != answers.unit:
         said.append(f"where the file names no unit, loads are read as {filled.unit}, as was said of an earlier file with this header {otherwise('unit')}")
     return filled, said

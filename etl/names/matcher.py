@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
@@ -12,6 +13,8 @@ from etl.names.left_out import ways
 from etl.names.slips import mended
 from etl.names.suggest import SUGGESTED, suggestions, sure
 from etl.names.words import Words, key_of, normalise_name, readings
+
+IN_MANY = 20  # [D] exercises of the catalogue whose names hold a word: so many share it that it does not tell which of them is meant
 
 
 @dataclass(frozen=True)
@@ -103,8 +106,24 @@ def _without_some_words(name: str, words: Words, read_as: Callable[[Words], Alia
 def _found(name: str, alias: Alias, told: Said) -> Match:
     pairs = tables.modifier_pairs(alias.modifiers) | told.modifiers
     exercise, modifiers = tables.same_exercise(alias.exercise, tables.modifier_text(pairs)) if pairs else (alias.exercise, "")
-    assumed = f"'{name}' read as {_called(exercise)}" if alias.family_default else ""
+    assumed = f"'{name}' read as {_called(exercise)}" if alias.family_default or _called_otherwise(name, exercise) else ""
     return Match(name, exercise, modifiers, told.side, assumed)
+
+
+def _called_otherwise(name: str, exercise_id: str) -> bool:
+    """Whether a name shares no word with its exercise's own that tells it from many others: "Zottman curl", "skull crusher"; not "barbell biceps curl"."""
+    own, usual = _words_of_names()
+    written = {word for words in readings(name) for word in words}
+    return not own[exercise_id] <= written and not (own[exercise_id] & written) - (usual if written - usual else set())
+
+
+@tables.per_catalogue
+def _words_of_names() -> tuple[dict[str, frozenset[str]], frozenset[str]]:
+    """The words of each exercise's own name, and those that stand in many such names, as "curl" and "dumbbell" do."""
+    table = tables.exercises()
+    own = {exercise: frozenset(word for words in readings(name) for word in words) for exercise, name in zip(table["exercise_id"], table["name"], strict=True)}
+    counts = Counter(word for words in own.values() for word in words)
+    return own, frozenset(word for word, count in counts.items() if count >= IN_MANY)
 
 
 def _called(exercise_id: str) -> str:

@@ -54,7 +54,9 @@ def loads(page: Page, ledger: Ledger, habits: Habits, unit: str | None, rules: R
     cells = page.said("load")
     found = _with_assistance(page, ledger, habits, _in_stones(page, ledger, "load", unit, notation.read_loads(cells, habits.marks["load"])))
     ledger.set_aside_cell((cells != "") & found["value"].isna() & ~found["wordy"], "load", 'the load "{cell}" cannot be read')
-    ledger.keep_text(found["wordy"], "load")
+    band = notation.bands(cells).where(found["wordy"], "")
+    ledger.keep_text(found["wordy"] & (band == ""), "load")
+    _say_bands(ledger, band)
     in_row = notation.units(page.said("unit"))
     matters = found["value"].notna() & (found["value"] != 0)
     unknown = matters & (found["unit"] == "") & (page.said("unit") != "") & (in_row == "")
@@ -74,7 +76,13 @@ def loads(page: Page, ledger: Ledger, habits: Habits, unit: str | None, rules: R
     return pd.DataFrame({
         "load_kg": load_kg, "load_estimated": found["estimated"] | (notation.booleans(page.said("load_estimated")) == "yes"),
         "load_basis": found["basis"].mask((found["basis"] == "") & matters, basis), "object": found["object"],
-        "banded": found["wordy"] & cells.str.contains(r"\bbands?\b", case=False, regex=True)})
+        "banded": band != ""})
+
+
+def _say_bands(ledger: Ledger, band: pd.Series) -> None:
+    """A band has no load; which one it is stays in the note, and the bare word says nothing that the modifier does not."""
+    ledger.understood(band == notation.BAND_ALONE, "load", 'read as a band ("{cell}"), whose resistance is not known: no load')
+    ledger.keep_text(~band.isin(["", notation.BAND_ALONE]), "load", 'read as a band ("{cell}"), whose resistance is not known: no load, the text kept in the note')
 
 
 def _in_stones(page: Page, ledger: Ledger, field: str, unit: str | None, found: pd.DataFrame) -> pd.DataFrame:
@@ -142,8 +150,10 @@ def _with_assistance(page: Page, ledger: Ledger, habits: Habits, found: pd.DataF
 
 
 # What a header says its loads are written of, in the languages of the catalogue.
-PER_SIDE = ("per side", "each side", "a side", "pro seite", "je seite", "par cote", "por lado", "per lato", "per kant")
-PER_HAND = ("per hand", "each hand", "per dumbbell", "each dumbbell", "pro hand", "je hand", "pro hantel", "par main", "por mano", "por mao", "per mano")
+PER_SIDE = ("per side", "each side", "a side", "pro seite", "je seite", "par cote", "por lado", "per lato", "per kant", "per zijde",
+            "every side", "chaque cote", "cada lado", "ogni lato", "elke kant")
+PER_HAND = ("per hand", "each hand", "per dumbbell", "each dumbbell", "pro hand", "je hand", "pro hantel", "par main", "por mano", "por mao", "per mano",
+            "per arm", "each arm", "pro arm", "je arm", "par bras", "por brazo", "por braco", "per braccio")
 
 
 def _basis_of(header: str) -> str:

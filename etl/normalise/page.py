@@ -13,6 +13,9 @@ from etl.columns.headers import UNIT_TOKENS, other_unit, words_of
 from etl.shapes import SetRows
 
 
+UNREAD = 'could not be read ("{cell}"): left empty, the text kept in the note'
+
+
 class Page:
     """Cells by field, one per set row. A field that the file says nothing of is a column of blanks."""
 
@@ -76,7 +79,7 @@ class Ledger:
     def __init__(self, page: Page) -> None:
         self.page = page
         self.reason = pd.Series("", index=page.index, dtype="str")
-        self._unread: list[tuple[pd.Series, str]] = []
+        self._unread: list[tuple[pd.Series, str, str, bool]] = []
         self.assumed: list[str] = []
         self.unit_unsaid = False
 
@@ -92,26 +95,37 @@ class Ledger:
         if len(cells):
             self.set_aside(where, cells.map(lambda cell: sentence.format(cell=short(cell))).reindex(where.index, fill_value=""))
 
-    def keep_text(self, where: pd.Series, field: str) -> None:
-        """Cells that are not needed for a set and cannot be read: empty in the log, their text kept in the note."""
+    def keep_text(self, where: pd.Series, field: str, sentence: str = UNREAD) -> None:
+        """Cells that are not needed for a set and cannot be read: empty in the log, their text kept in the note. sentence: what is said of them."""
         if where.any():
-            self._unread.append((where, field))
+            self._unread.append((where, field, sentence, True))
+
+    def understood(self, where: pd.Series, field: str, sentence: str) -> None:
+        """Cells of which something is said and nothing need be kept. sentence: with {cell} for the first of them."""
+        if where.any():
+            self._unread.append((where, field, sentence, False))
 
     def rows_of(self, where: pd.Series) -> int:
         """How many rows of the file the set rows come from."""
         return len(np.unique(self.page.rows.origin[where.to_numpy(dtype=bool)]))
 
+    def cells_of(self, where: pd.Series, field: str) -> int:
+        """How many cells of the file some set rows' cells of a field are: one cell may stand for several sets or rounds."""
+        side_by_side = field in self.page.by_field and self.page.by_field[field].part
+        return int(where.sum()) if side_by_side else self.rows_of(where)
+
     def kept_text(self) -> pd.Series:
         """The kept text of each row that is not set aside; says among `assumed` how many cells it was."""
         kept = pd.Series("", index=self.page.index, dtype="str")
-        for where, field in self._unread:
-            cells = self.page.said(field)[where & (self.reason == "")]
+        for where, field, sentence, keep in self._unread:
+            where = where & (self.reason == "")
+            cells = self.page.said(field)[where]
             if cells.empty:
                 continue
             header = self.page.header(field)
-            kept = joined(kept, cells.map(lambda cell, header=header: f"{header}: {cell}").reindex(kept.index, fill_value=""))
-            self.assumed.append(f'{counted(len(cells), "cell")} of "{header}" could not be read ("{short(cells.iloc[0])}"): '
-                                "left empty, the text kept in the note")
+            if keep:
+                kept = joined(kept, cells.map(lambda cell, header=header: f"{header}: {cell}").reindex(kept.index, fill_value=""))
+            self.assumed.append(f'{counted(self.cells_of(where, field), "cell")} of "{header}" {sentence.replace("{cell}", short(cells.iloc[0]))}')
         return kept
 
 

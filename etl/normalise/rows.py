@@ -20,7 +20,7 @@ from etl.normalise.page import Ledger, Page, joined, quoted, unread
 from etl.read import TextTable
 from etl.settings import RULES, Rules
 from etl.shapes import SetRows
-from etl.told import LOOK, NO_LOADS
+from etl.told import LOOK, NO_LOADS, the
 
 UNSURE = 0.5  # [D] a column taken with less confidence than this is named among what was taken for granted
 LOOKED_AT = 50  # [D] distinct cells of a column that is not read
@@ -88,7 +88,7 @@ def _reasons(page: Page, ledger: Ledger) -> pd.Series:
 
 def _taken_for_granted(page: Page, columns: Sequence[Column], ledger: Ledger) -> None:
     ledger.assumed += page.table.notes + page.rows.notes
-    ledger.assumed += [f'column "{c.header}" taken for the {c.field}: {c.reason}' for c in columns
+    ledger.assumed += [f'column "{c.header}" taken for {the(c.field)}: {c.reason}' for c in columns
                        if c.field and c.confidence < UNSURE and (page.said(c.field) != "").any()]
     parts = list(dict.fromkeys(c.part for c in columns if c.part and c.part != HEADING))
     if parts:

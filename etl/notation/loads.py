@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import re
 from typing import NamedTuple
 
@@ -12,6 +13,7 @@ from etl.notation.numbers import LONGEST, NUMBER, decimal_mark, number
 from etl.notation.things import thing
 from etl.notation.words import UNIT_WORDS
 from etl.settings import RULES
+from etl.tables import name_words
 
 PER_SIDE, PER_HAND, PAIR = "per_side", "per_hand", "pair"
 STONE_LB = 14  # [P] Weights and Measures Act 1985 (UK), schedule 1, cited from memory
@@ -40,6 +42,8 @@ _ADDED_FIRST = re.compile(rf"(?P<value>{NUMBER})\s?(?:{_UNIT})?\s?\+\s?{BODY}", 
 _BODY_AND = re.compile(rf"{BODY}\s?(?:\+|with|mit|avec|con|com|met)\s?(?P<rest>\S.*)", re.ASCII)
 _ASSIST = r"assist(?:ed|ance)?"
 _ASSISTED = re.compile(rf"(?:{_ASSIST}(?:\sby)?\s?-?(?P<a>{NUMBER})|-?(?P<b>{NUMBER}))\s?(?:{_UNIT})?(?:\s?{_ASSIST})?", re.ASCII)
+BAND_ALONE, BAND_SAID = "alone", "said"
+_BESIDE_BAND = frozenset("a the with one my ein eine mit un une avec con una com uma een met only nur".split())  # say nothing of which band
 NAN = float("nan")
 
 
@@ -63,6 +67,29 @@ def read_loads(text: pd.Series, mark: str | None = None) -> pd.DataFrame:
     found = by_distinct(text, lambda cell: load(cell, mark), "object")
     return pd.DataFrame(list(found), columns=Load._fields, index=text.index).astype(
         {"value": "float64", "unit": "str", "body": "bool", "estimated": "bool", "wordy": "bool", "basis": "str", "object": "str"})
+
+
+def bands(text: pd.Series) -> pd.Series:
+    """What each cell says of a band: BAND_ALONE where it says nothing else ("band", "mit Gummiband"), BAND_SAID where something
+    tells which one ("red band", "Band rot"), "" where it names none or holds a number.
+    """
+    return by_distinct(text, _band, "str")
+
+
+def _band(cell: str) -> str:
+    cell = folded(cell)
+    if any(c.isdigit() for c in cell) or not (m := _band_words().search(cell)):
+        return ""
+    beside = re.findall(r"\w+", f"{cell[:m.start()]} {cell[m.end():]}")
+    return BAND_SAID if set(beside) - _BESIDE_BAND else BAND_ALONE
+
+
+@functools.cache
+def _band_words() -> re.Pattern[str]:
+    """The words for a band that names of exercises know, the longest first, in one or several."""
+    table = name_words()
+    known = {"band", *map(folded, table.loc[(table["kind"] == "spelling") & (table["read_as"] == "band"), "written"])}
+    return re.compile(rf"\b(?:{'|'.join(re.escape(word) for word in sorted(known, key=lambda word: (-len(word), word)))})(?:s|er)?\b")
 
 
 def stones_and_pounds(text: pd.Series) -> pd.Series:

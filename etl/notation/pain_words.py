@@ -1,7 +1,7 @@
 """Pain that a note tells of in words: the place and, where it is given, a score of 10. Decided here; common practice, no source.
 
-Only what is plain is read. A clause counts with a word of pain, or with a joint beside a score or a word of soreness; one that says that there is none, or that
-it is gone, does not. Soreness of a muscle is ordinary and no pain.
+Only what is plain is read. A clause counts with a word of pain, or with a joint beside a score or a word of an ache; one that says that there is none, or that
+it is gone, does not. Soreness is ordinary and no pain, of a joint as of a muscle, with a score as without.
 """
 
 from __future__ import annotations
@@ -16,7 +16,8 @@ from etl.notation.blanks import by_distinct
 NOT_SAID = "place not said"
 CLAUSE = re.compile(r"[.;,!?\n]+(?!\d)| but | aber | though ", re.IGNORECASE)
 PAIN = re.compile(r"\b(?:pain(?:s|ful)?|hurts?|hurting|twinges?|niggl(?:e|es|ing)|schmerz(?:en|t|te|haft)?|\w+schmerz(?:en)?|tut weh|tat weh)\b", re.IGNORECASE)
-SORE = re.compile(r"\b(?:sore|soreness|ach(?:e|es|y|ing)|tweaked|irritated|inflamed|gereizt)\b", re.IGNORECASE)
+ACHE = re.compile(r"\b(?:ach(?:e|es|y|ing)|tweaked|irritated|inflamed|gereizt)\b", re.IGNORECASE)
+SORE = re.compile(r"\b(?:sore(?:ness)?|doms|muskelkater|verkatert|courbatur\w*|courbatu|agujetas|indolenzi\w*|spierpijn)\b", re.IGNORECASE)
 NONE = re.compile(r"\b(?:if|unless|until|falls|bis|no|not|none|without|zero|never|free|less|gone|away|fine|kein\w*|ohne|nicht|weg|vorbei|schmerzfrei|painless)\b|n['’]t\b|\bpain[- ]?free\b", re.IGNORECASE)
 SIDE = r"(?:(?:left|right|both|lower|upper|inner|outer|front|li(?:nke\w*)?|re(?:chte\w*)?|beide\w*|(?-i:[LR]))\s+){0,2}"
 # A side behind its place: in brackets, in a German word, or, where nothing follows that makes something else of it ("right after", "R knee"), in English.
@@ -37,7 +38,7 @@ MOST = 10.0
 # [C] Words for a side in the languages of the cell words, where they stand in a place: common practice, no source.
 SIDES = {"left": "left l links li linke linker linkes linken linkem linksseitig gauche izquierda izquierdo izq sinistra sinistro sx esquerda esquerdo esq",
          "right": "right r rechts re rechte rechter rechtes rechten rechtem rechtsseitig droite droit derecha derecho destra destro dx direita direito"}
-HINT = "pain|hurt|twinge|niggl|schmerz|weh|10|sore|ach|tweak|irrit|inflam|gereizt"  # one of these is in each note that tells of pain
+HINT = "pain|hurt|twinge|niggl|schmerz|weh|10|ach|tweak|irrit|inflam|gereizt"  # one of these is in each note that tells of pain
 _SIDE_OF = {word: side for side, words in SIDES.items() for word in words.split()}
 
 
@@ -56,20 +57,26 @@ def pain_in(note: str) -> Hurt | None:
 
     >>> pain_in("left elbow 4/10"), pain_in("knee hurts on the way up"), pain_in("sharp pain in the right shoulder, 6 of 10")
     (Hurt(place='left elbow', score=4.0), Hurt(place='knee', score=nan), Hurt(place='right shoulder', score=6.0))
-    >>> pain_in("no pain today"), pain_in("elbow pain gone"), pain_in("legs sore from Monday"), pain_in("shoulder press 8/10"), pain_in("back squat felt good")
+    >>> pain_in("no pain today"), pain_in("elbow pain gone"), pain_in("right shoulder a bit sore"), pain_in("shoulder press 8/10"), pain_in("back squat felt good")
     (None, None, None, None, None)
     >>> pain_in("Schulter rechts 4/10").place, pain_in("knee (L) 3/10").place, pain_in("shoulder right after the set 4/10").place
     ('Schulter rechts', 'knee (L)', 'shoulder')
     """
     clauses = CLAUSE.split(SHORT_SIDE.sub(r"\1", note))
     for i, clause in enumerate(clauses):
-        if NONE.search(clause) or not (PAIN.search(clause) or JOINT.search(clause) and (SCORE.search(clause) or SORE.search(clause))):
+        if NONE.search(clause) or not _hurts(clause):
             continue
         beside = [clause, *clauses[i + 1 : i + 2], *clauses[max(i - 1, 0) : i]]  # "sharp pain, right shoulder", "left knee, hurts"
         score = next((_score(one) for one in beside[:2] if SCORE.search(one)), float("nan"))
         if score != 0:
             return Hurt(next(filter(None, map(_places, beside)), NOT_SAID), score)
     return None
+
+
+def _hurts(clause: str) -> bool:
+    if PAIN.search(clause):
+        return True
+    return bool(JOINT.search(clause) and (ACHE.search(clause) or SCORE.search(clause) and not SORE.search(clause)))
 
 
 def same_place(place: str) -> str:
