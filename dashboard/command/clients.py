@@ -45,7 +45,9 @@ def _seen(store: Store, said: str | None) -> Seen | None:
 def _words(store: Store, found: Sequence[Client], at: Seen) -> list[str]:
     of_all, stale = asked.summary(store, found, at, date.today())
     lines = [f"Week of {day(at.week)}. {of_all}", *filter(None, [stale])]
-    for one in found:
+    groups = asked.grouped(found)
+    for name, one in ((name, one) for name, own in groups.items() for one in own):
+        lines += ["", say.group_title(name, len(groups[name]))] if len(groups) > 1 and one is groups[name][0] else []
         lines += ["", f"{one.athlete}: last trained {say.last_trained(one.days_ago, one.last_trained, at.today)}; "
                       f"{say.done(one.sessions, one.hard_sets, one.usual, one.planned)}",
                   *([f"  {say.TITLES[reason.kind]}. {say.in_their_unit(reason.kind, reason.text, one.athlete, partial(shown_unit, store))}" for reason in one.reasons] or [f"  {say.QUIET}"])]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -9,7 +10,7 @@ from functools import lru_cache
 
 import pandas as pd
 
-from dashboard.measures.look_order import KINDS, asks_for_a_look, look_order
+from dashboard.measures.look_order import GROUPS, KINDS, asks_for_a_look, group, look_order
 from dashboard.measures.rhythm import is_away
 from dashboard.queries.client_reasons import Reason, reasons_by_athlete
 from dashboard.queries.kept import Store, rows
@@ -81,8 +82,13 @@ class Client:
 
     @property
     def asks(self) -> bool:
-        """Whether something asks for a look; news alone does not."""
+        """Whether something asks for a look, at once or with time; news alone does not."""
         return asks_for_a_look([reason.kind for reason in self.reasons])
+
+    @property
+    def group(self) -> str:
+        """first (something asks for a look now), stands (only what has stood still for weeks does), or rest."""
+        return group([reason.kind for reason in self.reasons])
 
     @property
     def away(self) -> bool:
@@ -133,7 +139,8 @@ def summary(store: Store, everyone: Sequence[Client], at: Seen, today: date) -> 
     """What there is to say of all, and, where the newest week is long gone, a remark on that ('' where it is not)."""
     newest = newest_day(store)
     old = newest is not None and (today - newest).days >= RULES.log_old_days and at.week == weeks_to_see(store)[0]
-    return say.heading(len(everyone), sum(one.asks for one in everyone), sum(one.away for one in everyone)), say.no_newer_log(newest) if old else ""
+    of = Counter(one.group for one in everyone)
+    return say.heading(len(everyone), of["first"], of["stands"], sum(one.away for one in everyone)), say.no_newer_log(newest) if old else ""
 
 
 def away_since(store: Store, athlete: str, week: date, today: date) -> int | None:
@@ -148,10 +155,16 @@ def away_since(store: Store, athlete: str, week: date, today: date) -> int | Non
 
 
 def picked(everyone: Sequence[Client], which: str, name: str) -> list[Client]:
-    """Those of which `which` is true (all, look: something asks for a look, away: not trained) and whose name holds `name`, in their order; accents,
-    apostrophes and hyphens do not matter."""
+    """Those of which `which` is true (all, look: something asks for a look first, stands: only what has stood still does, away: not trained) and whose
+    name holds `name`, in their order; accents, apostrophes and hyphens do not matter."""
     sought = folded(name)
-    return [one for one in everyone if sought in folded(one.athlete) and (which == "all" or (one.asks if which == "look" else one.away))]
+    group = {"look": "first"}.get(which, which)
+    return [one for one in everyone if sought in folded(one.athlete) and (which == "all" or (one.away if which == "away" else one.group == group))]
+
+
+def grouped(found: Sequence[Client]) -> dict[str, list[Client]]:
+    """The keys of `look_order.GROUPS` that somebody belongs to -> those who do, all in their order."""
+    return {name: own for name in GROUPS if (own := [one for one in found if one.group == name])}
 
 
 def pages(found: Sequence[Client]) -> list[Sequence[Client]]:
@@ -164,7 +177,7 @@ def as_objects(found: Sequence[Client], at: Seen) -> list[dict[str, object]]:
     return [{
         "athlete": one.athlete, "last_trained": one.last_trained.isoformat(), "days_ago": one.days_ago, "week": at.week.isoformat(), "opens": one.opens.isoformat(),
         "sessions": one.sessions, "hard_sets": _plain(one.hard_sets), "usual_hard_sets": _plain(one.usual), "planned": _plain(one.planned),
-        "needs_a_look": one.asks, "reasons": [{"kind": reason.kind, "text": reason.text} for reason in one.reasons],
+        "needs_a_look": one.asks, "group": one.group, "reasons": [{"kind": reason.kind, "text": reason.text} for reason in one.reasons],
     } for one in found]
 
 

@@ -15,10 +15,11 @@ from dashboard.sentences.units import in_unit
 
 QUIET = "Nothing stands out."
 TITLES = {
-    "pain": "Pain", "not_trained": "Not trained", "alert": "Load", "flag": "New flag", "verdict": "Strength stopped", "part_short": "Went short", "to_check": "To check",
-    "stands": "No gain",
+    "pain": "Pain", "not_trained": "Not trained", "alert": "Load", "flag": "New flag", "falling": "Falling", "verdict": "Strength stopped", "part_short": "Went short", "to_check": "To check",
+    "stands": "Long without a rise",
     "first_time": "New exercise", "back": "Back", "part_back": "Back in its band", "verdict_eased": "Strength turned", "best": "Best so far",
 }
+GROUPS = {"first": "Need a look first", "stands": "Something has stood still for weeks", "rest": "The others"}
 TURNED = {"declining": "declining", "plateau": "standing still", "progressing": "progressing", "undecided": "undecided"}
 MOST = 2  # of one kind that are told one by one
 PLACES = {"per_kg": 2, "hold": 0}
@@ -90,15 +91,16 @@ def verdicts(turned: Sequence[tuple[str, str]]) -> str:
 
 
 def stands(parts: Sequence[tuple[str, bool, int]], most: int, quiet: int) -> str:
-    """Parts that have gained nothing for weeks, and of which nobody has decided anything. parts: name, whether it falls, for how many weeks;
-    most: weeks that are looked back at; quiet: weeks without a decision.
+    """Parts whose verdict has been that they stand still or fall for weeks, and of which nobody has decided anything. How often running is counted; it
+    dates nothing: when it began is told on the page Strength, where it can be. parts: name, whether it falls, for how many weeks; most: weeks that are
+    looked back at; quiet: weeks without a decision.
 
     >>> stands([("chest", False, 9), ("lats", False, 26), ("biceps", True, 5)], 26, 4)
-    'Standing still: chest (for 9 weeks); lats (for 26 weeks or more). Falling: biceps (for 5 weeks). No decision about them in the last 4 weeks.'
+    'No rise found: chest (9 weeks running); lats (26 weeks running or more). Falling: biceps (5 weeks running). No decision about them in the last 4 weeks.'
     """
     told = []
-    for word, falls in (("Standing still", False), ("Falling", True)):
-        own = [f"{name} (for {counted(weeks, 'week', 'weeks')}{' or more' if weeks >= most else ''})" for name, falling, weeks in parts if falling == falls]
+    for word, falls in (("No rise found", False), ("Falling", True)):
+        own = [f"{name} ({counted(weeks, 'week', 'weeks')} running{' or more' if weeks >= most else ''})" for name, falling, weeks in parts if falling == falls]
         told += [f"{word}: {_named(own)}."] if own else []
     return " ".join([*told, f"No decision about {'it' if len(parts) == 1 else 'them'} in the last {counted(quiet, 'week', 'weeks')}."])
 
@@ -187,15 +189,24 @@ def _more(count: int) -> str:
     return f", and {number(count)} more" if count > 0 else ""
 
 
-def heading(people: int, asking: int, away: int) -> str:
-    """What the table says of all.
+def heading(people: int, first: int, standing: int, away: int) -> str:
+    """What the table says of all. first: those who need a look first; standing: those of whom only something stands still; away: of the first.
 
-    >>> heading(30, 4, 1), heading(1, 0, 0)
-    ('4 of 30 need a look; 1 has had no set for clearly longer than usual.', 'Nobody needs a look.')
+    >>> heading(30, 4, 15, 1), heading(3, 0, 1, 0), heading(1, 0, 0, 0)
+    ('4 of 30 need a look first, 1 of them with no set for clearly longer than usual; in 15 more something has stood still for weeks.', 'Nobody needs a look first; in 1 something has stood still for weeks.', 'Nobody needs a look.')
     """
-    who = f"{number(asking)} of {number(people)} need{'s' if asking == 1 else ''} a look" if asking else "Nobody needs a look"
-    gone = f"; {number(away)} {'has' if away == 1 else 'have'} had no set for clearly longer than usual" if away else ""
-    return f"{who}{gone}."
+    gone = f", {number(away)} of them with no set for clearly longer than usual" if away else ""
+    who = f"{number(first)} of {number(people)} need{'s' if first == 1 else ''} a look first{gone}" if first else f"Nobody needs a look{' first' if standing else ''}"
+    still = f"; in {number(standing)}{' more' if first else ''} something has stood still for weeks" if standing else ""
+    return f"{who}{still}."
+
+
+def group_title(group: str, people: int) -> str:
+    """
+    >>> group_title("first", 4), group_title("stands", 15)
+    ('Need a look first: 4', 'Something has stood still for weeks: 15')
+    """
+    return f"{GROUPS[group]}: {number(people)}"
 
 
 def no_newer_log(newest: date) -> str:
