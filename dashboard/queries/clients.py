@@ -11,6 +11,7 @@ from functools import lru_cache
 import pandas as pd
 
 from dashboard.measures.look_order import GROUPS, KINDS, asks_for_a_look, group, look_order
+from dashboard.measures.marked_days import marked_days
 from dashboard.measures.rhythm import is_away
 from dashboard.queries.client_reasons import Reason, reasons_by_athlete
 from dashboard.queries.kept import Store, rows
@@ -42,6 +43,8 @@ apart as (
 select athlete, median(days) as usual, quantile_cont(days, ?2::double) as long, count(days) as intervals
 from apart where date > last - ?3::integer group by athlete
 """
+# Weeks that say why there is no set.
+MARKED = "select athlete, week, mark from marked_weeks where mark in ('holiday', 'illness') and week <= ? order by athlete, week"
 DONE = """
 select athlete, week, sessions, hard_sets, usual_hard_sets as usual, planned_sets as planned, coalesce(deload, false) as deload
 from kept_weeks where week <= ? and week > ?::date - 7 * ? order by athlete, week
@@ -130,7 +133,9 @@ def _clients(store: Store, at: Seen, _mark: str) -> tuple[Client, ...]:
     people = rows(store, PEOPLE, at.until, at.week, None)
     done = _by_athlete(rows(store, DONE, at.week, at.week, WEEKS_SHOWN))
     why, rhythm = reasons_by_athlete(store, at.week, at.until), _rhythm(store, at.until)
-    found = [_client(athlete, last.date(), opens.date(), done.get(athlete, {}), rhythm.get(athlete, NO_RHYTHM), why.get(athlete, []), at)
+    marked = {athlete: dict(zip(own["week"].dt.date, own["mark"], strict=True)) for athlete, own in rows(store, MARKED, at.until).groupby("athlete")}
+    found = [_client(athlete, last.date(), opens.date(), done.get(athlete, {}),
+                     [*_gone(last.date(), at.until, rhythm.get(athlete, NO_RHYTHM), marked.get(athlete, {})), *why.get(athlete, [])], at)
              for athlete, last, opens in people[["athlete", "last", "opens"]].itertuples(index=False)]
     return tuple(sorted(found, key=lambda one: (look_order([(r.kind, r.strength) for r in one.reasons]), one.athlete.casefold(), one.athlete)))
 
@@ -187,15 +192,25 @@ def _rhythm(store: Store, until: date, athlete: str | None = None) -> dict[str, 
     return {athlete: (usual, long, int(count)) for athlete, usual, long, count in found.itertuples(index=False)}
 
 
-def _client(athlete: str, last: date, opens: date, done: dict[date, tuple], rhythm: tuple[float, float, int], why: list[Reason], at: Seen) -> Client:
-    days = (at.until - last).days
+def _gone(last: date, until: date, rhythm: tuple[float, float, int], marked: dict[date, str]) -> list[Reason]:
+    """That somebody has not trained for longer than usual: what counts are the days of no holiday and no illness. marked: Monday -> mark."""
+    days = (until - last).days
+    if not is_away(days, *rhythm):
+        return []
+    within = {week: mark for week, mark in marked.items() if marked_days(last, until, [week])}
+    left = days - marked_days(last, until, within)
+    if not is_away(left, *rhythm):
+        return [Reason("away_as_marked", float(days), say.away_as_marked(days, last, len(within), list(within.values())))]
     usual = rhythm[0] if rhythm[2] >= RULES.rhythm_least else float("nan")
-    gone = [Reason("not_trained", float(days), say.not_trained(days, last, usual))] if is_away(days, *rhythm) else []
+    return [Reason("not_trained", float(left), say.not_trained(days, last, usual, days - left))]
+
+
+def _client(athlete: str, last: date, opens: date, done: dict[date, tuple], why: list[Reason], at: Seen) -> Client:
     sessions, hard_sets, usual, planned, _ = done.get(at.week, (0, 0.0, _last_usual(done), float("nan"), False))
     weeks = (at.since + timedelta(days=7 * back) for back in range(WEEKS_SHOWN))
-    return Client(athlete, last, days, opens, int(sessions), hard_sets, usual, planned,
+    return Client(athlete, last, (at.until - last).days, opens, int(sessions), hard_sets, usual, planned,
                   tuple((done[week][1], done[week][2], bool(done[week][4])) if week in done else None for week in weeks),
-                  tuple(sorted([*gone, *why], key=lambda reason: KINDS.index(reason.kind))))
+                  tuple(sorted(why, key=lambda reason: KINDS.index(reason.kind))))
 
 
 def _by_athlete(table: pd.DataFrame) -> dict[str, dict[date, tuple]]:

@@ -10,6 +10,7 @@ import pandas as pd
 
 from dashboard.sentences.grammar import plural
 from dashboard.sentences.load import without_plan
+from dashboard.sentences.marks import WORDS
 from dashboard.sentences.numbers import amount, begun, counted, day, few, number, sets
 from dashboard.sentences.units import in_unit
 
@@ -17,7 +18,7 @@ QUIET = "Nothing stands out."
 TITLES = {
     "pain": "Pain", "not_trained": "Not trained", "alert": "Load", "flag": "New flag", "falling": "Falling", "verdict": "Strength stopped", "part_short": "Went short", "to_check": "To check",
     "stands": "Long without a rise",
-    "first_time": "New exercise", "back": "Back", "part_back": "Back in its band", "verdict_eased": "Strength turned", "best": "Best so far",
+    "away_as_marked": "Away as marked", "first_time": "New exercise", "back": "Back", "part_back": "Back in its band", "verdict_eased": "Strength turned", "best": "Best so far",
 }
 GROUPS = {"first": "Need a look first", "stands": "Something has stood still for weeks", "rest": "The others"}
 TURNED = {"declining": "declining", "plateau": "standing still", "progressing": "progressing", "undecided": "undecided"}
@@ -49,14 +50,27 @@ def pain(noted: Sequence[tuple[date, str, float]]) -> str:
     return f"Noted on {'; on '.join(told)}{_more(len(noted) - MOST)}."
 
 
-def not_trained(days: int, last: date, usual: float) -> str:
-    """usual: days between two days of training, NaN where nothing is usual yet.
+def not_trained(days: int, last: date, usual: float, marked: int = 0) -> str:
+    """usual: days between two days of training, NaN where nothing is usual yet; marked: how many of the days are of a holiday or an illness.
 
     >>> not_trained(16, date(2026, 3, 1), float("nan")), not_trained(16, date(2026, 3, 1), 3.5)
     ('No set for 16 days, since 1 March 2026.', 'No set for 16 days, since 1 March 2026; usual is every 3.5 days.')
+    >>> not_trained(16, date(2026, 3, 1), float("nan"), 7)
+    'No set for 16 days, since 1 March 2026; 9 of them are not marked as a holiday or an illness.'
     """
     rhythm = "" if pd.isna(usual) else f"; usual is every {'day' if usual == 1 else f'{number(usual)} days'}"
-    return f"No set for {counted(days, 'day', 'days')}, since {day(last)}{rhythm}."
+    of_them = f"; {number(days - marked)} of them {'is' if days - marked == 1 else 'are'} not marked as a holiday or an illness" if marked else ""
+    return f"No set for {counted(days, 'day', 'days')}, since {day(last)}{of_them}{rhythm}."
+
+
+def away_as_marked(days: int, last: date, weeks: int, marks: Sequence[str]) -> str:
+    """Somebody whose time without a set a person has marked. weeks: how many are marked, as which of marks.WORDS.
+
+    >>> away_as_marked(16, date(2026, 3, 1), 2, ["holiday"]), away_as_marked(16, date(2026, 3, 1), 2, ["illness", "holiday"])
+    ('No set for 16 days, since 1 March 2026: 2 weeks are marked as a holiday.', 'No set for 16 days, since 1 March 2026: 2 weeks are marked as a holiday and an illness.')
+    """
+    told = " and ".join(WORDS[mark] for mark in sorted(set(marks)))
+    return f"No set for {counted(days, 'day', 'days')}, since {day(last)}: {counted(weeks, 'week is', 'weeks are')} marked as {told}."
 
 
 def last_with_training(days: int) -> str:
