@@ -145,6 +145,19 @@ def test_where_nobody_has_a_set_for_long_days_are_counted_to_the_end_of_that_wee
     assert found["A"].days_ago == 1 and not found["A"].away and found["B"].away
 
 
+def test_who_has_not_trained_is_told_when_something_of_theirs_last_came_in_and_an_earlier_week_does_not_know_it(store):
+    def brought(number: int, day: date) -> dict:
+        return {"import_id": number, "made_at": pd.Timestamp(day), "rows_read": 1, "rows_with_sets": 1, "sets_stored": 1, "days_stored": 0, "already_stored": 0,
+                "rows_set_aside": 0, "answers": "{}", "files": "[]", "assumed": "[]", "undone": False}
+
+    rows = basis("A", "B", "C", days={"A": WEEK - timedelta(days=3), "B": WEEK - timedelta(days=3)})
+    rows["sets"] += [a_set("A", WEEK - timedelta(days=5), import_id=2), a_set("C", import_id=3)]
+    path = fill(store, **rows, imports=[brought(1, WEEK - timedelta(days=4)), brought(2, WEEK + timedelta(days=1)), brought(3, TODAY)])
+    assert reasons(path, "A")["not_trained"] == "No set for 10 days, since 6 March 2026. Nothing new has come in from them since 10 March."
+    assert reasons(path, "B")["not_trained"].endswith("since 5 March.") and "not_trained" not in reasons(path, "C")
+    assert reasons(path, "A", today=TODAY + timedelta(days=7), week=WEEK)["not_trained"] == "No set for 9 days, since 6 March 2026."
+
+
 def test_an_earlier_week_knows_nothing_of_what_came_later(store):
     rows = basis("A", "B", days={"B": WEEK - timedelta(days=3)})
     rows["sets"] += [a_set("A", WEEK - timedelta(days=2)), a_set("A", pain_place="wrist", pain_score=3.0), a_set("B", WEEK, pain_place="hip", pain_score=8.0)]

@@ -45,6 +45,11 @@ from apart where date > last - ?3::integer group by athlete
 """
 # Weeks that say why there is no set.
 MARKED = "select athlete, week, mark from marked_weeks where mark in ('holiday', 'illness') and week <= ? order by athlete, week"
+# The day of the newest import that stored a set of somebody's.
+CAME_IN = """
+with stored as (select distinct athlete, import_id from sets)
+select athlete, max(made_at)::date as day from stored join imports using (import_id) group by athlete
+"""
 DONE = """
 select athlete, week, sessions, hard_sets, usual_hard_sets as usual, planned_sets as planned, coalesce(deload, false) as deload
 from kept_weeks where week <= ? and week > ?::date - 7 * ? order by athlete, week
@@ -134,8 +139,9 @@ def _clients(store: Store, at: Seen, _mark: str) -> tuple[Client, ...]:
     done = _by_athlete(rows(store, DONE, at.week, at.week, WEEKS_SHOWN))
     why, rhythm = reasons_by_athlete(store, at.week, at.until), _rhythm(store, at.until)
     marked = {athlete: dict(zip(own["week"].dt.date, own["mark"], strict=True)) for athlete, own in rows(store, MARKED, at.until).groupby("athlete")}
+    came = {athlete: day.date() for athlete, day in rows(store, CAME_IN).itertuples(index=False) if day.date() <= at.until} if at.today else {}
     found = [_client(athlete, last.date(), opens.date(), done.get(athlete, {}),
-                     [*_gone(last.date(), at.until, rhythm.get(athlete, NO_RHYTHM), marked.get(athlete, {})), *why.get(athlete, [])], at)
+                     [*_gone(last.date(), at.until, rhythm.get(athlete, NO_RHYTHM), marked.get(athlete, {}), came.get(athlete)), *why.get(athlete, [])], at)
              for athlete, last, opens in people[["athlete", "last", "opens"]].itertuples(index=False)]
     return tuple(sorted(found, key=lambda one: (look_order([(r.kind, r.strength) for r in one.reasons]), one.athlete.casefold(), one.athlete)))
 
@@ -192,8 +198,9 @@ def _rhythm(store: Store, until: date, athlete: str | None = None) -> dict[str, 
     return {athlete: (usual, long, int(count)) for athlete, usual, long, count in found.itertuples(index=False)}
 
 
-def _gone(last: date, until: date, rhythm: tuple[float, float, int], marked: dict[date, str]) -> list[Reason]:
-    """That somebody has not trained for longer than usual: what counts are the days of no holiday and no illness. marked: Monday -> mark."""
+def _gone(last: date, until: date, rhythm: tuple[float, float, int], marked: dict[date, str], came: date | None) -> list[Reason]:
+    """That somebody has not trained for longer than usual: what counts are the days of no holiday and no illness. marked: Monday -> mark; came: when
+    something of theirs last came in, None where that is not to be told, as of an earlier week."""
     days = (until - last).days
     if not is_away(days, *rhythm):
         return []
@@ -202,7 +209,8 @@ def _gone(last: date, until: date, rhythm: tuple[float, float, int], marked: dic
     if not is_away(left, *rhythm):
         return [Reason("away_as_marked", float(days), say.away_as_marked(days, last, len(within), list(within.values())))]
     usual = rhythm[0] if rhythm[2] >= RULES.rhythm_least else float("nan")
-    return [Reason("not_trained", float(left), say.not_trained(days, last, usual, days - left))]
+    told = [say.not_trained(days, last, usual, days - left), *([say.came_in(came, until)] if came else [])]
+    return [Reason("not_trained", float(left), " ".join(told))]
 
 
 def _client(athlete: str, last: date, opens: date, done: dict[date, tuple], why: list[Reason], at: Seen) -> Client:

@@ -63,6 +63,17 @@ def not_trained(days: int, last: date, usual: float, marked: int = 0) -> str:
     return f"No set for {counted(days, 'day', 'days')}, since {day(last)}{of_them}{rhythm}."
 
 
+def came_in(came: date, today: date) -> str:
+    """When something of somebody without a newer set last came in: they may have trained, and not brought the log in. came: the day of that import.
+
+    >>> came_in(date(2026, 11, 23), date(2026, 11, 30)), came_in(date(2025, 11, 23), date(2026, 1, 4)), came_in(date(2026, 11, 30), date(2026, 11, 30))
+    ('Nothing new has come in from them since 23 November.', 'Nothing new has come in from them since 23 November 2025.', 'What came in from them today holds nothing newer.')
+    """
+    if came >= today:
+        return "What came in from them today holds nothing newer."
+    return f"Nothing new has come in from them since {day(came, year=came.year != today.year)}."
+
+
 def away_as_marked(days: int, last: date, weeks: int, marks: Sequence[str]) -> str:
     """Somebody whose time without a set a person has marked. weeks: how many are marked, as which of marks.WORDS.
 
