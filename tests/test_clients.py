@@ -333,7 +333,7 @@ def test_an_empty_store_leads_on_and_a_store_of_one_is_sensible(open_page, tmp_p
     assert not alone.exception and _names(alone) == ["A"] and "Nobody needs a look." in unescaped(all_text(alone))
     status, out, err = run("clients")
     assert status == 1 and "Import a log" in err
-    assert json.loads(run("clients", "--json")[1]) == {"clients": []}
+    assert json.loads(run("clients", "--json")[1]) == {"clients": [], "rows_set_aside": []}
 
 
 def test_the_command_gives_the_same_order_as_the_page(planted, run, monkeypatch):

@@ -14,7 +14,9 @@ from dashboard.charts import small_weeks
 from dashboard.charts.client_rows import client_rows
 from dashboard.choices import Choice, current, one_in_address, one_of_few, span
 from dashboard.queries import clients as clients_of
+from dashboard.queries.imports import aside_by_athlete
 from dashboard.queries.presented import shown_unit
+from dashboard.sentences.aside import of_all as told_aside
 from dashboard.sentences.clients import group_title
 
 SHOW = {"all": "All", "look": "Need a look first", "stands": "Stand still", "away": "Not trained"}
@@ -40,6 +42,9 @@ def show(choice: Choice) -> None:
     if stale:
         st.markdown(f"**{escape(stale)}**")
         st.page_link("app_pages/data.py", label="Bring logs in →", query_params=choice.address)
+    if aside := told_aside(aside_by_athlete(choice.store)):
+        st.markdown(escape(aside))
+        st.page_link("app_pages/data.py", label="Mend them →", query_params=choice.address | {"part": "waits"})
     which = one_of_few("Show", SHOW, "clients_shown")
     found = clients_of.picked(everyone, which, wanted)
     if found:
