@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from datetime import date, timedelta
 from pathlib import Path
@@ -124,3 +125,14 @@ def test_many_flags_of_one_rise_name_it():
 
 def test_every_part_has_a_place_in_everyday_words():
     assert set(PLACES) == set(tables.parts()["part_id"]) and all(PLACES.values())
+
+
+def test_reports_of_all_for_a_week_say_who_is_left_out_and_why(two, run, tmp_path):
+    later = FIRST + timedelta(weeks=10)
+    status, out, err = run("report", "--all", "--week", later.isoformat(), "--out", str(tmp_path / "words"), "--as", "html")
+    assert status == 0 and out.split() == [str(tmp_path / "words" / f"Bo_{later}.html")]
+    assert "Left out: Ida (the log ends with the week of 2 March 2026)." in err
+    status, out, _ = run("report", "--all", "--week", later.isoformat(), "--out", str(tmp_path / "json"), "--as", "html", "--json")
+    assert status == 0 and json.loads(out)["left_out"] == [{"athlete": "Ida", "reason": "the log ends with the week of 2 March 2026"}]
+    everybody = run("report", "--all", "--week", FIRST.isoformat(), "--out", str(tmp_path / "both"), "--as", "html")
+    assert everybody[0] == 0 and "Left out" not in everybody[2]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import re
+import sys
 from datetime import date
 from pathlib import Path
 
@@ -17,6 +18,7 @@ from dashboard.queries.stair import LADDER, LOADS, stair, stairs
 from dashboard.report.content import FEWEST_WEEKS, MOST_WEEKS, gather
 from dashboard.report.files import HTML, PDF, as_bytes, check, file_names, write
 from dashboard.sentences.decimal_mark import COMMA, POINT, written_with
+from dashboard.sentences.numbers import day
 from dashboard.standing.refresh import refresh
 from etl.own import find as named
 from etl.refusal import Refusal
@@ -55,7 +57,26 @@ def report(options: argparse.Namespace) -> None:
         write(file, made)
     progress.done()
     written = [str(file) for file in files.values()]
-    print(json_text({"written": written}) if options.json else "\n".join(written))
+    out = _left_out(store, options, asked)
+    if options.json:
+        print(json_text({"written": written, "left_out": out}))
+        return
+    print("\n".join(written))
+    if out:
+        print(f"Left out: {'; '.join(one['athlete'] + ' (' + one['reason'] + ')' for one in out)}.", file=sys.stderr)
+
+
+def _left_out(store: Store, options: argparse.Namespace, asked: dict[str, date]) -> list[dict[str, str]]:
+    """Of all, those who are given no report, and why: the week that was asked for is not in their log."""
+    if not options.all or options.week is None:
+        return []
+    found, monday = [], monday_of(options.week)
+    for name in athletes(store):
+        if name not in asked:
+            first, last = (known := weeks(store, name))[0], known[-1]
+            where = "begins with the week" if monday < first else "ends with the week" if monday > last else "has no week then: the nearest before it is the one"
+            found.append({"athlete": name, "reason": f"the log {where} of {day(first if monday < first else max(w for w in known if w < monday))}"})
+    return found
 
 
 def _kind_of_file(out: Path) -> str | None:
