@@ -74,7 +74,7 @@ def test_where_nobody_has_a_set_so_late_a_report_ends_with_the_newest_of_all_and
 
 def test_the_clients_page_and_the_command_end_there_by_themselves(two, open_page, run, monkeypatch, tmp_path):
     at_last = presented.last_week
-    for module in ("dashboard.choices", "dashboard.queries.presented", "dashboard.command.report"):
+    for module in ("dashboard.choices", "dashboard.queries.presented", "dashboard.command.report", "dashboard.report.of_all"):
         monkeypatch.setattr(f"{module}.last_week", lambda store, athlete, _: at_last(store, athlete, TODAY))
     page = open_page(two, "app_pages/presentation.py", athlete="Ida")
     assert not page.exception and "No set since 5 March 2026." in unescaped(all_text(page))

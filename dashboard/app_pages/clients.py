@@ -8,7 +8,7 @@ from functools import partial
 
 import streamlit as st
 
-from dashboard.app_pages import client_table, empty
+from dashboard.app_pages import client_table, empty, reports_of_all
 from dashboard.app_pages.page import escape, how_to_read, how_worked_out, remark
 from dashboard.charts import small_weeks
 from dashboard.charts.client_rows import client_rows
@@ -46,6 +46,7 @@ def show(choice: Choice) -> None:
         st.markdown(escape(aside))
         st.page_link("app_pages/data.py", label="Mend them →", query_params=choice.address | {"part": "waits"})
     which = one_of_few("Show", SHOW, "clients_shown")
+    reports_of_all.show(choice, asked and date.fromisoformat(asked))
     found = clients_of.picked(everyone, which, wanted)
     if found:
         _table(choice, found, at, f"{which}|{wanted}|{asked}")
