@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from etl.importing.again import columns_of
-from etl.importing.kept import KeptImport, digest_of, head_of, import_of
+from etl.importing.kept import KeptImport, head_of, import_of
 from etl.importing.memory import names_said
 from etl.importing.mending import WAITING
 from etl.normalise.rows import SOURCE_HASH
@@ -37,7 +37,8 @@ def whose_rows(path: str | Path) -> dict[tuple[str | None, str], int]:
 
 
 def _owners(con: Any, path: str | Path, was: KeptImport, file: str, texts: list[str]) -> list[str | None]:
-    people = [name for (name,) in con.execute(OF_FILE, [f"{file}#{digest_of(was.files, file)[:SOURCE_HASH]}"]).fetchall() or con.execute(OF_NAME, [file]).fetchall()]
+    digest = next((one["sha256"] for one in was.files if isinstance(one, dict) and one["name"] == file), None)  # none in a store that kept names alone
+    people = [name for (name,) in con.execute(OF_FILE, [f"{file}#{(digest or '')[:SOURCE_HASH]}"]).fetchall() or con.execute(OF_NAME, [file]).fetchall()]
     spelled = {spelling.casefold(): athlete for athlete in people for spelling in erase.spellings_of(con, athlete)}
     named = [_named(text, spelled) for text in texts]
     if len(people) != 1 or all(named):
@@ -46,6 +47,8 @@ def _owners(con: Any, path: str | Path, was: KeptImport, file: str, texts: list[
     said = was.answers_for(file).athlete
     if (said or "").casefold() in spelled or (was.by_name and names_said(file) & spelled.keys()):
         return [name or only for name in named]
+    if digest is None:
+        return named
     try:
         table = head_of(path, was.files, file)
         at = next((column.position for column in columns_of(con, table, was) if column.field == "athlete"), None)
