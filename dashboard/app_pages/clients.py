@@ -19,7 +19,7 @@ from dashboard.queries.presented import shown_unit
 from dashboard.sentences.aside import of_all as told_aside
 from dashboard.sentences.clients import group_title
 
-SHOW = {"all": "All", "look": "Need a look first", "stands": "Stand still", "away": "Not trained"}
+SHOW = {"all": "All", "look": "Look first", "stands": "Stand still", "away": "Not trained"}
 WORKED_OUT = {"look_order": "the order", "not_trained": "not trained", "usual": "usual", "verdict": "verdicts", "band": "bands", "message": "flags", "value_now": "estimates"}
 ORDER = ("The order: pain that was noted, no set for clearly longer than is usual for them, an alert, another new flag, strength that turned to falling, parts that went short, "
          "entries to check, a first week after a break; then those of whom only strength has stopped or long found no rise; then news, and at the end those of whom there is none. "
