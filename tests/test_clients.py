@@ -79,18 +79,26 @@ def reasons(path: Path, athlete: str, **when: date) -> dict[str, str]:
 @pytest.fixture
 def planted(store) -> Path:
     """An athlete for each kind that asks for a look, named against the order, one with news alone and one with nothing."""
-    names = ("Zoe pain", "Yan away", "Xia alert", "Wim flag", "Vic verdict", "Uma short", "Tor check", "Stu stands", "Sol news", "Abe quiet")
+    names = ("Zoe pain", "Yan away", "Xia alert", "Wim flag", "Vic verdict", "Val falls", "Uma short", "Tor check", "Stu stands", "Sol news", "Abe quiet")
     rows = basis(*names, days={"Yan away": TODAY - timedelta(days=9)})
     rows["sets"] += [a_set("Zoe pain", pain_place="left knee", pain_score=4.0), a_set("Tor check", exercise=None, name_key="sled thing")]
     return fill(store, **rows, kept_flags=[a_flag("Xia alert", "large_spike", "alert", "Whole body: 90 hard sets."), a_flag("Wim flag", "climb", "review", "Lats: 20 hard sets.")],
-                kept_part_strength=[a_verdict("Vic verdict", BEFORE, "progressing"), a_verdict("Vic verdict", WEEK, "plateau"),
+                kept_part_strength=[a_verdict("Vic verdict", BEFORE, "progressing"), a_verdict("Vic verdict", WEEK, "plateau"), a_verdict("Val falls", BEFORE, "plateau"), a_verdict("Val falls", WEEK, "declining"),
                                     a_verdict("Sol news", BEFORE, "plateau"), a_verdict("Sol news", WEEK, "progressing"),
                                     *[a_verdict("Stu stands", WEEK - timedelta(weeks=back), "plateau") for back in range(5)]],
                 kept_parts=[a_part("Uma short", BEFORE, "within"), a_part("Uma short", WEEK, "below"), a_part("Stu stands", WEEK, "within")])
 
 
-def test_the_order_is_pain_not_trained_alert_flag_verdict_parts_entries_stands_news_quiet(planted):
-    assert list(looked_at(planted)) == ["Zoe pain", "Yan away", "Xia alert", "Wim flag", "Vic verdict", "Uma short", "Tor check", "Stu stands", "Sol news", "Abe quiet"]
+def test_the_order_is_pain_not_trained_alert_flag_falling_parts_entries_then_stopped_stands_then_news_quiet(planted):
+    found = looked_at(planted)
+    assert list(found) == ["Zoe pain", "Yan away", "Xia alert", "Wim flag", "Val falls", "Uma short", "Tor check", "Vic verdict", "Stu stands", "Sol news", "Abe quiet"]
+    assert [one.group for one in found.values()] == ["first"] * 7 + ["stands"] * 2 + ["rest"] * 2
+    assert [list(own) for own in clients.grouped(list(found.values())).values()] == [list(found.values())[start:end] for start, end in ((0, 7), (7, 9), (9, 11))]
+
+
+def test_a_decline_does_not_stand_under_strength_stopped(planted):
+    falls, stopped = (looked_at(planted)[name].reasons[0] for name in ("Val falls", "Vic verdict"))
+    assert (say.TITLES[falls.kind], falls.text) == ("Falling", "Lats are declining now.") and say.TITLES[stopped.kind] == "Strength stopped"
 
 
 def test_each_says_why(planted):
@@ -98,10 +106,11 @@ def test_each_says_why(planted):
     assert {name: [reason.text for reason in one.reasons] for name, one in found.items()} == {
         "Zoe pain": ["Noted on 14 March: left knee, 4 of 10."], "Yan away": ["No set for 9 days, since 7 March 2026."],
         "Xia alert": ["Whole body: 90 hard sets."], "Wim flag": ["Lats: 20 hard sets."], "Vic verdict": ["Lats are standing still now."],
+        "Val falls": ["Lats are declining now."],
         "Uma short": ["Below its band, and not the week before: lats."], "Tor check": ["1 set has an exercise that is not matched yet."],
-        "Stu stands": ["Standing still: lats (for 5 weeks). No decision about it in the last 4 weeks."],
+        "Stu stands": ["No rise found: lats (5 weeks running). No decision about it in the last 4 weeks."],
         "Sol news": ["Lats are progressing now."], "Abe quiet": []}
-    assert [one.asks for one in found.values()] == [True] * 8 + [False] * 2
+    assert [one.asks for one in found.values()] == [True] * 9 + [False] * 2
 
 
 def test_within_a_kind_the_strongest_stands_first_then_the_next_reason_then_the_name(store):
@@ -113,7 +122,7 @@ def test_within_a_kind_the_strongest_stands_first_then_the_next_reason_then_the_
 
 def test_a_key_compares_reason_by_reason_and_knows_no_other_kind():
     assert look_order([("to_check", 9.0), ("pain", 1.0)]) < look_order([("pain", 1.0)]) < look_order([("not_trained", 99.0)]) < look_order([("best", 1.0)]) < look_order([])
-    assert asks_for_a_look(["best", "to_check"]) and not asks_for_a_look(["best", "back"]) and not asks_for_a_look([])
+    assert asks_for_a_look(["best", "to_check"]) and not asks_for_a_look(["best", "part_back"]) and not asks_for_a_look([])
     with pytest.raises(ValueError):
         look_order([("tired", 1.0)])
     assert set(say.TITLES) == set(KINDS)
@@ -134,6 +143,19 @@ def test_where_nobody_has_a_set_for_long_days_are_counted_to_the_end_of_that_wee
     assert clients.seen(store_at(path), late - timedelta(days=1)).today
     found = looked_at(path, today=late)
     assert found["A"].days_ago == 1 and not found["A"].away and found["B"].away
+
+
+def test_who_has_not_trained_is_told_when_something_of_theirs_last_came_in_and_an_earlier_week_does_not_know_it(store):
+    def brought(number: int, day: date) -> dict:
+        return {"import_id": number, "made_at": pd.Timestamp(day), "rows_read": 1, "rows_with_sets": 1, "sets_stored": 1, "days_stored": 0, "already_stored": 0,
+                "rows_set_aside": 0, "answers": "{}", "files": "[]", "assumed": "[]", "undone": False}
+
+    rows = basis("A", "B", "C", days={"A": WEEK - timedelta(days=3), "B": WEEK - timedelta(days=3)})
+    rows["sets"] += [a_set("A", WEEK - timedelta(days=5), import_id=2), a_set("C", import_id=3)]
+    path = fill(store, **rows, imports=[brought(1, WEEK - timedelta(days=4)), brought(2, WEEK + timedelta(days=1)), brought(3, TODAY)])
+    assert reasons(path, "A")["not_trained"] == "No set for 10 days, since 6 March 2026. Nothing new has come in from them since 10 March."
+    assert reasons(path, "B")["not_trained"].endswith("since 5 March.") and "not_trained" not in reasons(path, "C")
+    assert reasons(path, "A", today=TODAY + timedelta(days=7), week=WEEK)["not_trained"] == "No set for 9 days, since 6 March 2026."
 
 
 def test_an_earlier_week_knows_nothing_of_what_came_later(store):
@@ -184,7 +206,7 @@ def test_verdicts_of_parts_speak_for_their_exercises_and_too_little_data_is_no_t
         a_verdict("A", BEFORE, "undecided"), a_verdict("A", WEEK, "plateau"), a_verdict("A", BEFORE, "too_little_data", "vasti"), a_verdict("A", WEEK, "declining", "vasti"),
         a_verdict("A", BEFORE, "plateau", "biceps"), a_verdict("A", WEEK, "plateau", "biceps")],
         kept_strength=[exercise(BEFORE, "progressing"), exercise(WEEK, "plateau"), exercise(BEFORE, "progressing", "push_up"), exercise(WEEK, "declining", "push_up")])
-    assert reasons(path, "A") == {"verdict": "Push-up is declining now. Lats are standing still now."}
+    assert reasons(path, "A") == {"falling": "Push-up is declining now.", "verdict": "Lats are standing still now."}
 
 
 def test_a_part_crosses_its_band_only_between_two_weeks_of_training_that_were_no_deload(store):
@@ -210,11 +232,11 @@ def test_a_best_says_whether_it_is_more_than_its_uncertainty(store, before, sure
     assert reasons(path, "A") == {"best": f"Barbell bench press: estimated maximum 92.5 kg (80 % interval 88.4 to 96.8 kg), before it {before:g} kg, {sure} its uncertainty."}
 
 
-def test_the_first_week_after_a_break_is_news(store):
+def test_the_first_week_after_a_break_asks_for_a_look(store):
     load = [{"athlete": "A", "week": week, "subject": subject, "load": 5.0, "state": state} for week, subject, state in (
         (BEFORE, "whole_body", "layoff"), (WEEK, "whole_body", "return"), (BEFORE, "lats", "layoff"), (WEEK, "lats", "return"))]
     path = fill(store, **basis("A"), kept_load=load)
-    assert reasons(path, "A") == {"back": "First week after a break: 40 hard sets."}
+    assert reasons(path, "A") == {"back": "First week after a break: 40 hard sets."} and looked_at(path)["A"].group == "first"
 
 
 def test_a_name_on_which_somebody_has_decided_waits_no_more(store):
@@ -249,15 +271,15 @@ def test_five_hundred_athletes_are_read_by_as_many_statements_as_three(tmp_path,
         assert len(looked_at(path)) == people
         counts.append(len(asked))
         assert not [params for _, params in asked if any(isinstance(value, str) for value in params)]
-    assert counts[0] == counts[1] <= 14
+    assert counts[0] == counts[1] <= 16
 
 
 def test_picked_by_what_and_by_name(planted):
     everyone = list(looked_at(planted).values())
     assert [one.athlete for one in clients.picked(everyone, "away", "")] == ["Yan away"]
-    assert len(clients.picked(everyone, "look", "")) == 8
+    assert len(clients.picked(everyone, "look", "")) == 7 and [one.athlete for one in clients.picked(everyone, "stands", "")] == ["Vic verdict", "Stu stands"]
     assert [one.athlete for one in clients.picked(everyone, "all", " ABE ")] == ["Abe quiet"]
-    assert [len(page) for page in clients.pages(everyone * 12)] == [50, 50, 20]
+    assert [len(page) for page in clients.pages(everyone * 12)] == [50, 50, 32]
 
 
 def test_the_small_picture_tells_a_deload_and_a_missed_week_by_shape_too():
@@ -276,7 +298,8 @@ def test_the_page_shows_each_athlete_once_in_order_with_a_link_to_the_week(open_
     assert [unescaped(link.label) for link in links] == list(looked_at(planted))
     assert all(f"week={WEEK.isoformat()}" in link.query_string for link in links)
     text = all_text(run)
-    assert "8 of 10 need a look; 1 has had no set for clearly longer than usual" in unescaped(text)
+    assert "7 of 11 need a look first, 1 of them with no set for clearly longer than usual; in 2 more something has stood still for weeks." in unescaped(text)
+    assert [unescaped(heading.value) for heading in run.header] == ["Need a look first: 7", "Something has stood still for weeks: 2", "The others: 2"]
     assert run.session_state["choice"].athlete in looked_at(planted) and not [box for box in run.selectbox if box.label == "Athlete"]
 
 
@@ -310,7 +333,7 @@ def test_an_empty_store_leads_on_and_a_store_of_one_is_sensible(open_page, tmp_p
     assert not alone.exception and _names(alone) == ["A"] and "Nobody needs a look." in unescaped(all_text(alone))
     status, out, err = run("clients")
     assert status == 1 and "Import a log" in err
-    assert json.loads(run("clients", "--json")[1]) == {"clients": []}
+    assert json.loads(run("clients", "--json")[1]) == {"clients": [], "rows_set_aside": []}
 
 
 def test_the_command_gives_the_same_order_as_the_page(planted, run, monkeypatch):
@@ -319,7 +342,9 @@ def test_the_command_gives_the_same_order_as_the_page(planted, run, monkeypatch)
     told = json.loads(out)["clients"]
     assert status == 0 and [one["athlete"] for one in told] == list(looked_at(planted))
     assert told[0] == {"athlete": "Zoe pain", "last_trained": "2026-03-14", "days_ago": 2, "week": "2026-03-09", "opens": "2026-03-09", "sessions": 3, "hard_sets": 40,
-                       "usual_hard_sets": 42, "planned": None, "needs_a_look": True, "reasons": [{"kind": "pain", "text": "Noted on 14 March: left knee, 4 of 10."}]}
+                       "usual_hard_sets": 42, "planned": None, "needs_a_look": True, "group": "first", "reasons": [{"kind": "pain", "text": "Noted on 14 March: left knee, 4 of 10."}]}
+    words = run("clients")[1]
+    assert words.index("Need a look first: 7") < words.index("\nTor check") < words.index("Something has stood still for weeks: 2") < words.index("\nVic verdict") < words.index("The others: 2")
     words = run("clients", "--week", "2026-W10")[1]
     assert "Week of 2 March 2026" in words and "Nobody needs a look." in words
     assert run("clients", "--week", "2020-01-06")[0] == 1
@@ -392,5 +417,5 @@ def test_weeks_that_stand_still_are_counted_since_the_last_other_verdict_and_of_
     path = fill(store, **basis("A"), kept_part_strength=[*turned, *long, *early, *past, *beside],
                 kept_parts=[a_part("A", WEEK, "within", part) for part in ("lats", "biceps", "brachialis", "soleus")]
                 + [a_part("A", WEEK, "within", "gluteus_maximus", in_focus=False)])
-    assert reasons(path, "A")["stands"] == ("Standing still: biceps (for 26 weeks or more). Falling: lats (for 4 weeks). "
+    assert reasons(path, "A")["stands"] == ("No rise found: biceps (26 weeks running or more). Falling: lats (4 weeks running). "
                                             "No decision about them in the last 4 weeks.")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from datetime import date, timedelta
 from pathlib import Path
@@ -73,7 +74,7 @@ def test_where_nobody_has_a_set_so_late_a_report_ends_with_the_newest_of_all_and
 
 def test_the_clients_page_and_the_command_end_there_by_themselves(two, open_page, run, monkeypatch, tmp_path):
     at_last = presented.last_week
-    for module in ("dashboard.choices", "dashboard.queries.presented", "dashboard.command.report"):
+    for module in ("dashboard.choices", "dashboard.queries.presented", "dashboard.command.report", "dashboard.report.of_all"):
         monkeypatch.setattr(f"{module}.last_week", lambda store, athlete, _: at_last(store, athlete, TODAY))
     page = open_page(two, "app_pages/presentation.py", athlete="Ida")
     assert not page.exception and "No set since 5 March 2026." in unescaped(all_text(page))
@@ -135,3 +136,14 @@ def test_the_page_of_the_last_week_begins_the_return_as_the_report_does(two, ope
     assert any("What this week by itself asked for" in one.proto.body for one in page.get("html"))
     earlier = open_page(two, athlete="Ida", week=(FIRST + timedelta(weeks=7)).isoformat())
     assert "What to change next week" in [unescaped(one.value) for one in earlier.header]
+
+
+def test_reports_of_all_for_a_week_say_who_is_left_out_and_why(two, run, tmp_path):
+    later = FIRST + timedelta(weeks=10)
+    status, out, err = run("report", "--all", "--week", later.isoformat(), "--out", str(tmp_path / "words"), "--as", "html")
+    assert status == 0 and out.split() == [str(tmp_path / "words" / f"Bo_{later}.html")]
+    assert "Left out: Ida (the log ends with the week of 2 March 2026)." in err
+    status, out, _ = run("report", "--all", "--week", later.isoformat(), "--out", str(tmp_path / "json"), "--as", "html", "--json")
+    assert status == 0 and json.loads(out)["left_out"] == [{"athlete": "Ida", "reason": "the log ends with the week of 2 March 2026"}]
+    everybody = run("report", "--all", "--week", FIRST.isoformat(), "--out", str(tmp_path / "both"), "--as", "html")
+    assert everybody[0] == 0 and "Left out" not in everybody[2]

@@ -56,6 +56,9 @@ def show(choice: Choice) -> None:
             column_roles.unread(file)
     for refusal in preview.refusals:
         st.warning(escape(_in_words(refusal)))
+    if 0 < len(preview.refusals) < len(preview.files):
+        st.markdown(f"{counted(len(preview.refusals), 'file', 'files')} of {number(len(preview.files))} cannot be read so, and files are stored together or not at all. "
+                    f"To leave {'it' if len(preview.refusals) == 1 else 'them'} out, take {'it' if len(preview.refusals) == 1 else 'them'} off the list of files above (the cross beside the name).")
     if not preview.refusals:
         _offer(choice, preview)
     else:

@@ -8,18 +8,22 @@ from functools import partial
 
 import streamlit as st
 
-from dashboard.app_pages import client_table, empty
+from dashboard.app_pages import client_table, empty, reports_of_all
 from dashboard.app_pages.page import escape, how_to_read, how_worked_out, remark
 from dashboard.charts import small_weeks
 from dashboard.charts.client_rows import client_rows
 from dashboard.choices import Choice, current, one_in_address, one_of_few, span
 from dashboard.queries import clients as clients_of
+from dashboard.queries.imports import aside_by_athlete
 from dashboard.queries.presented import shown_unit
+from dashboard.sentences.aside import of_all as told_aside
+from dashboard.sentences.clients import group_title
 
-SHOW = {"all": "All", "look": "Need a look", "away": "Not trained"}
+SHOW = {"all": "All", "look": "Look first", "stands": "Stand still", "away": "Not trained"}
 WORKED_OUT = {"look_order": "the order", "not_trained": "not trained", "usual": "usual", "verdict": "verdicts", "band": "bands", "message": "flags", "value_now": "estimates"}
-ORDER = ("The order: pain that was noted, no set for clearly longer than is usual for them, an alert, another new flag, a verdict of strength that turned, parts that went short, entries to check, parts long without a gain; "
-         "then news, and at the end those of whom there is none. Within one kind the strongest stands first.")
+ORDER = ("The order: pain that was noted, no set for clearly longer than is usual for them, an alert, another new flag, strength that turned to falling, parts that went short, "
+         "entries to check, a first week after a break; then those of whom only strength has stopped or long found no rise; then news, and at the end those of whom there is none. "
+         "Within one kind the strongest stands first.")
 
 
 def show(choice: Choice) -> None:
@@ -38,7 +42,11 @@ def show(choice: Choice) -> None:
     if stale:
         st.markdown(f"**{escape(stale)}**")
         st.page_link("app_pages/data.py", label="Bring logs in →", query_params=choice.address)
+    if aside := told_aside(aside_by_athlete(choice.store)):
+        st.markdown(escape(aside))
+        st.page_link("app_pages/data.py", label="Mend them →", query_params=choice.address | {"part": "waits"})
     which = one_of_few("Show", SHOW, "clients_shown")
+    reports_of_all.show(choice, asked and date.fromisoformat(asked))
     found = clients_of.picked(everyone, which, wanted)
     if found:
         _table(choice, found, at, f"{which}|{wanted}|{asked}")
@@ -53,7 +61,9 @@ def _table(choice: Choice, found: Sequence[clients_of.Client], at: clients_of.Se
     """A page of them; another question begins on the first page."""
     pages = clients_of.pages(found)
     number = st.pagination(len(pages), key=f"client_page_{asked}") if len(pages) > 1 else 1
-    client_table.show(client_rows(pages[number - 1], at.today, partial(shown_unit, choice.store)), choice.colours)
+    everyone = clients_of.grouped(found)
+    groups = {name: client_rows(own, at.today, partial(shown_unit, choice.store)) for name, own in clients_of.grouped(pages[number - 1]).items()}
+    client_table.show({group_title(name, len(everyone[name])) if len(everyone) > 1 else "": rows for name, rows in groups.items()}, choice.colours)
 
 
 if current().athlete:

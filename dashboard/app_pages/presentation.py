@@ -15,12 +15,11 @@ from dashboard.queries import presented
 from dashboard.queries import stair as stair_of
 from dashboard.report.content import MOST_WEEKS, Report, Section, gather
 from dashboard.report.figures import Figure
-from dashboard.report.files import as_bytes, file_names
+from dashboard.report.files import OFFERED, as_bytes, file_names
 from dashboard.sentences.decimal_mark import mark, written_with
 from dashboard.sentences.numbers import begun
 from dashboard.sentences.units import in_unit
 
-FILES = {"HTML, one file": ("html", "a4", "text/html"), "PDF, A4": ("pdf", "a4", "application/pdf"), "PDF, Letter": ("pdf", "letter", "application/pdf")}
 # On paper only the client's part is left, in two columns and in letters of paper's size.
 STYLE = """<style>
 .st-key-client h1 { font-size: 2.8rem; }
@@ -101,7 +100,7 @@ def _stair(choice: Choice) -> str | None:
 
 
 def _downloads(choice: Choice, which: str | None) -> None:
-    for label, (kind, paper, mime) in FILES.items():
+    for label, (kind, paper, mime) in OFFERED.items():
         name = file_names({choice.athlete: choice.week}, kind, paper)[choice.athlete]
         st.download_button(label, _made(choice, kind, paper, which), name, mime, key=f"file_{kind}_{paper}", on_click="ignore")
 

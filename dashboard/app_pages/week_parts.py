@@ -17,6 +17,7 @@ from dashboard.charts.exercise_rows import exercise_rows
 from dashboard.charts import taken_rows
 from dashboard.charts.taken_rows import RATES, taken
 from dashboard.sentences import dose
+from dashboard.sentences.aside import of_one
 from dashboard.sentences.findings import AT_ITS_END
 from dashboard.sentences.flags import apart, more
 from dashboard.sentences.load import JUMPS, largest
@@ -30,6 +31,7 @@ from dashboard.queries import balance as parts_of
 from dashboard.queries import ribbon as ribbon_of
 from dashboard.queries import strength as strength_of
 from dashboard.queries import week as week_of
+from dashboard.queries.imports import aside_of
 from dashboard.queries.strength import telling
 from dashboard.queries.words import WHOLE_BODY, called
 
@@ -169,10 +171,13 @@ def verdicts(what: str, rows: pd.DataFrame, show: Callable[[pd.DataFrame], None]
 
 
 def to_look_at(choice: Choice, done: dict[str, Any], flags: pd.DataFrame) -> None:
-    """Entries to check, and names that wait for a decision."""
+    """Entries to check, names that wait for a decision, and rows that wait to be mended."""
     entries = flags.loc[flags["kind"] == "check_entry", "message"].tolist()
     if done["unmatched_sets"]:
         entries.insert(0, f"{counted(done['unmatched_sets'], 'set', 'sets')} of this week, of exercises that are not matched yet: counted in no part.")
+    aside = aside_of(choice.store, choice.athlete)
+    if aside:
+        entries.insert(0, of_one(aside))
     if entries:
         st.header("Entries that need a look")
         st.markdown("\n".join(f"- {escape(entry)}" for entry in entries[:ENTRIES_TOLD]))
@@ -180,7 +185,7 @@ def to_look_at(choice: Choice, done: dict[str, Any], flags: pd.DataFrame) -> Non
             page.folded(more({"check_entry": len(rest)}), map(apart, rest))
         if (flags["kind"] == "check_entry").any():
             how_worked_out(choice.address, {"check_entry": "entries to check"})
-        part = {"part": "waits"} if done["unmatched_sets"] else {"part": "sets"}
+        part = {"part": "waits"} if done["unmatched_sets"] or aside else {"part": "sets"}
         st.page_link("app_pages/data.py", label="Go to the data →", query_params=choice.address | part)
 
 

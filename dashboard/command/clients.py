@@ -13,8 +13,10 @@ from dashboard.command.people import monday_of
 from dashboard.command.review import fresh
 from dashboard.queries import clients as asked
 from dashboard.queries.clients import Client, Seen
+from dashboard.queries.imports import aside_by_athlete
 from dashboard.queries.kept import Store
 from dashboard.queries.presented import shown_unit
+from dashboard.sentences import aside
 from dashboard.sentences import clients as say
 from dashboard.sentences.numbers import day
 from etl.refusal import Refusal
@@ -26,7 +28,7 @@ def clients(options: argparse.Namespace) -> None:
     at = _seen(store, options.week)
     found = asked.clients(store, at) if at else ()
     if options.json:
-        print(json_text({"clients": asked.as_objects(found, at) if at else []}))
+        print(json_text({"clients": asked.as_objects(found, at) if at else [], "rows_set_aside": aside_by_athlete(store)}))
         return
     if at is None:
         raise Refusal("No week of training is complete yet", store.path, "Import a log (evenset import FILE.csv), or look at the sample (evenset demo).")
@@ -44,8 +46,10 @@ def _seen(store: Store, said: str | None) -> Seen | None:
 
 def _words(store: Store, found: Sequence[Client], at: Seen) -> list[str]:
     of_all, stale = asked.summary(store, found, at, date.today())
-    lines = [f"Week of {day(at.week)}. {of_all}", *filter(None, [stale])]
-    for one in found:
+    lines = [f"Week of {day(at.week)}. {of_all}", *filter(None, [stale, aside.of_all(aside_by_athlete(store), aside.BY_COMMAND)])]
+    groups = asked.grouped(found)
+    for name, one in ((name, one) for name, own in groups.items() for one in own):
+        lines += ["", say.group_title(name, len(groups[name]))] if len(groups) > 1 and one is groups[name][0] else []
         lines += ["", f"{one.athlete}: last trained {say.last_trained(one.days_ago, one.last_trained, at.today)}; "
                       f"{say.done(one.sessions, one.hard_sets, one.usual, one.planned)}",
                   *([f"  {say.TITLES[reason.kind]}. {say.in_their_unit(reason.kind, reason.text, one.athlete, partial(shown_unit, store))}" for reason in one.reasons] or [f"  {say.QUIET}"])]

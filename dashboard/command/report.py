@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import re
+import sys
 from datetime import date
 from pathlib import Path
 
@@ -11,11 +12,12 @@ from dashboard.command.output import json_text
 from dashboard.command.people import find, find_week, monday_of
 from dashboard.command.progress import Progress
 from dashboard.queries.kept import Store, store_at
-from dashboard.queries.people import athletes, weeks
+from dashboard.queries.people import athletes
 from dashboard.queries.presented import last_week
 from dashboard.queries.stair import LADDER, LOADS, stair, stairs
 from dashboard.report.content import FEWEST_WEEKS, MOST_WEEKS, gather
 from dashboard.report.files import HTML, PDF, as_bytes, check, file_names, write
+from dashboard.report.of_all import in_words, left_out, weeks_of_all
 from dashboard.sentences.decimal_mark import COMMA, POINT, written_with
 from dashboard.standing.refresh import refresh
 from etl.own import find as named
@@ -55,7 +57,13 @@ def report(options: argparse.Namespace) -> None:
         write(file, made)
     progress.done()
     written = [str(file) for file in files.values()]
-    print(json_text({"written": written}) if options.json else "\n".join(written))
+    out = left_out(store, monday_of(options.week)) if options.all and options.week else []
+    if options.json:
+        print(json_text({"written": written, "left_out": out}))
+        return
+    print("\n".join(written))
+    if out:
+        print(in_words(out), file=sys.stderr)
 
 
 def _kind_of_file(out: Path) -> str | None:
@@ -73,12 +81,11 @@ def _weeks(store: Store, options: argparse.Namespace) -> dict[str, date]:
     if not options.all:
         name = find(store, options.athlete)
         return {name: find_week(store, name, options.week) if options.week else last_week(store, name, date.today())}
-    known = athletes(store) or [find(store, None)]  # which says what to do where there is nobody
-    if options.week is None:
-        return {name: last_week(store, name, date.today()) for name in known}
-    monday = monday_of(options.week)
-    found = {name: monday for name in known if monday in weeks(store, name)}
-    if not found:
+    if not athletes(store):
+        find(store, None)  # which says what to do where there is nobody
+    monday = monday_of(options.week) if options.week else None
+    found = weeks_of_all(store, monday, date.today())
+    if monday and not found:
         raise Refusal(f"Nobody has a log in the week of {monday.isoformat()}", "--week", "Leave --week out for the last full week of each.")
     return found
 

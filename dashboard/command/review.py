@@ -20,6 +20,7 @@ from dashboard.queries.people import athletes
 from dashboard.queries.presented import shown_unit
 from dashboard.queries.week import counted_by_kind, first_told
 from dashboard.queries.words import called
+from dashboard.sentences.aside import BY_COMMAND, of_one
 from dashboard.sentences.dose import RANGES, has_range, not_judged, weakest
 from dashboard.sentences.dose import not_distinguishable as told_apart
 from dashboard.sentences.numbers import amount, counted, number, sets, signed
@@ -72,7 +73,8 @@ def _words(r: dict[str, Any], unit: str) -> list[str]:
         lines += ["", " ".join(filter(None, ["Next week.", comes_from(date.fromisoformat(r["next_from"]), date.fromisoformat(r["week"]), r["so_far"])])).removesuffix("."), *(f"  {n['action']} {n['reason']}" for n in r["next"])]
     if r["cautions"]:
         lines += ["", "Care", *(f"  {text}" for text in r["cautions"])]
-    return [head, *(in_unit(line, unit) for line in lines), "", FORMULAS, CAUTION]
+    aside = ["", of_one(r["rows_set_aside"], BY_COMMAND)] if r["rows_set_aside"] else []
+    return [head, *(in_unit(line, unit) for line in lines), *aside, "", FORMULAS, CAUTION]
 
 
 def _flags(r: dict[str, Any]) -> list[str]:

@@ -74,7 +74,6 @@ select athlete, count(*) as sets from sets
 where exercise is null and not planned and date between ? and ?::date + 6 and name_key not in (select name_key from name_decisions)
 group by athlete order by athlete
 """
-STOPPED = ("declining", "plateau")
 LOOK_BACK = 26  # weeks of which it is told for how long a part has stood still
 # Parts in focus that stop at the week's end, and for how many weeks running by then.
 STANDS = """
@@ -139,14 +138,13 @@ def _flags(flags: pd.DataFrame) -> Found:
 
 
 def _verdicts(turned: pd.DataFrame) -> Found:
-    """Those that stopped or fall now ask for a look, declines first; the rest is news. Exercises are told where no part turned the same way."""
+    """Those that fall now ask for a look first, those that stopped with time; the rest is news. Exercises are told where no part turned the same way."""
     by_part = turned.groupby(["athlete", "now"])["measure"].transform(lambda measure: (measure == "").any()).astype(bool)
     turned = turned[~by_part | (turned["measure"] == "")]
-    stopped = turned["now"].isin(STOPPED)
-    for kind, which in (("verdict", stopped), ("verdict_eased", ~stopped)):
+    falls, stopped = turned["now"] == "declining", turned["now"] == "plateau"
+    for kind, which in (("falling", falls), ("verdict", stopped), ("verdict_eased", ~falls & ~stopped)):
         for athlete, own in turned[which].sort_values("now", kind="stable").groupby("athlete", sort=False):
-            names = list(zip(own["subject"].map(called), own["now"], strict=True))
-            yield athlete, Reason(kind, float(len(own) + len(turned) * (own["now"] == "declining").sum()), say.verdicts(names))
+            yield athlete, Reason(kind, float(len(own)), say.verdicts(list(zip(own["subject"].map(called), own["now"], strict=True))))
 
 
 def _parts(crossed: pd.DataFrame) -> Found:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -9,7 +10,8 @@ from functools import lru_cache
 
 import pandas as pd
 
-from dashboard.measures.look_order import KINDS, asks_for_a_look, look_order
+from dashboard.measures.look_order import GROUPS, KINDS, asks_for_a_look, group, look_order
+from dashboard.measures.marked_days import marked_days
 from dashboard.measures.rhythm import is_away
 from dashboard.queries.client_reasons import Reason, reasons_by_athlete
 from dashboard.queries.kept import Store, rows
@@ -40,6 +42,13 @@ apart as (
 )
 select athlete, median(days) as usual, quantile_cont(days, ?2::double) as long, count(days) as intervals
 from apart where date > last - ?3::integer group by athlete
+"""
+# Weeks that say why there is no set.
+MARKED = "select athlete, week, mark from marked_weeks where mark in ('holiday', 'illness') and week <= ? order by athlete, week"
+# The day of the newest import that stored a set of somebody's.
+CAME_IN = """
+with stored as (select distinct athlete, import_id from sets)
+select athlete, max(made_at)::date as day from stored join imports using (import_id) group by athlete
 """
 DONE = """
 select athlete, week, sessions, hard_sets, usual_hard_sets as usual, planned_sets as planned, coalesce(deload, false) as deload
@@ -81,8 +90,13 @@ class Client:
 
     @property
     def asks(self) -> bool:
-        """Whether something asks for a look; news alone does not."""
+        """Whether something asks for a look, at once or with time; news alone does not."""
         return asks_for_a_look([reason.kind for reason in self.reasons])
+
+    @property
+    def group(self) -> str:
+        """first (something asks for a look now), stands (only what has stood still for weeks does), or rest."""
+        return group([reason.kind for reason in self.reasons])
 
     @property
     def away(self) -> bool:
@@ -124,7 +138,10 @@ def _clients(store: Store, at: Seen, _mark: str) -> tuple[Client, ...]:
     people = rows(store, PEOPLE, at.until, at.week, None)
     done = _by_athlete(rows(store, DONE, at.week, at.week, WEEKS_SHOWN))
     why, rhythm = reasons_by_athlete(store, at.week, at.until), _rhythm(store, at.until)
-    found = [_client(athlete, last.date(), opens.date(), done.get(athlete, {}), rhythm.get(athlete, NO_RHYTHM), why.get(athlete, []), at)
+    marked = {athlete: dict(zip(own["week"].dt.date, own["mark"], strict=True)) for athlete, own in rows(store, MARKED, at.until).groupby("athlete")}
+    came = {athlete: day.date() for athlete, day in rows(store, CAME_IN).itertuples(index=False) if day.date() <= at.until} if at.today else {}
+    found = [_client(athlete, last.date(), opens.date(), done.get(athlete, {}),
+                     [*_gone(last.date(), at.until, rhythm.get(athlete, NO_RHYTHM), marked.get(athlete, {}), came.get(athlete)), *why.get(athlete, [])], at)
              for athlete, last, opens in people[["athlete", "last", "opens"]].itertuples(index=False)]
     return tuple(sorted(found, key=lambda one: (look_order([(r.kind, r.strength) for r in one.reasons]), one.athlete.casefold(), one.athlete)))
 
@@ -133,7 +150,8 @@ def summary(store: Store, everyone: Sequence[Client], at: Seen, today: date) -> 
     """What there is to say of all, and, where the newest week is long gone, a remark on that ('' where it is not)."""
     newest = newest_day(store)
     old = newest is not None and (today - newest).days >= RULES.log_old_days and at.week == weeks_to_see(store)[0]
-    return say.heading(len(everyone), sum(one.asks for one in everyone), sum(one.away for one in everyone)), say.no_newer_log(newest) if old else ""
+    of = Counter(one.group for one in everyone)
+    return say.heading(len(everyone), of["first"], of["stands"], sum(one.away for one in everyone)), say.no_newer_log(newest) if old else ""
 
 
 def away_since(store: Store, athlete: str, week: date, today: date) -> int | None:
@@ -148,10 +166,16 @@ def away_since(store: Store, athlete: str, week: date, today: date) -> int | Non
 
 
 def picked(everyone: Sequence[Client], which: str, name: str) -> list[Client]:
-    """Those of which `which` is true (all, look: something asks for a look, away: not trained) and whose name holds `name`, in their order; accents,
-    apostrophes and hyphens do not matter."""
+    """Those of which `which` is true (all, look: something asks for a look first, stands: only what has stood still does, away: not trained) and whose
+    name holds `name`, in their order; accents, apostrophes and hyphens do not matter."""
     sought = folded(name)
-    return [one for one in everyone if sought in folded(one.athlete) and (which == "all" or (one.asks if which == "look" else one.away))]
+    group = {"look": "first"}.get(which, which)
+    return [one for one in everyone if sought in folded(one.athlete) and (which == "all" or (one.away if which == "away" else one.group == group))]
+
+
+def grouped(found: Sequence[Client]) -> dict[str, list[Client]]:
+    """The keys of `look_order.GROUPS` that somebody belongs to -> those who do, all in their order."""
+    return {name: own for name in GROUPS if (own := [one for one in found if one.group == name])}
 
 
 def pages(found: Sequence[Client]) -> list[Sequence[Client]]:
@@ -164,7 +188,7 @@ def as_objects(found: Sequence[Client], at: Seen) -> list[dict[str, object]]:
     return [{
         "athlete": one.athlete, "last_trained": one.last_trained.isoformat(), "days_ago": one.days_ago, "week": at.week.isoformat(), "opens": one.opens.isoformat(),
         "sessions": one.sessions, "hard_sets": _plain(one.hard_sets), "usual_hard_sets": _plain(one.usual), "planned": _plain(one.planned),
-        "needs_a_look": one.asks, "reasons": [{"kind": reason.kind, "text": reason.text} for reason in one.reasons],
+        "needs_a_look": one.asks, "group": one.group, "reasons": [{"kind": reason.kind, "text": reason.text} for reason in one.reasons],
     } for one in found]
 
 
@@ -174,15 +198,27 @@ def _rhythm(store: Store, until: date, athlete: str | None = None) -> dict[str, 
     return {athlete: (usual, long, int(count)) for athlete, usual, long, count in found.itertuples(index=False)}
 
 
-def _client(athlete: str, last: date, opens: date, done: dict[date, tuple], rhythm: tuple[float, float, int], why: list[Reason], at: Seen) -> Client:
-    days = (at.until - last).days
+def _gone(last: date, until: date, rhythm: tuple[float, float, int], marked: dict[date, str], came: date | None) -> list[Reason]:
+    """That somebody has not trained for longer than usual: what counts are the days of no holiday and no illness. marked: Monday -> mark; came: when
+    something of theirs last came in, None where that is not to be told, as of an earlier week."""
+    days = (until - last).days
+    if not is_away(days, *rhythm):
+        return []
+    within = {week: mark for week, mark in marked.items() if marked_days(last, until, [week])}
+    left = days - marked_days(last, until, within)
+    if not is_away(left, *rhythm):
+        return [Reason("away_as_marked", float(days), say.away_as_marked(days, last, len(within), list(within.values())))]
     usual = rhythm[0] if rhythm[2] >= RULES.rhythm_least else float("nan")
-    gone = [Reason("not_trained", float(days), say.not_trained(days, last, usual))] if is_away(days, *rhythm) else []
+    told = [say.not_trained(days, last, usual, days - left), *([say.came_in(came, until)] if came else [])]
+    return [Reason("not_trained", float(left), " ".join(told))]
+
+
+def _client(athlete: str, last: date, opens: date, done: dict[date, tuple], why: list[Reason], at: Seen) -> Client:
     sessions, hard_sets, usual, planned, _ = done.get(at.week, (0, 0.0, _last_usual(done), float("nan"), False))
     weeks = (at.since + timedelta(days=7 * back) for back in range(WEEKS_SHOWN))
-    return Client(athlete, last, days, opens, int(sessions), hard_sets, usual, planned,
+    return Client(athlete, last, (at.until - last).days, opens, int(sessions), hard_sets, usual, planned,
                   tuple((done[week][1], done[week][2], bool(done[week][4])) if week in done else None for week in weeks),
-                  tuple(sorted([*gone, *why], key=lambda reason: KINDS.index(reason.kind))))
+                  tuple(sorted(why, key=lambda reason: KINDS.index(reason.kind))))
 
 
 def _by_athlete(table: pd.DataFrame) -> dict[str, dict[date, tuple]]:

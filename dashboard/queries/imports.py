@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import json
+from functools import lru_cache
 
 import pandas as pd
 
 from dashboard.queries.kept import Store, rows
 from etl.importing.mending import WAITING
+from etl.importing.whose_rows import whose_rows
 
 IMPORTS = "select * from imports order by import_id desc"
 # Names on which nobody has decided, "none of these" included.
@@ -41,6 +43,21 @@ def imports(store: Store) -> pd.DataFrame:
 def set_aside(store: Store) -> pd.DataFrame:
     """The rows that could not be read: import_id, file, row, reason, text; one that several imports hold is listed once."""
     return rows(store, WAITING, None, None)
+
+
+@lru_cache(maxsize=4)
+def _whose(store: Store) -> tuple[tuple[str | None, str, int], ...]:
+    return tuple((athlete, file, count) for (athlete, file), count in whose_rows(store.path).items()) if len(set_aside(store)) else ()
+
+
+def aside_of(store: Store, athlete: str) -> dict[str, int]:
+    """File -> how many of its rows wait to be mended that are known to be the athlete's."""
+    return {file: count for whose, file, count in _whose(store) if whose == athlete}
+
+
+def aside_by_athlete(store: Store) -> list[dict[str, object]]:
+    """athlete (None where nobody can tell), file and rows of all that waits to be mended, those with most rows first."""
+    return [{"athlete": whose, "file": file, "rows": count} for whose, file, count in _whose(store)]
 
 
 def unmatched(store: Store, athlete: str | None = None) -> pd.DataFrame:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 
 import pandas as pd
 
 from dashboard.queries.kept import Store, of_week, rows
+from dashboard.queries.people import weeks
 from dashboard.queries.words import WHOLE_BODY, called
 
+MOST_SINCE = 26  # [D] weeks after a log's end that are offered to be marked together
+SINCE = "select week, mark from marked_weeks where athlete = ? and week > ?"
 SUBJECTS = "select subject, sum(load) as total from kept_load where athlete = ? and week <= ? group by subject order by total desc"
 COLUMNS = "select * from kept_load_columns where athlete = ? and week <= ? and week > ?::date - 7 * ? order by week"
 SERIES = """
@@ -53,6 +56,16 @@ def parts(store: Store, athlete: str, week: date) -> pd.DataFrame:
 def columns(store: Store, athlete: str, week: date, weeks: int) -> pd.DataFrame:
     """The `weeks` weeks that end with `week`, each with the numbers that raise nothing, missing where they are not defined."""
     return rows(store, COLUMNS, athlete, week, week, weeks)
+
+
+def weeks_since(store: Store, athlete: str, week: date, today: date) -> dict[date, str | None]:
+    """The Mondays after the log's last week, up to the one that runs -> what each is marked as. Empty for another week than the last, where none is
+    over or runs since, and where the log ends too long ago to mark its weeks in one go (MOST_SINCE)."""
+    if weeks(store, athlete)[-1:] != [week]:
+        return {}
+    since = [week + timedelta(weeks=1 + n) for n in range((today - timedelta(days=today.weekday()) - week).days // 7)]
+    found = {monday.date(): mark for monday, mark in rows(store, SINCE, athlete, week).itertuples(index=False)} if since else {}
+    return {monday: found.get(monday) for monday in since} if len(since) <= MOST_SINCE else {}
 
 
 def marked_as(store: Store, athlete: str, week: date) -> str | None:

@@ -9,6 +9,7 @@ from typing import Any
 import pandas as pd
 
 from dashboard.queries import balance, load, onsets, strength, week
+from dashboard.queries.imports import aside_of
 from dashboard.queries.kept import Store, rows
 from dashboard.queries.people import equation
 
@@ -46,7 +47,7 @@ def review(store: Store, athlete: str, monday: date) -> dict[str, Any]:
         "weakest_part": plain(row["weakest_part"]), "weakest_not_distinguishable": row["weakest_not_distinguishable"], "message": row["message"] or "",
         "marked": load.marked_as(store, athlete, monday), "not_judged": week.easy(store, athlete, monday), "load_columns": _load_columns(store, athlete, monday),
         "flags": _records(week.flags(store, athlete, monday), FLAG_KEYS),
-        "cautions": week.cautions(store, athlete, monday),
+        "rows_set_aside": aside_of(store, athlete), "cautions": week.cautions(store, athlete, monday),
         "next": _records(following, ("subject", "action", "reason")), "next_from": plain(following["week"].iloc[0]) if len(following) else None,
     }
 

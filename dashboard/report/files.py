@@ -18,6 +18,7 @@ from dashboard.report.pdf import pdf
 from etl.refusal import Refusal
 
 HTML, PDF = "html", "pdf"
+OFFERED = {"HTML, one file": (HTML, "a4", "text/html"), "PDF, A4": (PDF, "a4", "application/pdf"), "PDF, Letter": (PDF, "letter", "application/pdf")}  # on pages
 LONGEST = 40  # characters of a name in a file's name: file systems take 255 bytes, and a character has up to four
 UNFIT = re.compile(r"[^\w-]+")
 RESERVED = re.compile(r"con|prn|aux|nul|com\d|lpt\d", re.IGNORECASE)  # names that Windows keeps for itself

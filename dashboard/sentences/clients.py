@@ -10,15 +10,17 @@ import pandas as pd
 
 from dashboard.sentences.grammar import plural
 from dashboard.sentences.load import without_plan
+from dashboard.sentences.marks import WORDS
 from dashboard.sentences.numbers import amount, begun, counted, day, few, number, sets
 from dashboard.sentences.units import in_unit
 
 QUIET = "Nothing stands out."
 TITLES = {
-    "pain": "Pain", "not_trained": "Not trained", "alert": "Load", "flag": "New flag", "verdict": "Strength stopped", "part_short": "Went short", "to_check": "To check",
-    "stands": "No gain",
-    "first_time": "New exercise", "back": "Back", "part_back": "Back in its band", "verdict_eased": "Strength turned", "best": "Best so far",
+    "pain": "Pain", "not_trained": "Not trained", "alert": "Load", "flag": "New flag", "falling": "Falling", "verdict": "Strength stopped", "part_short": "Went short", "to_check": "To check",
+    "stands": "Long without a rise",
+    "away_as_marked": "Away as marked", "first_time": "New exercise", "back": "Back", "part_back": "Back in its band", "verdict_eased": "Strength turned", "best": "Best so far",
 }
+GROUPS = {"first": "Need a look first", "stands": "Something has stood still for weeks", "rest": "The others"}
 TURNED = {"declining": "declining", "plateau": "standing still", "progressing": "progressing", "undecided": "undecided"}
 MOST = 2  # of one kind that are told one by one
 PLACES = {"per_kg": 2, "hold": 0}
@@ -48,14 +50,38 @@ def pain(noted: Sequence[tuple[date, str, float]]) -> str:
     return f"Noted on {'; on '.join(told)}{_more(len(noted) - MOST)}."
 
 
-def not_trained(days: int, last: date, usual: float) -> str:
-    """usual: days between two days of training, NaN where nothing is usual yet.
+def not_trained(days: int, last: date, usual: float, marked: int = 0) -> str:
+    """usual: days between two days of training, NaN where nothing is usual yet; marked: how many of the days are of a holiday or an illness.
 
     >>> not_trained(16, date(2026, 3, 1), float("nan")), not_trained(16, date(2026, 3, 1), 3.5)
     ('No set for 16 days, since 1 March 2026.', 'No set for 16 days, since 1 March 2026; usual is every 3.5 days.')
+    >>> not_trained(16, date(2026, 3, 1), float("nan"), 7)
+    'No set for 16 days, since 1 March 2026; 9 of them are not marked as a holiday or an illness.'
     """
     rhythm = "" if pd.isna(usual) else f"; usual is every {'day' if usual == 1 else f'{number(usual)} days'}"
-    return f"No set for {counted(days, 'day', 'days')}, since {day(last)}{rhythm}."
+    of_them = f"; {number(days - marked)} of them {'is' if days - marked == 1 else 'are'} not marked as a holiday or an illness" if marked else ""
+    return f"No set for {counted(days, 'day', 'days')}, since {day(last)}{of_them}{rhythm}."
+
+
+def came_in(came: date, today: date) -> str:
+    """When something of somebody without a newer set last came in: they may have trained, and not brought the log in. came: the day of that import.
+
+    >>> came_in(date(2026, 11, 23), date(2026, 11, 30)), came_in(date(2025, 11, 23), date(2026, 1, 4)), came_in(date(2026, 11, 30), date(2026, 11, 30))
+    ('Nothing new has come in from them since 23 November.', 'Nothing new has come in from them since 23 November 2025.', 'What came in from them today holds nothing newer.')
+    """
+    if came >= today:
+        return "What came in from them today holds nothing newer."
+    return f"Nothing new has come in from them since {day(came, year=came.year != today.year)}."
+
+
+def away_as_marked(days: int, last: date, weeks: int, marks: Sequence[str]) -> str:
+    """Somebody whose time without a set a person has marked. weeks: how many are marked, as which of marks.WORDS.
+
+    >>> away_as_marked(16, date(2026, 3, 1), 2, ["holiday"]), away_as_marked(16, date(2026, 3, 1), 2, ["illness", "holiday"])
+    ('No set for 16 days, since 1 March 2026: 2 weeks are marked as a holiday.', 'No set for 16 days, since 1 March 2026: 2 weeks are marked as a holiday and an illness.')
+    """
+    told = " and ".join(WORDS[mark] for mark in sorted(set(marks)))
+    return f"No set for {counted(days, 'day', 'days')}, since {day(last)}: {counted(weeks, 'week is', 'weeks are')} marked as {told}."
 
 
 def last_with_training(days: int) -> str:
@@ -90,15 +116,16 @@ def verdicts(turned: Sequence[tuple[str, str]]) -> str:
 
 
 def stands(parts: Sequence[tuple[str, bool, int]], most: int, quiet: int) -> str:
-    """Parts that have gained nothing for weeks, and of which nobody has decided anything. parts: name, whether it falls, for how many weeks;
-    most: weeks that are looked back at; quiet: weeks without a decision.
+    """Parts whose verdict has been that they stand still or fall for weeks, and of which nobody has decided anything. How often running is counted; it
+    dates nothing: when it began is told on the page Strength, where it can be. parts: name, whether it falls, for how many weeks; most: weeks that are
+    looked back at; quiet: weeks without a decision.
 
     >>> stands([("chest", False, 9), ("lats", False, 26), ("biceps", True, 5)], 26, 4)
-    'Standing still: chest (for 9 weeks); lats (for 26 weeks or more). Falling: biceps (for 5 weeks). No decision about them in the last 4 weeks.'
+    'No rise found: chest (9 weeks running); lats (26 weeks running or more). Falling: biceps (5 weeks running). No decision about them in the last 4 weeks.'
     """
     told = []
-    for word, falls in (("Standing still", False), ("Falling", True)):
-        own = [f"{name} (for {counted(weeks, 'week', 'weeks')}{' or more' if weeks >= most else ''})" for name, falling, weeks in parts if falling == falls]
+    for word, falls in (("No rise found", False), ("Falling", True)):
+        own = [f"{name} ({counted(weeks, 'week', 'weeks')} running{' or more' if weeks >= most else ''})" for name, falling, weeks in parts if falling == falls]
         told += [f"{word}: {_named(own)}."] if own else []
     return " ".join([*told, f"No decision about {'it' if len(parts) == 1 else 'them'} in the last {counted(quiet, 'week', 'weeks')}."])
 
@@ -187,15 +214,24 @@ def _more(count: int) -> str:
     return f", and {number(count)} more" if count > 0 else ""
 
 
-def heading(people: int, asking: int, away: int) -> str:
-    """What the table says of all.
+def heading(people: int, first: int, standing: int, away: int) -> str:
+    """What the table says of all. first: those who need a look first; standing: those of whom only something stands still; away: of the first.
 
-    >>> heading(30, 4, 1), heading(1, 0, 0)
-    ('4 of 30 need a look; 1 has had no set for clearly longer than usual.', 'Nobody needs a look.')
+    >>> heading(30, 4, 15, 1), heading(3, 0, 1, 0), heading(1, 0, 0, 0)
+    ('4 of 30 need a look first, 1 of them with no set for clearly longer than usual; in 15 more something has stood still for weeks.', 'Nobody needs a look first; in 1 something has stood still for weeks.', 'Nobody needs a look.')
     """
-    who = f"{number(asking)} of {number(people)} need{'s' if asking == 1 else ''} a look" if asking else "Nobody needs a look"
-    gone = f"; {number(away)} {'has' if away == 1 else 'have'} had no set for clearly longer than usual" if away else ""
-    return f"{who}{gone}."
+    gone = f", {number(away)} of them with no set for clearly longer than usual" if away else ""
+    who = f"{number(first)} of {number(people)} need{'s' if first == 1 else ''} a look first{gone}" if first else f"Nobody needs a look{' first' if standing else ''}"
+    still = f"; in {number(standing)}{' more' if first else ''} something has stood still for weeks" if standing else ""
+    return f"{who}{still}."
+
+
+def group_title(group: str, people: int) -> str:
+    """
+    >>> group_title("first", 4), group_title("stands", 15)
+    ('Need a look first: 4', 'Something has stood still for weeks: 15')
+    """
+    return f"{GROUPS[group]}: {number(people)}"
 
 
 def no_newer_log(newest: date) -> str:

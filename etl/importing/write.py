@@ -65,8 +65,10 @@ def whole(preview: Preview) -> Preview:
     if len(preview.files) == 1:
         raise refused[0]
     listed = "\n".join(f"- {r}" for r in refused)
+    it, this = ("it", "this one") if len(refused) == 1 else ("them", "these")
+    out = f", or leave {it} out (name the other files alone, or move {this} out of the folder)" if len(refused) < len(preview.files) else ""
     raise Refusal(f"{len(refused)} of {len(preview.files)} files cannot be read as {'it is' if len(refused) == 1 else 'they are'}, so nothing was stored", "",
-                  f"Answer or leave out:\n{listed}")
+                  f"Answer what is asked{out}:\n{listed}")
 
 
 def _write(con: Any, preview: Preview, progress: Progress) -> dict[str, Any]:

@@ -17,6 +17,7 @@ from etl.notation import Doubt, Piece
 from etl.notation.blanks import by_distinct
 from etl.notation.clock import duration_s
 from etl.notation.loads import load
+from etl.shapes.two_ways import in_words, settled
 
 WORK = ("reps", "hold")
 PIECE_FIELDS = ("load", "rpe", "rir", "side", "range", "kind")
@@ -169,10 +170,12 @@ def _check_rounds(cell: str, written: list[list[Piece]] | None, rounds: int | No
 
 def _written(row: Row, field: str, count: int | None, habit: _Habit) -> list[list[Piece]] | None:
     """What the row's cell says, None where it is no shorthand. Raises ValueError where it has two readings or none."""
-    found = _read(row.get(field, ""), habit.marks.get(field, "."), row.get(ONE_SET) == "1", bool(row.get("load", "").strip()),
-                  habit.load_first, count, row.get("kind", ""), habit.listed.get(field, False))
+    cell, single = row.get(field, ""), row.get(ONE_SET) == "1"
+    if count is None and not single and (two := settled(cell, row.get("plan", ""))):
+        cell = two
+    found = _read(cell, habit.marks.get(field, "."), single, bool(row.get("load", "").strip()), habit.load_first, count, row.get("kind", ""), habit.listed.get(field, False))
     if isinstance(found, Doubt):
-        raise ValueError(found.text)
+        raise ValueError(found.text if count or single else in_words(found, cell))
     if found and habit.waiting and (alike := habit.waiting.get(_build(row, field))) and not _falls(row[field]):
         raise ValueError(f'"{row[field].strip()[:40]}" is written as "{alike[:40]}" in the same column, whose first number may be a load: '
                          'write the load before its repetitions (60 x 8), or what each number is (8 sets of 12 reps)')

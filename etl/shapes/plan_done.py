@@ -12,9 +12,10 @@ import pandas as pd
 
 from etl import notation
 from etl.columns import Column
-from etl.columns.done_cells import BLANK, NO, NUMBER, UNKNOWN, YES, Done, done_cells
+from etl.columns.done_cells import BLANK, NO, NUMBER, UNKNOWN, WORK, YES, Done, done_cells
 from etl.columns.plan_done import BESIDE, EMPTY
 from etl.notation import Doubt, Piece
+from etl.shapes import two_ways
 from etl.told import LOOK
 
 Row = dict[str, str]
@@ -91,8 +92,10 @@ def _row(row: Row, said: Done, counts: str, header: str) -> Row:
     if said.kind in (YES, NO):
         return found
     shown = said.text[:SHOWN]
+    if said.kind == UNKNOWN and counts == "work" and (text := two_ways.settled(said.text, row.get("work", ""))):
+        said = Done(WORK, text, said.remark)
     if said.kind == UNKNOWN and counts != "ticks" and isinstance(doubt := notation.shorthand(said.text), Doubt):
-        raise ValueError(doubt.text)
+        raise ValueError(two_ways.in_words(doubt, said.text))
     if said.kind == UNKNOWN or counts == "ticks":
         raise ValueError(f'what "{shown}" in "{header}" says of the set is not known: write yes, no or what was done (8/8/4)')
     if counts == "work":
