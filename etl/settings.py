@@ -112,7 +112,7 @@ class Rules:
     pool_before_weeks: float = _s(8.0, "weeks", "D", "decided here by simulation: of history before a bend")
     pool_se_pct: Mapping[str, float] = _s({"beginner": 0.42, "intermediate": 0.28, "advanced": 0.18}, "% a week", "D", "decided here by simulation: no more false plateaus than one exercise over its whole window")
     pool_se_worths: float = _s(0.42, "times the smallest worthwhile gain", "D", "decided here by simulation: the same, of a part in repetitions and seconds")
-    estimates_share: float = _s(2 / 3, "share of the sessions of repetitions", "D", "decided here: with fewer, estimates are the few sets of 10 and less of someone who trains with more, and a part is told in repetitions")
+    estimates_share: float = _s(2 / 3, "share of the sessions of repetitions", "D", "decided here: with fewer, estimates are the few sets of 10 and less of someone who trains with more, which leaves out the better days, and the exercise and its part are told in repetitions")
     shared_pairs: float = _s(60, "pairs of sessions on one day", "D", "decided here: until the log shows more, exercises share no readiness")
     noisy_windows: Mapping[str, tuple] = _s({"beginner": ((0.0, 11), (1.0, 12)), "intermediate": ((1.3, 20), (1.4, 24)), "advanced": ((1.3, 20), (1.4, 24))}, "scale of the noise: weeks", "D", "decided here by simulation: a series of estimates noisier than usual is looked at over more weeks")
     trend_min_sessions: int = _s(8, "sessions", "D", "decided here by simulation")
