@@ -153,8 +153,10 @@ def test_who_has_not_trained_is_told_when_something_of_theirs_last_came_in_and_a
     rows = basis("A", "B", "C", days={"A": WEEK - timedelta(days=3), "B": WEEK - timedelta(days=3)})
     rows["sets"] += [a_set("A", WEEK - timedelta(days=5), import_id=2), a_set("C", import_id=3)]
     path = fill(store, **rows, imports=[brought(1, WEEK - timedelta(days=4)), brought(2, WEEK + timedelta(days=1)), brought(3, TODAY)])
-    assert reasons(path, "A")["not_trained"] == "No set for 10 days, since 6 March 2026. Nothing new has come in from them since 10 March."
-    assert reasons(path, "B")["not_trained"].endswith("since 5 March.") and "not_trained" not in reasons(path, "C")
+    told = reasons(path, "A")
+    assert told["nothing_new"] == "No set for 10 days, since 6 March 2026. Nothing new has come in from them since 10 March, so that they may have trained."
+    assert "not_trained" not in told and looked_at(path)["A"].away and looked_at(path)["A"].group == "rest"
+    assert "since 5 March, so" in reasons(path, "B")["nothing_new"] and not {"not_trained", "nothing_new"} & set(reasons(path, "C"))
     assert reasons(path, "A", today=TODAY + timedelta(days=7), week=WEEK)["not_trained"] == "No set for 9 days, since 6 March 2026."
 
 

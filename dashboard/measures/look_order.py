@@ -8,7 +8,7 @@ from collections.abc import Sequence
 # [C] a coach's convention; no study orders them.
 FIRST = ("pain", "not_trained", "alert", "flag", "falling", "part_short", "to_check", "back")
 STANDS = ("verdict", "stands")
-NEWS = ("away_as_marked", "first_time", "part_back", "verdict_eased", "best")
+NEWS = ("nothing_new", "away_as_marked", "first_time", "part_back", "verdict_eased", "best")
 ASKS = (*FIRST, *STANDS)
 KINDS = (*ASKS, *NEWS)
 GROUPS = {"first": FIRST, "stands": STANDS, "rest": NEWS}  # in the order that `look_order` gives

@@ -100,7 +100,8 @@ class Client:
 
     @property
     def away(self) -> bool:
-        return any(reason.kind == "not_trained" for reason in self.reasons)
+        """Whether there is no set for longer than usual, by what has come in."""
+        return any(reason.kind in ("not_trained", "nothing_new") for reason in self.reasons)
 
 
 def weeks_to_see(store: Store) -> list[date]:
@@ -151,7 +152,8 @@ def summary(store: Store, everyone: Sequence[Client], at: Seen, today: date) -> 
     newest = newest_day(store)
     old = newest is not None and (today - newest).days >= RULES.log_old_days and at.week == weeks_to_see(store)[0]
     of = Counter(one.group for one in everyone)
-    return say.heading(len(everyone), of["first"], of["stands"], sum(one.away for one in everyone)), say.no_newer_log(newest) if old else ""
+    gone, silent = (sum(any(reason.kind == kind for reason in one.reasons) for one in everyone) for kind in ("not_trained", "nothing_new"))
+    return say.heading(len(everyone), of["first"], of["stands"], gone, silent), say.no_newer_log(newest) if old else ""
 
 
 def away_since(store: Store, athlete: str, week: date, today: date) -> int | None:
@@ -200,7 +202,8 @@ def _rhythm(store: Store, until: date, athlete: str | None = None) -> dict[str, 
 
 def _gone(last: date, until: date, rhythm: tuple[float, float, int], marked: dict[date, str], came: date | None) -> list[Reason]:
     """That somebody has not trained for longer than usual: what counts are the days of no holiday and no illness. marked: Monday -> mark; came: when
-    something of theirs last came in, None where that is not to be told, as of an earlier week."""
+    something of theirs last came in, None where that is not to be told, as of an earlier week. Who had trained as usual when it did may have done so since.
+    """
     days = (until - last).days
     if not is_away(days, *rhythm):
         return []
@@ -208,6 +211,8 @@ def _gone(last: date, until: date, rhythm: tuple[float, float, int], marked: dic
     left = days - marked_days(last, until, within)
     if not is_away(left, *rhythm):
         return [Reason("away_as_marked", float(days), say.away_as_marked(days, last, len(within), list(within.values())))]
+    if came and not is_away((came - last).days - marked_days(last, came, within), *rhythm):
+        return [Reason("nothing_new", float(left), say.nothing_new(days, last, came, until))]
     usual = rhythm[0] if rhythm[2] >= RULES.rhythm_least else float("nan")
     told = [say.not_trained(days, last, usual, days - left), *([say.came_in(came, until)] if came else [])]
     return [Reason("not_trained", float(left), " ".join(told))]

@@ -18,7 +18,7 @@ QUIET = "Nothing stands out."
 TITLES = {
     "pain": "Pain", "not_trained": "Not trained", "alert": "Load", "flag": "New flag", "falling": "Falling", "verdict": "Strength stopped", "part_short": "Went short", "to_check": "To check",
     "stands": "Long without a rise",
-    "away_as_marked": "Away as marked", "first_time": "New exercise", "back": "Back", "part_back": "Back in its band", "verdict_eased": "Strength turned", "best": "Best so far",
+    "nothing_new": "No newer log", "away_as_marked": "Away as marked", "first_time": "New exercise", "back": "Back", "part_back": "Back in its band", "verdict_eased": "Strength turned", "best": "Best so far",
 }
 GROUPS = {"first": "Need a look first", "stands": "Something has stood still for weeks", "rest": "The others"}
 TURNED = {"declining": "declining", "plateau": "standing still", "progressing": "progressing", "undecided": "undecided"}
@@ -72,6 +72,15 @@ def came_in(came: date, today: date) -> str:
     if came >= today:
         return "What came in from them today holds nothing newer."
     return f"Nothing new has come in from them since {day(came, year=came.year != today.year)}."
+
+
+def nothing_new(days: int, last: date, came: date, today: date) -> str:
+    """Somebody who had trained as usual when their log last came in, and of whom there is nothing since.
+
+    >>> nothing_new(9, date(2026, 11, 20), date(2026, 11, 23), date(2026, 11, 29))
+    'No set for 9 days, since 20 November 2026. Nothing new has come in from them since 23 November, so that they may have trained.'
+    """
+    return f"No set for {counted(days, 'day', 'days')}, since {day(last)}. {came_in(came, today).rstrip('.')}, so that they may have trained."
 
 
 def away_as_marked(days: int, last: date, weeks: int, marks: Sequence[str]) -> str:
@@ -214,16 +223,19 @@ def _more(count: int) -> str:
     return f", and {number(count)} more" if count > 0 else ""
 
 
-def heading(people: int, first: int, standing: int, away: int) -> str:
-    """What the table says of all. first: those who need a look first; standing: those of whom only something stands still; away: of the first.
+def heading(people: int, first: int, standing: int, away: int, silent: int = 0) -> str:
+    """What the table says of all. first: those who need a look first; standing: those of whom only something stands still; away: of the first;
+    silent: of all, those of whom there is no newer log.
 
     >>> heading(30, 4, 15, 1), heading(3, 0, 1, 0), heading(1, 0, 0, 0)
     ('4 of 30 need a look first, 1 of them with no set for clearly longer than usual; in 15 more something has stood still for weeks.', 'Nobody needs a look first; in 1 something has stood still for weeks.', 'Nobody needs a look.')
+    >>> heading(30, 0, 0, 0, 24)
+    'Nobody needs a look. Of 24 no newer log has come in.'
     """
     gone = f", {number(away)} of them with no set for clearly longer than usual" if away else ""
     who = f"{number(first)} of {number(people)} need{'s' if first == 1 else ''} a look first{gone}" if first else f"Nobody needs a look{' first' if standing else ''}"
     still = f"; in {number(standing)}{' more' if first else ''} something has stood still for weeks" if standing else ""
-    return f"{who}{still}."
+    return f"{who}{still}." + (f" Of {number(silent)} no newer log has come in." if silent else "")
 
 
 def group_title(group: str, people: int) -> str:
