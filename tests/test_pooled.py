@@ -273,7 +273,7 @@ def test_one_more_week_is_said_where_one_look_rules_a_gain_out():
     assert found.flat.tolist() == [False, True, True, False]
     assert found.verdict.tolist() == ["undecided", "undecided", "plateau", "undecided"]
     table = pd.DataFrame({"slope": slope, **found._asdict(), "sessions": 30, "span_weeks": 15.0, "held": False, "measure": "e1rm", "series": "",
-                          "worth": 0.25, "read_since": np.nan, "best_value": np.nan, "best_since": np.nan, "idle_days": 0, "last_day": 0})
+                          "worth": 0.25, "read_since": np.nan, "lighter": "", "best_value": np.nan, "best_since": np.nan, "idle_days": 0, "last_day": 0})
     told = exercise_reasons(table, ["intermediate"] * 4)
     assert ["One more week will tell" in text for text in told] == [False, True, False, False]
     assert ["is still possible" in text for text in told] == [True, False, False, True]

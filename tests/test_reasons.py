@@ -23,7 +23,7 @@ def looks(*slopes: float, **changed: object) -> pd.DataFrame:
     """Looks of one series at these slopes, judged as the program does."""
     found = judge(np.array(slopes), np.full(len(slopes), SE), np.ones(len(slopes), bool), np.full(len(slopes), WORTH), np.arange(len(slopes)) == 0)
     return pd.DataFrame({"slope": slopes, **found._asdict(), "worth": WORTH, "sessions": 30, "span_weeks": 15.0, "held": False, "measure": "e1rm", "series": "",
-                         "best_value": np.nan, "best_since": np.nan, "idle_days": 0, "last_day": 0, "exercises": 3, "mostly": "", "window_weeks": 16.0, "read_since": np.nan, **changed})
+                         "best_value": np.nan, "best_since": np.nan, "idle_days": 0, "last_day": 0, "exercises": 3, "mostly": "", "window_weeks": 16.0, "read_since": np.nan, "lighter": "", **changed})
 
 
 def largest(slope: float) -> float:

@@ -131,9 +131,9 @@ def _exercise(choice: Choice, fit: pd.Series, began: pd.DataFrame) -> None:
     since_when(began, fit["exercise"], fit["verdict"])
     how_worked_out(choice.address, {one: word for one, word in VERDICT.items() if one in _of_the_verdict(fit, began)})
     offset = band_sentence(fit.get("band_offset", UNKNOWN), fit.get("band_offset_se", UNKNOWN))
+    shown = strength.lately(bests)
     if not bests.empty:
         per_hand = fit["exercise"] in loaded_per_hand()
-        shown = strength.lately(bests)
         noted = said_of.notes_about(choice.store, choice.athlete, choice.week, fit["exercise"])
         bent = began.loc[fit["exercise"]] if fit["exercise"] in began.index else None
         picture(strength.strength(shown, fit, choice.colours, per_hand, bent, choice.unit, noted, not choice.sample), strength.in_words(shown, fit, choice.unit), partial(taken, shown, BESTS, choice.unit),
@@ -144,7 +144,8 @@ def _exercise(choice: Choice, fit: pd.Series, began: pd.DataFrame) -> None:
     if pd.notna(fit["best_value"]):
         places, unit = strength.PLACES[fit["measure"]], heading_in_unit(strength.UNITS[fit["measure"]], choice.unit)
         st.markdown(f"Best so far: {number(fit['best_value'], places)} {unit}, since {day(fit['best_since'])}.")
-    st.page_link("app_pages/look_up.py", label="Its bests, load by load →", query_params={**choice.address, "exercise": fit["exercise"]})
+    before = f", and every session since {day(bests['date'].iloc[0])}" if len(shown) < len(bests) else ", load by load"
+    st.page_link("app_pages/look_up.py", label=f"Its bests{before} →", query_params={**choice.address, "exercise": fit["exercise"]})
     of_points = {"estimate_noise", "trend_line", "best", *OF_MEASURE[fit["measure"]], *(["repetition_band"] if offset else [])}
     by = equation.link(choice) if fit["measure"] in ESTIMATES else {}
     how_worked_out(choice.address, by | {one: word for one, word in POINTS.items() if one in of_points})

@@ -30,15 +30,16 @@ def exercise_reasons(looks: pd.DataFrame, levels: Sequence[str], rules: Rules = 
     """The reason for each exercise's verdict, when it was last done, and since when its best has stood, as plain facts.
 
     looks: columns verdict, flat, slope, low, high, upper_80_one_sided, sessions, span_weeks, held, measure, series,
-    worth, read_since, best_value, best_since, idle_days, last_day. levels: of each row. read_since: the first day that is read, where a break
-    leaves out what came before it, else NaN.
+    worth, read_since, best_value, best_since, idle_days, last_day, lighter. levels: of each row. read_since: the first day that is read, where a
+    break leaves out what came before it, else NaN. lighter: the load of twelve weeks before, where there is no verdict because it has risen since, else ''.
     """
     needed = _needed(rules)
     return [
         _held(held) + _because(*look, flat, not held and idle_days <= DAYS, series if measure == "reps" else "",
-                               ONE_MORE if measure == "reps" else _pct(worth), needed[level], since) + _best(measure, series, *best, idle_days, rules)
-        for look, flat, worth, held, measure, series, since, best, idle_days, level in zip(
-            _columns(looks, *LOOK), *(looks[name].tolist() for name in ("flat", "worth", "held", "measure", "series", "read_since")),
+                               ONE_MORE if measure == "reps" else _pct(worth), needed[level], since) + (f" The load has risen: {at_load(lighter)} twelve weeks before." if lighter else "")
+        + _best(measure, series, *best, idle_days, rules)
+        for look, flat, worth, held, measure, series, since, lighter, best, idle_days, level in zip(
+            _columns(looks, *LOOK), *(looks[name].tolist() for name in ("flat", "worth", "held", "measure", "series", "read_since", "lighter")),
             _columns(looks, "best_value", "best_since", "last_day"), looks["idle_days"].tolist(), levels, strict=True)]
 
 

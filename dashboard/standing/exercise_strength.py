@@ -16,6 +16,7 @@ from dashboard.standing.weekly import Weekly
 from dashboard.standing.when import When, read_since
 from etl.settings import RULES, Rules
 
+RISEN_WEEKS = 12  # [D] as many as the stair shows
 Rows = dict[str, np.ndarray]
 Exercises = dict[tuple[int, str], When]
 
@@ -47,7 +48,8 @@ def exercise_rows(all_weeks: Sequence[Weekly], series: AllSeries, estimates: Loo
     best = order[np.r_[(key[:, 1:] != key[:, :-1]).any(axis=0), True]]
     every |= {"owner": owner, "exercise": names.astype(object)[code], "measure": measure, "series": label}
     table = pd.DataFrame({name: values[best] for name, values in every.items() if name != "number"})
-    return table.assign(reason=exercise_reasons(table, np.array([w.log.level for w in all_weeks], object)[table["owner"]], rules))
+    levels = np.array([w.log.level for w in all_weeks], object)[table["owner"]]
+    return table.assign(reason=exercise_reasons(table.assign(lighter=told.lighter(table)), levels, rules))
 
 
 class _Told:
@@ -57,6 +59,7 @@ class _Told:
         self.all_weeks, self.series, self.done, self.rules = all_weeks, series, done, rules
         self.exercise = {key: i for i, key in enumerate(done)}
         self.weeks = max(w.log.weeks for w in all_weeks)
+        self.current: dict[tuple[int, str], np.ndarray] = {}
 
     def rows(self, looks: Looks, wanted: set[tuple[int, int]] | None = None) -> Rows:
         """One row per week of each series from its first session on: its look, the value now with its interval, and the best
@@ -97,8 +100,23 @@ class _Told:
             current, lines, known = self.series.current(own, w.log.mondays + 6), self.done[key].lines, settled[self.exercise[key]]
             rare = (known == 0) | few(known, sessions(self.series.days(own), w, self.rules).count, self.rules)
             lines = lines[(current[lines] >= 0) & rare[lines]]
+            self.current[key] = current
             found.update(zip(current[lines].tolist(), lines.tolist(), strict=True))
         return found
+
+    def lighter(self, table: pd.DataFrame) -> list[str]:
+        """Of each row the lighter load, as its series is called, that an exercise was done at `RISEN_WEEKS` weeks before: where each new load begins a
+        series of its own, a rise in loads would else be told as too little data alone. '' where there is a verdict, or the load is no heavier now.
+        """
+        found = []
+        for owner, exercise, measure, verdict, line in zip(*(table[name].tolist() for name in ("owner", "exercise", "measure", "verdict", "line")), strict=True):
+            now, before = self.current[owner, exercise][[line, line - RISEN_WEEKS]].tolist() if measure == "reps" and verdict == TOO_LITTLE and line >= RISEN_WEEKS else (-1, -1)
+            risen = before >= 0 and now >= 0 and 0 < self._load_of(before) < self._load_of(now)
+            found.append(self.series.names[before].label if risen else "")
+        return found
+
+    def _load_of(self, number: int) -> float:
+        return float(np.nan_to_num(self.series.points["load_kg"][self.series.begin[number]]))
 
     def _loads(self) -> dict[tuple[int, str], list[int]]:
         """Log and exercise -> its series of repetitions, one a load."""
