@@ -188,6 +188,14 @@ def test_an_alert_stands_before_other_new_flags_and_they_are_counted(store):
     assert reasons(path, "A") == {"alert": "Lats: 20 sets. And 1 more flag.", "first_time": "New: sled."}
 
 
+def test_pain_of_weeks_running_is_told_so(store):
+    """Once with its side; what was noted a month before is another time."""
+    rows = basis("A")
+    rows["sets"] += [a_set("A", WEEK - timedelta(weeks=back), pain_place=place, pain_score=4.0) for place, back in (("knee", 0), ("left knee", 1), ("knee", 2), ("knee", 5))]
+    assert reasons(fill(store, **rows), "A")["pain"] == "Noted on 9 March: knee, 4 of 10, 3 weeks running."
+
+
+
 def test_pain_is_told_from_sets_days_and_notes_up_to_today(store):
     rows = basis("A", "B")
     rows["sets"] += [a_set("A", WEEK, pain_place="elbow", pain_score=2.0), a_set("A", WEEK, pain_place="elbow", pain_score=3.0)]

@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from datetime import date
+from datetime import date, timedelta
 from typing import NamedTuple
 
 import numpy as np
 import pandas as pd
 
-from dashboard.queries.felt import FELT
+from dashboard.queries.felt import FELT, weeks_running
 from dashboard.queries.kept import Store, rows
 from dashboard.queries.words import WHOLE_BODY, called, part_words
 from dashboard.sentences import clients as say
 from etl import tables
 from etl.settings import RULES
 
+PAIN_WEEKS = 8  # [D] how far back pain of weeks running is counted
 # The highest score of each day and place; a note without a place stands as it was written.
 PAIN = f"""
 with noted as (select athlete, date, coalesce(nullif(place, ''), text) as place, score from {FELT} where kind = 'pain' and date between ? and ?)
@@ -111,7 +112,7 @@ def reasons_by_athlete(store: Store, week: date, until: date) -> dict[str, list[
     """Athlete -> reasons of the week, one of a kind; those who have none are absent. until: the day up to which pain counts."""
     flags = rows(store, NEW_FLAGS, week)
     found: dict[str, list[Reason]] = {}
-    for athlete, reason in (*_pain(rows(store, PAIN, week, until)), *_flags(flags), *_verdicts(rows(store, VERDICTS, *[week] * 5)),
+    for athlete, reason in (*_pain(rows(store, PAIN, week - timedelta(weeks=PAIN_WEEKS), until), week), *_flags(flags), *_verdicts(rows(store, VERDICTS, *[week] * 5)),
                             *_parts(rows(store, PARTS, *[week] * 4)), *_to_check(flags, rows(store, UNMATCHED, week, week)),
                             *_bests(rows(store, BESTS, week)), *_back(rows(store, BACK, week)),
                             *_stands(rows(store, STANDS, week, LOOK_BACK, RULES.stands_weeks), rows(store, DECIDED, week, RULES.followed_weeks, until))):
@@ -119,9 +120,14 @@ def reasons_by_athlete(store: Store, week: date, until: date) -> dict[str, list[
     return found
 
 
-def _pain(noted: pd.DataFrame) -> Found:
+def _pain(noted: pd.DataFrame, week: date) -> Found:
+    """Of the week; noted: of the weeks before it too, which say for how many running it was."""
     for athlete, own in noted.groupby("athlete", sort=False):
-        told = list(zip(own["date"].dt.date, own["place"], own["score"].astype(float), strict=True))
+        own = own.assign(kind="pain")
+        own = own.assign(weeks=weeks_running(own))[own["date"] >= pd.Timestamp(week)]
+        if own.empty:
+            continue
+        told = list(zip(own["date"].dt.date, own["place"], own["score"].astype(float), own["weeks"], strict=True))
         yield athlete, Reason("pain", float(own["score"].fillna(0).max()), say.pain(told))
 
 

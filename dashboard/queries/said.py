@@ -6,11 +6,11 @@ from datetime import date, timedelta
 
 import pandas as pd
 
-from dashboard.queries.felt import FELT
+from dashboard.queries.felt import FELT, weeks_running
 from dashboard.queries.kept import Store, rows
 from dashboard.queries.strength import heaviest
 from dashboard.queries.words import called, exercise_words, part_words, with_called
-from etl.notation import may_be_one_place, same_place
+from etl.notation import same_place
 
 NOTES = "select * from notes where athlete = ? and date between ?::date and ?::date + 6 order by date, note_id"
 ABOUT = "select * from notes where athlete = ? and coalesce(subject, '') = ? and date < ?::date + 7 order by date desc, note_id desc"
@@ -60,29 +60,10 @@ def pain(store: Store, athlete: str, week: date) -> pd.DataFrame:
     the client), this_week, weeks (for how many weeks running, up to its own, the same kind was noted of the place).
     """
     found = rows(store, PAIN, athlete)
-    found = found.assign(weeks=_running(found))
+    found = found.assign(weeks=weeks_running(found))
     found = found[found["date"].between(pd.Timestamp(week - timedelta(days=7)), pd.Timestamp(week + timedelta(days=6)))].reset_index(drop=True)
     words = found["subjects"].map(lambda text: [called(one) for one in text.split("|")] if isinstance(text, str) else [])
     return found.assign(called=words.astype(object), this_week=found["date"].dt.date >= week)
-
-
-def _running(felt: pd.DataFrame) -> list[int]:
-    """Of each row of PAIN the weeks running up to its own with a row of the same kind and place."""
-    week = (felt["date"] - pd.to_timedelta(felt["date"].dt.day_of_week, unit="D")).dt.date.tolist()
-    noted = list(zip(week, felt["kind"], felt["place"].fillna(""), strict=True))
-    return [_back([when for when, kind, place in noted if kind == own[1] and may_be_one_place(place, own[2])], own[0]) for own in noted]
-
-
-def _back(weeks: list[date], last: date) -> int:
-    """How many weeks running, up to `last`, are among these Mondays.
-
-    >>> _back([date(2026, 3, 2), date(2026, 3, 9), date(2026, 2, 16)], date(2026, 3, 9))
-    2
-    """
-    count = 0
-    while last - timedelta(weeks=count) in weeks:
-        count += 1
-    return count
 
 
 def hurting(store: Store, athlete: str, week: date) -> list[tuple[str, list[str]]]:

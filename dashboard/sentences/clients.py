@@ -40,13 +40,16 @@ class Best(NamedTuple):
     before: float
 
 
-def pain(noted: Sequence[tuple[date, str, float]]) -> str:
-    """noted: day, place (or what was written), score of 10 or NaN; the latest first.
+def pain(noted: Sequence[tuple]) -> str:
+    """noted: day, place (or what was written), score of 10 or NaN, and where that is known for how many weeks running; the latest first.
 
     >>> pain([(date(2026, 3, 12), "left knee", 5.0)])
     'Noted on 12 March: left knee, 5 of 10.'
+    >>> pain([(date(2026, 3, 12), "knee", float("nan"), 3)])
+    'Noted on 12 March: knee, 3 weeks running.'
     """
-    told = [f"{day(when, year=False)}: {place}" + (f", {number(score)} of 10" if pd.notna(score) else "") for when, place, score in noted[:MOST]]
+    told = [f"{day(when, year=False)}: {place}" + (f", {number(score)} of 10" if pd.notna(score) else "") + (f", {weeks[0]} weeks running" if weeks and weeks[0] > 1 else "")
+            for when, place, score, *weeks in noted[:MOST]]
     return f"Noted on {'; on '.join(told)}{_more(len(noted) - MOST)}."
 
 
