@@ -152,11 +152,19 @@ def button(seen: Visit, name: str) -> Locator:
     return seen.page.get_by_role("button", name=name, exact=True)
 
 
-def note_on_mark(seen: Visit, told: str, words: str) -> str:
-    """Click the last mark of a picture whose label fits `told`, as CSS says it, and keep a note in the form that opens. Returns what the mark tells."""
-    mark = seen.page.locator(f"[data-testid=stVegaLiteChart] svg path{told}").last
+def picks(seen: Visit, name: str, kind: str = "symbol") -> Locator:
+    """The marks of the picture of that name that can be picked: unseen ones over all others, in their order. kind: as Vega calls them."""
+    return seen.page.locator(f"[class*='st-key-{name}_'] svg g.mark-{kind}.role-mark").last.locator("path")
+
+
+def note_on_mark(seen: Visit, name: str, words: str) -> str:
+    """Click the last mark of the picture of that name, and keep a note in the form that opens. Returns what the mark tells."""
+    mark = picks(seen, name).last
     mark.scroll_into_view_if_needed()
-    label = mark.get_attribute("aria-label") or ""
+    mark.hover(force=True)
+    told = seen.page.locator("#vg-tooltip-element")
+    expect(told).to_be_visible()
+    label = told.inner_text()
     mark.click(force=True)
     form = seen.page.get_by_role("dialog")
     form.get_by_role("textbox", name="In words", exact=True).fill(words)

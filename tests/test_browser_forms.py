@@ -73,6 +73,6 @@ def test_a_click_on_a_dot_of_the_stair_opens_a_note_on_its_day_about_its_exercis
     refresh(store)
     seen = visit(address)
     seen.open("strength", athlete="Liv")
-    told = note_on_mark(seen, "[aria-label*='the way up asks: ']", "smooth on the stair")
+    told = note_on_mark(seen, "stair", "smooth on the stair")
     ((day, subject),) = ask(store, "select date, subject from notes")
     assert f"{day.day} {day:%B %Y}" in told and subject

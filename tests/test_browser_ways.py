@@ -9,7 +9,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from tests.browsing import Visit, asked, bring, button, choose, expect, note_on_mark
+from tests.browsing import Visit, asked, bring, button, choose, expect, note_on_mark, picks
 
 WIDTHS = pytest.mark.parametrize("width", [1280, 375])
 MONDAY = date.today() - timedelta(days=date.today().weekday())
@@ -77,15 +77,14 @@ def test_beside_a_client_from_the_week_to_a_point_and_to_the_client_s_page(visit
         expect(seen.page.get_by_text("80 sets stored as import")).to_be_visible()
         seen.settle()
     seen.open("", athlete=f"Ada {width}")
-    tile = seen.page.locator("[data-testid=stVegaLiteChart] svg path[aria-label*='the week was']").first
-    tile.click()
+    picks(seen, "ribbon", "rect").first.click()
     expect(seen.page.locator("h1")).not_to_contain_text(f"{(MONDAY - timedelta(weeks=1)):%-d %B %Y}")
     seen.settle()
     assert asked(seen)["week"] < str(MONDAY - timedelta(weeks=1)), "a tile leads to its week"
     button(seen, "Later").click()
     seen.settle()
     go(seen, "Strength")
-    note_on_mark(seen, "[aria-label*='best set'][aria-label*='use: ']", "smooth today")
+    note_on_mark(seen, "bests", "smooth today")
     seen.settle()
     go(seen, "For the client")
     expect(seen.page.locator("h1")).to_contain_text(f"Ada {width}")
