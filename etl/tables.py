@@ -186,6 +186,18 @@ def held_in_hand(per_hand: bool, options: Collection[Collection[str]]) -> bool:
 
 
 @per_catalogue
+def by_id() -> pd.DataFrame:
+    """`exercises`, by exercise_id."""
+    return exercises().set_index("exercise_id")
+
+
+@per_catalogue
+def steps_by_id() -> pd.DataFrame:
+    """`ladder_steps`, by exercise_id."""
+    return ladder_steps().set_index("exercise_id")
+
+
+@per_catalogue
 def held_in_hands() -> frozenset[str]:
     """The exercises that the loads in the house are for."""
     return frozenset(row.exercise_id for row in exercises().itertuples() if held_in_hand(row.per_hand == "yes", equipment_options(row.equipment)))
@@ -205,7 +217,7 @@ def trained_first() -> dict[str, tuple[str, ...]]:
 @per_catalogue
 def steps_above() -> dict[str, str]:
     """Exercise -> the step above it: of those that name it in `enter_from`, one of its own ladder, the lowest."""
-    place = exercises().set_index("exercise_id")[["ladder_id", "ladder_step"]]
+    place = by_id()[["ladder_id", "ladder_step"]]
     found: dict[str, tuple[float, str]] = {}
     for row in ladder_steps().itertuples():
         for below in listed(row.enter_from):

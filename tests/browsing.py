@@ -152,14 +152,19 @@ def button(seen: Visit, name: str) -> Locator:
     return seen.page.get_by_role("button", name=name, exact=True)
 
 
-def picks(seen: Visit, name: str, kind: str = "symbol") -> Locator:
-    """The marks of the picture of that name that can be picked: unseen ones over all others, in their order. kind: as Vega calls them."""
-    return seen.page.locator(f"[class*='st-key-{name}_'] svg g.mark-{kind}.role-mark").last.locator("path")
+def picks(picture: Locator, kind: str = "rect") -> Locator:
+    """The marks of a picture that can be picked: unseen ones over all others, in their order. kind: as Vega calls them."""
+    return picture.locator(f"svg g.mark-{kind}.role-mark").last.locator("path")
+
+
+def picture(seen: Visit, name: str) -> Locator:
+    """The picture of that name."""
+    return seen.page.locator(f"[class*='st-key-{name}_']")
 
 
 def note_on_mark(seen: Visit, name: str, words: str) -> str:
     """Click the last mark of the picture of that name, and keep a note in the form that opens. Returns what the mark tells."""
-    mark = picks(seen, name).last
+    mark = picks(picture(seen, name), "symbol").last
     mark.scroll_into_view_if_needed()
     mark.hover(force=True)
     told = seen.page.locator("#vg-tooltip-element")

@@ -11,7 +11,7 @@ import pytest
 from playwright.sync_api import Locator
 
 from tests import pictures
-from tests.browsing import asked, choose, expect
+from tests.browsing import asked, choose, expect, picks
 from tests.pictures import Visit
 
 WIDTHS = pytest.mark.parametrize("width", [1280, 375])
@@ -19,8 +19,8 @@ WEEK = "2026-09-21"
 
 
 def marks(seen: Visit, chart: int = 0) -> Locator:
-    """What can be picked in a chart of the page: the unseen marks over all others, in their order."""
-    return seen.page.locator("[data-testid=stVegaLiteChart]").nth(chart).locator("svg g.mark-rect.role-mark").last.locator("path")
+    """What can be picked in a chart of the page, by its number."""
+    return picks(seen.page.locator("[data-testid=stVegaLiteChart]").nth(chart))
 
 
 def pick(seen: Visit, at: int, chart: int = 0) -> None:

@@ -9,7 +9,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from tests.browsing import Visit, asked, bring, button, choose, expect, note_on_mark, picks
+from tests.browsing import Visit, asked, bring, button, choose, expect, note_on_mark, picks, picture
 
 WIDTHS = pytest.mark.parametrize("width", [1280, 375])
 MONDAY = date.today() - timedelta(days=date.today().weekday())
@@ -77,7 +77,7 @@ def test_beside_a_client_from_the_week_to_a_point_and_to_the_client_s_page(visit
         expect(seen.page.get_by_text("80 sets stored as import")).to_be_visible()
         seen.settle()
     seen.open("", athlete=f"Ada {width}")
-    picks(seen, "ribbon", "rect").first.click()
+    picks(picture(seen, "ribbon")).first.click()
     expect(seen.page.locator("h1")).not_to_contain_text(f"{(MONDAY - timedelta(weeks=1)):%-d %B %Y}")
     seen.settle()
     assert asked(seen)["week"] < str(MONDAY - timedelta(weeks=1)), "a tile leads to its week"

@@ -12,7 +12,8 @@ from dashboard.queries.clients import away_since
 from dashboard.sentences.clients import last_with_training
 
 
-def show(choice: Choice) -> None:
-    """A line, or nothing."""
+def show(choice: Choice) -> int | None:
+    """A line, or nothing; returns the days without a set that it tells."""
     if days := away_since(choice.store, choice.athlete, choice.week, date.today()):
         st.markdown(f"**{escape(last_with_training(days))}**")
+    return days

@@ -13,7 +13,7 @@ from dashboard.choices import Choice, current, one_in_address
 from dashboard.look import PRINT, Look
 from dashboard.queries import presented
 from dashboard.queries import stair as stair_of
-from dashboard.report.content import MOST_WEEKS, Report, Section, gather
+from dashboard.report.content import MOST_WEEKS, Report, Section, gather_on
 from dashboard.report.figures import Figure
 from dashboard.report.files import OFFERED, as_bytes, file_names
 from dashboard.sentences.decimal_mark import mark, written_with
@@ -112,10 +112,8 @@ def _made(choice: Choice, kind: str, paper: str, which: str | None) -> Callable[
 
 
 def _gathered(choice: Choice, colours: Look = PRINT, which: str | None = None) -> Report:
-    """The report of the week; one that a report does not end with by itself was asked for."""
-    today = date.today()
-    asked = choice.week != presented.last_week(choice.store, choice.athlete, today)
-    return gather(choice.store, choice.athlete, choice.week, colours=colours, today=today, asked=asked, which=which)
+    """The report of the week, as of now."""
+    return gather_on(choice.store, choice.athlete, choice.week, date.today(), colours=colours, which=which)
 
 
 def _in_log(choice: Choice) -> dict[str, str]:

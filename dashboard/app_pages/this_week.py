@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
-
 import pandas as pd
 import streamlit as st
 
@@ -14,14 +12,13 @@ from dashboard.methods import of_flags
 from dashboard.queries import said as said_of
 from dashboard.queries import strength as strength_of
 from dashboard.queries import week as week_of
-from dashboard.queries.clients import away_since
 from dashboard.sentences.client import EASIER_BACK, restart
 from dashboard.sentences.dose import has_range
 from dashboard.sentences.flags import apart, more
 from dashboard.sentences.load import JUMPS, LIMITS
 from dashboard.sentences.numbers import counted, day
 from dashboard.sentences.plan import KEEP_REST, comes_from
-from dashboard.sentences.remember import remember
+from dashboard.sentences.remember import after_break, remember
 from dashboard.sentences.units import rows_in_unit
 from etl.settings import RULES
 
@@ -40,9 +37,9 @@ def show(choice: Choice) -> None:
     following = rows_in_unit(week_of.following(choice.store, choice.athlete, choice.week), choice.unit, "action", "reason")
     st.title(f"Week of {day(choice.week)}" + (", so far" if done["so_far"] else ""))
     said_once()
-    last_trained.show(choice)
+    gone = last_trained.show(choice)
     planned_from = following["week"].iloc[0].date() if len(following) else choice.week
-    away = _returns_after(choice)
+    away = gone if gone and gone > RULES.layoff_days else None  # they return with less than was usual
     # Changes from the week before are for the one that runs.
     when = AGAIN if away else "this week" if planned_from < choice.week else "next week"
     # On a phone the changes stand far below: who has read the week once needs only them.
@@ -76,12 +73,6 @@ def show(choice: Choice) -> None:
         _remember(choice, done, following, when, said_from, away)
 
 
-def _returns_after(choice: Choice) -> int | None:
-    """Days without a set since the week shown, where training begins again with less than was usual; else None."""
-    days = away_since(choice.store, choice.athlete, choice.week, date.today())
-    return days if days and days > RULES.layoff_days else None
-
-
 def _next(choice: Choice, done: dict, following: pd.DataFrame, when: str, said_from: str, away: int | None) -> None:
     """away: days without a set since, of the last week with training of somebody who has stopped; what it asked for comes after the return then."""
     st.header(f"What to change {when}", anchor=TO_CHANGE)
@@ -103,8 +94,9 @@ def _next(choice: Choice, done: dict, following: pd.DataFrame, when: str, said_f
 
 def _remember(choice: Choice, done: dict, following: pd.DataFrame, when: str, said_from: str, away: int | None) -> None:
     """One sentence, set apart."""
-    text = f"After {counted(away, 'day', 'days')} without a set: {restart(away)[:1].lower()}{restart(away)[1:]}" if away else remember(done["hard_sets"], done["usual_hard_sets"], strength_of.parts(choice.store, choice.athlete, choice.week), following,
-                    said_of.hurting(choice.store, choice.athlete, choice.week), bool(done["so_far"]), when)
+    text = after_break(away) if away else remember(
+        done["hard_sets"], done["usual_hard_sets"], strength_of.parts(choice.store, choice.athlete, choice.week), following,
+        said_of.hurting(choice.store, choice.athlete, choice.week), bool(done["so_far"]), when)
     with st.container(border=True, key="remember"):
         st.markdown(f":gray[:small[To remember]]  \n**{escape(text)}**" + (f"  \n:gray[:small[{escape(said_from)}]]" if said_from else ""))
 

@@ -12,10 +12,9 @@ from dashboard.choices import Choice
 from dashboard.queries.load import marked_as, weeks_since
 from dashboard.sentences import marks as say
 from dashboard.sentences.numbers import day
-from etl.store.marked_weeks import HOLIDAY, ILLNESS, mark_week, marked_weeks, take_back_mark
+from etl.store.marked_weeks import AWAY, HOLIDAY, mark_week, marked_weeks, take_back_mark
 
 BUTTONS = {"deload": "It is a deload", "holiday": "It is a holiday", "illness": "It is an illness", "planned_increase": "It is a planned increase"}
-AWAY = (HOLIDAY, ILLNESS)
 
 
 def show(choice: Choice) -> None:
@@ -47,7 +46,7 @@ def _since(choice: Choice, weeks: dict[date, str | None]) -> None:
         if len(weeks) > 1:
             picked = sorted(st.multiselect("Weeks", picked, picked, format_func=day, key=f"since_weeks_{choice.athlete}"))
         for as_ in AWAY:
-            if st.button("They are a holiday" if as_ == "holiday" else "They are an illness", key=f"since_{as_}", help=say.MEANS[as_], disabled=not picked):
+            if st.button("They are a holiday" if as_ == HOLIDAY else "They are an illness", key=f"since_{as_}", help=say.MEANS[as_], disabled=not picked):
                 _set(choice, {week: as_ for week in picked})
                 say_next(say.marked_since(picked, as_), lambda: _set(choice, {week: weeks[week] for week in picked}))
         back = [week for week in picked if weeks[week]]

@@ -15,7 +15,7 @@ from dashboard.queries.kept import Store, store_at
 from dashboard.queries.people import athletes
 from dashboard.queries.presented import last_week
 from dashboard.queries.stair import LADDER, LOADS, stair, stairs
-from dashboard.report.content import FEWEST_WEEKS, MOST_WEEKS, gather
+from dashboard.report.content import FEWEST_WEEKS, MOST_WEEKS, gather_on
 from dashboard.report.files import HTML, PDF, as_bytes, check, file_names, write
 from dashboard.report.of_all import in_words, left_out, weeks_of_all
 from dashboard.sentences.decimal_mark import COMMA, POINT, written_with
@@ -53,7 +53,7 @@ def report(options: argparse.Namespace) -> None:
     for i, (name, file) in enumerate(files.items()):
         progress(REFRESHED + (1 - REFRESHED) * i / len(files), f"Report of {name}, {i + 1} of {len(files)}")
         with written_with(MARKS[options.decimal]):
-            made = as_bytes(gather(store, name, asked[name], options.weeks, today=today, asked=asked[name] != last_week(store, name, today), which=which.get(name)), kind or options.as_, options.paper)
+            made = as_bytes(gather_on(store, name, asked[name], today, options.weeks, which=which.get(name)), kind or options.as_, options.paper)
         write(file, made)
     progress.done()
     written = [str(file) for file in files.values()]

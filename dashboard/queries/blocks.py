@@ -10,10 +10,10 @@ from dashboard.queries.kept import Store, rows
 from dashboard.queries.words import called
 from dashboard.sentences.numbers import begun, counted, day
 from dashboard.sentences.units import from_kg
+from etl.store.marked_weeks import AWAY
 
 PLANNED = "select aim, starts, ends, deload_due from blocks where athlete = ? order by starts desc"
-# What was done in a week that a person has marked as one of these says nothing of how it is trained.
-AWAY = "('holiday', 'illness')"
+# What was done in a week that is marked as AWAY says nothing of how it is trained.
 WEEKS = f"""
 with these as (
     select w.*, coalesce(m.mark, '') as mark, w.so_far or coalesce(m.mark in {AWAY}, false) as left_out

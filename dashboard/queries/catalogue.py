@@ -119,10 +119,10 @@ def exercise(identifier: str) -> Exercise:
 
 def steps_of(identifier: str) -> pd.DataFrame:
     """The ladder that an exercise stands on, first step first: exercise, name, step, here, enter, leave. Empty where it stands on none."""
-    table = tables.exercises().set_index("exercise_id")
+    table = tables.by_id()
     ladder = table.loc[identifier, "ladder_id"]
     steps = table[table["ladder_id"] == ladder].sort_values("ladder_step") if ladder else table.iloc[:0]
-    rules = tables.ladder_steps().set_index("exercise_id")
+    rules = tables.steps_by_id()
     rows = [{"exercise": one, "name": row["name"], "step": int(row["ladder_step"]), "here": one == identifier,
              "enter": _enter(rules.loc[one]), "leave": _leave(rules.loc[one])} for one, row in steps.iterrows()]
     return pd.DataFrame(rows, columns=["exercise", "name", "step", "here", "enter", "leave"])
@@ -130,7 +130,7 @@ def steps_of(identifier: str) -> pd.DataFrame:
 
 def ladder_name(identifier: str) -> str:
     """The name of the ladder that an exercise stands on; "" for none."""
-    table = tables.exercises().set_index("exercise_id")
+    table = tables.by_id()
     names = dict(zip(tables.ladders()["ladder_id"], tables.ladders()["name"], strict=True))
     return names.get(table.loc[identifier, "ladder_id"], "")
 
@@ -140,12 +140,12 @@ def variants_of(identifier: str) -> pd.DataFrame:
 
     A modifier that makes another exercise of it says which. One row per modifier, value and effect.
     """
-    pattern = tables.exercises().set_index("exercise_id").loc[identifier, "movement_pattern"]
+    pattern = tables.by_id().loc[identifier, "movement_pattern"]
     own = tables.modified_credits(identifier)
     equal = tables.equivalents()
     rows = [{"modifier": row.modifier, "value": row.value, "what": f"it is {exercise_words()[row.same_as]}", "grade": "", "note": "", "source": "decided here", "cited": "", "where": ""}
             for row in equal[equal["exercise_id"] == identifier].itertuples()]
-    usual = tables.modifier_pairs(tables.exercises().set_index("exercise_id").loc[identifier, "default_modifiers"])
+    usual = tables.modifier_pairs(tables.by_id().loc[identifier, "default_modifiers"])
     taken = {(row["modifier"], row["value"]) for row in rows} | set(usual.items())
     table = tables.variants()
     applies = table["applies_to"].map(lambda text: bool({identifier, f"pattern:{pattern}"} & set(tables.listed(text))))

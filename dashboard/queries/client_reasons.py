@@ -19,8 +19,8 @@ from etl.settings import RULES
 PAIN_WEEKS = 8  # [D] how far back pain of weeks running is counted
 # The highest score of each day and place; a note without a place stands as it was written.
 PAIN = f"""
-with noted as (select athlete, date, coalesce(nullif(place, ''), text) as place, score from {FELT} where kind = 'pain' and date between ? and ?)
-select athlete, date, place, max(score) as score from noted group by athlete, date, place order by athlete, date desc, score desc nulls last, place
+with noted as (select athlete, kind, date, coalesce(nullif(place, ''), text) as place, score from {FELT} where kind = 'pain' and date between ? and ?)
+select athlete, kind, date, place, max(score) as score from noted group by athlete, kind, date, place order by athlete, date desc, score desc nulls last, place
 """
 # What was first raised in the week, at the level and in the words of that week's own look.
 NEW_FLAGS = """
@@ -123,12 +123,10 @@ def reasons_by_athlete(store: Store, week: date, until: date) -> dict[str, list[
 def _pain(noted: pd.DataFrame, week: date) -> Found:
     """Of the week; noted: of the weeks before it too, which say for how many running it was."""
     for athlete, own in noted.groupby("athlete", sort=False):
-        own = own.assign(kind="pain")
-        own = own.assign(weeks=weeks_running(own))[own["date"] >= pd.Timestamp(week)]
-        if own.empty:
-            continue
-        told = list(zip(own["date"].dt.date, own["place"], own["score"].astype(float), own["weeks"], strict=True))
-        yield athlete, Reason("pain", float(own["score"].fillna(0).max()), say.pain(told))
+        now = own.assign(weeks=weeks_running(own))[own["date"] >= pd.Timestamp(week)]
+        if len(now):
+            told = list(zip(now["date"].dt.date, now["place"], now["score"].astype(float), now["weeks"], strict=True))
+            yield athlete, Reason("pain", float(now["score"].fillna(0).max()), say.pain(told))
 
 
 def _flags(flags: pd.DataFrame) -> Found:

@@ -19,6 +19,7 @@ from dashboard.sentences import clients as say
 from dashboard.sentences.decimal_mark import mark
 from etl.settings import RULES
 from etl.store.known import folded
+from etl.store.marked_weeks import AWAY
 
 WEEKS_SHOWN, AT_ONCE = 8, 50
 NO_RHYTHM = (float("nan"), float("nan"), 0)
@@ -44,7 +45,7 @@ select athlete, median(days) as usual, quantile_cont(days, ?2::double) as long, 
 from apart where date > last - ?3::integer group by athlete
 """
 # Weeks that say why there is no set.
-MARKED = "select athlete, week, mark from marked_weeks where mark in ('holiday', 'illness') and week <= ? order by athlete, week"
+MARKED = f"select athlete, week, mark from marked_weeks where mark in {AWAY} and week <= ? order by athlete, week"
 # The day of the newest import that stored a set of somebody's.
 CAME_IN = """
 with stored as (select distinct athlete, import_id from sets)
@@ -151,9 +152,8 @@ def summary(store: Store, everyone: Sequence[Client], at: Seen, today: date) -> 
     """What there is to say of all, and, where the newest week is long gone, a remark on that ('' where it is not)."""
     newest = newest_day(store)
     old = newest is not None and (today - newest).days >= RULES.log_old_days and at.week == weeks_to_see(store)[0]
-    of = Counter(one.group for one in everyone)
-    gone, silent = (sum(any(reason.kind == kind for reason in one.reasons) for one in everyone) for kind in ("not_trained", "nothing_new"))
-    return say.heading(len(everyone), of["first"], of["stands"], gone, silent), say.no_newer_log(newest) if old else ""
+    of, why = Counter(one.group for one in everyone), Counter(reason.kind for one in everyone for reason in one.reasons)
+    return say.heading(len(everyone), of["first"], of["stands"], why["not_trained"], why["nothing_new"]), say.no_newer_log(newest) if old else ""
 
 
 def away_since(store: Store, athlete: str, week: date, today: date) -> int | None:

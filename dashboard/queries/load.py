@@ -9,13 +9,14 @@ import pandas as pd
 from dashboard.queries.kept import Store, of_week, rows
 from dashboard.queries.people import weeks
 from dashboard.queries.words import WHOLE_BODY, called
+from etl.store.marked_weeks import AWAY
 
 MOST_SINCE = 26  # [D] weeks after a log's end that are offered to be marked together
 SINCE = "select week, mark from marked_weeks where athlete = ? and week > ?"
 SUBJECTS = "select subject, sum(load) as total from kept_load where athlete = ? and week <= ? group by subject order by total desc"
 COLUMNS = "select * from kept_load_columns where athlete = ? and week <= ? and week > ?::date - 7 * ? order by week"
-SERIES = """
-select l.* replace (case when l.state = 'deload' and m.mark in ('holiday', 'illness') then m.mark else l.state end as state),
+SERIES = f"""
+select l.* replace (case when l.state = 'deload' and m.mark in {AWAY} then m.mark else l.state end as state),
     p.low, p.high, p.band_low, p.band_high, w.so_far,
     case when l.subject = 'whole_body' then w.planned_sets end as planned
 from kept_load l

@@ -119,18 +119,6 @@ def _places() -> pd.DataFrame:
     return pd.DataFrame({"exercise": known["exercise_id"], "ladder": known["ladder_id"], "place": known["ladder_step"].astype(int)})
 
 
-@tables.per_catalogue
-def _known() -> pd.DataFrame:
-    """The exercises, by their id."""
-    return tables.exercises().set_index("exercise_id")
-
-
-@tables.per_catalogue
-def _rules() -> pd.DataFrame:
-    """The rules of the steps of progressions, by exercise."""
-    return tables.ladder_steps().set_index("exercise_id")
-
-
 def _said(store: Store, athlete: str) -> tuple[tuple[float, ...], str]:
     """The loads in the house (kg in one hand, from the lightest), and the equation of the athlete's estimates."""
     found = rows(store, SAID, athlete)
@@ -145,7 +133,7 @@ def _said(store: Store, athlete: str) -> tuple[tuple[float, ...], str]:
 
 def _ladder(found: pd.DataFrame, ladder: str, week: date, weeks: int) -> Stair | None:
     found = found.merge(_places(), on="exercise").sort_values(["date", "place"], kind="stable")
-    rules = _rules()
+    rules = tables.steps_by_id()
     found = found[found["exercise"].isin(found.loc[found["date"] > _before(week, weeks), "exercise"])]
     found = pd.concat([_one_scale(own, rules.loc[exercise], _before(week, weeks)) for exercise, own in found.groupby("exercise")] or [found])
     shown = found[found["date"] > _before(week, weeks)]
@@ -244,7 +232,7 @@ def _loads(found: pd.DataFrame, exercise: str, week: date, weeks: int, at_hand: 
     shown = found[found["date"] > _before(week, weeks)]
     if shown.empty:
         return None
-    known = _known().loc[exercise]
+    known = tables.by_id().loc[exercise]
     use = shown.groupby("key")["date"].nunique().sort_values(ascending=False, kind="stable")
     current = shown["key"].iloc[-1]
     loads = sorted([current, *use.index[use.index != current][: MOST_LOADS - 1]])

@@ -115,6 +115,11 @@ def gather(store: Store, athlete: str, week: date, weeks: int = MOST_WEEKS, colo
         MappingProxyType(_numbers(done, planned, best, watched)))
 
 
+def gather_on(store: Store, athlete: str, week: date, today: date, weeks: int = MOST_WEEKS, **more: Any) -> Report:
+    """`gather`, as on that day: a week that a report does not end with by itself then was asked for. more: colours, which."""
+    return gather(store, athlete, week, weeks, today=today, asked=week != presented.last_week(store, athlete, today), **more)
+
+
 class _Words(NamedTuple):
     """How the report's week and the one after are told: when the sets were done, the plan's title, and what turns a sentence to watch and a line of the plan."""
 
@@ -160,9 +165,9 @@ def _seen(store: Store, one: pd.Series, week: date, weeks: int) -> bool:
     known = known[known["counted"].astype(bool) & (known["date"] >= _begins(week, weeks))].drop_duplicates("date")
     if len(known) < SESSIONS_SEEN:
         return True
-    third, day, level = len(known) // 3, known["date"].to_numpy(), 100 * np.log(known["value"].to_numpy(float))
-    apart = (np.median(day[-third:].astype("datetime64[D]").astype(int)) - np.median(day[:third].astype("datetime64[D]").astype(int))) / 7
-    return np.median(level[-third:]) - np.median(level[:third]) >= SEEN * one["rate_low"] * apart
+    third, weeks_in = len(known) // 3, (known["date"] - known["date"].iloc[0]).dt.days.to_numpy() / 7
+    apart, risen = (np.median(x[-third:]) - np.median(x[:third]) for x in (weeks_in, 100 * np.log(known["value"].to_numpy(float))))
+    return bool(risen >= SEEN * one["rate_low"] * apart)
 
 
 def _placed(judged: pd.DataFrame, first: Collection[str], sore: Collection[str]) -> pd.DataFrame:

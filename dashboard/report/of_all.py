@@ -10,7 +10,7 @@ from datetime import date
 from dashboard.queries.kept import Store
 from dashboard.queries.people import athletes, weeks
 from dashboard.queries.presented import last_week
-from dashboard.report.content import gather
+from dashboard.report.content import gather_on
 from dashboard.report.files import as_bytes, file_names
 from dashboard.sentences.numbers import day
 
@@ -54,8 +54,7 @@ def zipped(store: Store, asked: Mapping[str, date], kind: str, paper: str, today
     with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as out:
         for i, (athlete, name) in enumerate(file_names(asked, kind, paper).items()):
             progress(i / len(asked), f"Report of {athlete}, {i + 1} of {len(asked)}")
-            week = asked[athlete]
-            made = gather(store, athlete, week, today=today, asked=week != last_week(store, athlete, today))
+            made = gather_on(store, athlete, asked[athlete], today)
             entry = zipfile.ZipInfo(name, (today.year, today.month, today.day, 0, 0, 0))
             entry.compress_type, entry.external_attr = zipfile.ZIP_DEFLATED, OWNER_ALONE << 16
             out.writestr(entry, as_bytes(made, kind, paper))

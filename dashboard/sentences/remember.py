@@ -6,8 +6,9 @@ from collections.abc import Sequence
 
 import pandas as pd
 
+from dashboard.sentences.client import restart
 from dashboard.sentences.grammar import agrees
-from dashboard.sentences.numbers import begun, few, measured, number
+from dashboard.sentences.numbers import begun, counted, few, measured, number
 from dashboard.sentences.plan import SAY_WHAT, TAKE_EASY
 
 KEEP = "keep next week as it was"
@@ -47,6 +48,15 @@ def hurts(place: str, about: Sequence[str]) -> str:
     ('left elbow (hammer curl)', 'left elbow')
     """
     return f"{place} ({few(list(about))})" if about else place
+
+
+def after_break(days: int) -> str:
+    """In place of it on the last week with training of somebody who returns with less than was usual.
+
+    >>> after_break(24)
+    'After 24 days without a set: begin with about 70\xa0% of what was usual, and go up from week to week.'
+    """
+    return f"After {counted(days, 'day', 'days')} without a set: {_told(restart(days))}."
 
 
 def _told(action: str) -> str:

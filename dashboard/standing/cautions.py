@@ -51,7 +51,7 @@ def _kinds_of_work(w: Weekly, rules: Rules) -> dict[str, np.ndarray]:
 @tables.per_catalogue
 def _of_exercises() -> pd.DataFrame:
     """Exercise id -> which kinds of work it is, a column each."""
-    table = tables.exercises().set_index("exercise_id")
+    table = tables.by_id()
     things = table["equipment"].map(lambda text: {thing for option in tables.equipment_options(text) for thing in option})
     return pd.DataFrame({
         "upside_down": table["inverted"] == "yes", "lowering": table["mostly_eccentric"] == "yes", "anchored": things.map(lambda t: bool(t & set(ANCHORED))),

@@ -296,7 +296,7 @@ def _step(exercise: str, ready: Ready, loads: tuple[float, ...], rules: Rules) -
 @tables.per_catalogue(maxsize=None)
 def _higher_steps(exercise: str) -> frozenset[str]:
     """The exercises that stand above this one on its ladder: who does one of them is past its next step."""
-    known = tables.exercises().set_index("exercise_id")[["ladder_id", "ladder_step"]]
+    known = tables.by_id()[["ladder_id", "ladder_step"]]
     own = known.loc[exercise]
     if not own["ladder_id"]:
         return frozenset()

@@ -20,7 +20,7 @@ from dashboard.standing.strength import Strength
 from dashboard.standing.weekly import Weekly
 from dashboard.standing.when import part_of
 from etl.settings import RULES, Rules
-from etl.store.marked_weeks import HOLIDAY, ILLNESS
+from etl.store.marked_weeks import AWAY
 
 JUDGED = ("plateau", "declining")
 COLUMNS = ["line", "subject", "measure", "verdict", "state", "onset", "low", "high", "before_pct_week", "after_pct_week", "changes"]
@@ -130,7 +130,7 @@ class _Done:
         sets = w.log.sets
         self.w, self.rules, self.ends = w, rules, w.log.mondays + 6
         self.exercise = sets["exercise"].to_numpy(object)
-        self.away = w.log.marked_as(HOLIDAY, ILLNESS)
+        self.away = w.log.marked_as(*AWAY)
         self.work = (sets["kind"] != "warm_up").to_numpy(bool)
         self.day, self.line = sets["day"].to_numpy(int), sets["line"].to_numpy(int)
         self.reserve, self.reps = sets["in_reserve"].to_numpy(float), sets["reps"].to_numpy(float)

@@ -16,7 +16,8 @@ from etl.store.stale import mark_stale
 
 PLANNED_INCREASE, DELOAD, HOLIDAY, ILLNESS = "planned_increase", "deload", "holiday", "illness"
 MARKS = (PLANNED_INCREASE, DELOAD, HOLIDAY, ILLNESS)
-EASY = (DELOAD, HOLIDAY, ILLNESS)  # what was done in such a week says nothing of what is usual
+AWAY = (HOLIDAY, ILLNESS)  # why there was little or no training
+EASY = (DELOAD, *AWAY)  # what was done in such a week says nothing of what is usual
 WEEKS_AHEAD = 52  # [D] a week further ahead than this is taken for a slip
 
 
