@@ -16,8 +16,10 @@ from dashboard.look import LIGHT, finish, layered, spec
 from dashboard.queries import balance, kept, load, strength
 from dashboard.queries import ribbon as ribbon_of
 from dashboard.queries import stair as stair_of
+from dashboard.queries import week as week_of
 from dashboard.queries.kept import hold, rows, store_at
 from dashboard.queries.words import WHOLE_BODY
+from dashboard.sentences.decimal_mark import COMMA, POINT, mark, written_with
 from etl.store import reading, writing
 from tests import kept_store
 
@@ -27,7 +29,7 @@ ROBIN = "Robin", kept_store.LAST_WEEK
 def drawn(store) -> list[alt.LayerChart]:
     at = store_at(store)
     parts = balance.parts(at, *ROBIN)
-    return [weekly.weekly(load.series(at, "Robin", WHOLE_BODY, kept_store.LAST_WEEK, 12), LIGHT), shelf.shelf(parts, balance.history(at, *ROBIN, 8), LIGHT),
+    return [weekly.weekly(load.series(at, "Robin", WHOLE_BODY, kept_store.LAST_WEEK, 12), LIGHT), shelf.shelf(parts, balance.history(at, *ROBIN), LIGHT),
             rates.rates(strength.parts(at, *ROBIN), LIGHT), ribbon.ribbon(ribbon_of.ribbon(at, *ROBIN), LIGHT)]
 
 
@@ -111,6 +113,40 @@ def test_another_store_and_another_thread_are_not_asked_of_the_held_connection(t
     other.join()
     assert seen == [None]
     kept._HERE.held.let_go()
+
+
+def test_what_is_remembered_is_made_anew_for_a_changed_store_and_another_decimal_mark(tmp_path):
+    path = kept_store.build(tmp_path / "robin.duckdb", ("Robin",))
+    made = []
+
+    @kept.remembered
+    def make(store, week):
+        made.append((store, week))
+        return f"{mark()} {week}"
+
+    assert [make(store_at(path), 1) for _ in range(2)] == [f"{POINT} 1"] * 2 and len(made) == 1
+    with written_with(COMMA):
+        assert make(store_at(path), 1) == f"{COMMA} 1"
+    with writing(path) as con:
+        con.execute("insert into athletes (athlete) values ('Sam')")
+    assert make(store_at(path), 1) == f"{POINT} 1" and len(made) == 3
+
+
+def test_flags_of_weeks_that_are_read_together_are_those_of_each_week_by_itself(small_store):
+    """Against the same asked of one week: of each flag that holds then, what its last look up to that week said."""
+    store = store_at(small_store)
+    found = 0
+    for monday in kept_store.WEEKS:
+        flags, looks = (rows(store, f"select * from {table} where athlete = 'Robin' and week <= ?", monday) for table in ("kept_flags", "kept_raised"))
+        told = {}
+        for flag in flags.itertuples():
+            if pd.isna(flag.until) or flag.until.date() >= monday:
+                of_it = looks[(looks["kind"] == flag.kind) & (looks["subject"] == flag.subject) & (looks["week"] >= flag.week)].sort_values("week")
+                told[flag.kind, flag.subject, flag.week] = of_it.iloc[-1]["message"] if len(of_it) else flag.message
+        shown = kept.of_span(store, week_of.FLAGS, "Robin", monday, "shown")
+        assert {(row.kind, row.subject, row.week): row.message for row in shown.itertuples()} == told and len(shown) == len(told)
+        found += len(told)
+    assert found
 
 
 @pytest.fixture(autouse=True)

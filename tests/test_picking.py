@@ -52,7 +52,7 @@ def test_the_csv_of_each_main_picture_holds_the_numbers_that_are_drawn(small_sto
     rows = read(taken(parts, SHELF))
     at = {heading: i for i, heading in enumerate(rows[0])}
     assert {row[at["part"]]: float(row[at["hard sets"]]) for row in rows[1:]} == dict(zip(parts["name"], parts["dose"], strict=True))
-    drawn = shelf.shelf(parts, balance.history(store, "Robin", week, 8), LIGHT).to_dict()
+    drawn = shelf.shelf(parts, balance.history(store, "Robin", week), LIGHT).to_dict()
     assert {row["dose"] for data in drawn["datasets"].values() for row in data if "dose" in row} == {f"{dose:g}" for dose in parts["dose"]}
     series = load.series(store, "Robin", "whole_body", week, 26)
     rows = read(taken(series, WEEKLY))
@@ -75,7 +75,7 @@ def pickable_charts(store) -> dict:
     judged = strength.parts(store, "Robin", week).dropna(subset=["rate_low"])
     parts = balance.parts(store, "Robin", week)
     return {"rates": lambda picked: rates.rates(judged.assign(key=judged["part"]), LIGHT, picked=picked),
-            "shelf": lambda picked: shelf.shelf(parts, balance.history(store, "Robin", week, 8), LIGHT, headings=True, picked=picked),
+            "shelf": lambda picked: shelf.shelf(parts, balance.history(store, "Robin", week), LIGHT, headings=True, picked=picked),
             "weekly": lambda picked: weekly.weekly(load.series(store, "Robin", "whole_body", week, 26), LIGHT, picked=picked)}
 
 

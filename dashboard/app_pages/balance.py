@@ -27,7 +27,6 @@ from dashboard.queries.week import level as level_of
 from dashboard.queries.words import called
 from dashboard.standing import traced
 
-HISTORY_WEEKS = 8
 SOURCE = "came-from"  # where a link on the page leads to
 SCOPES = {"focus": "Parts in focus", "all": "All parts"}
 SHELVES = {"part_dose": "dose", "dose_range": "its range", "band": "bands", "usual": "usual", "focus": "focus", "short_by": "what is short",
@@ -65,7 +64,7 @@ def show(choice: Choice) -> None:
 
 
 def _shelf(choice: Choice, parts: pd.DataFrame, picked: Picked) -> None:
-    history = parts_of.history(choice.store, choice.athlete, choice.week, HISTORY_WEEKS)
+    history = parts_of.history(choice.store, choice.athlete, choice.week)
     chart = shelf.shelf(parts, history, choice.colours, plank_length(parts), headings=True, picked=picked.value or "")
     picture(chart, shelf.in_words(parts, choice.week), partial(taken, parts, SHELF), "shelf", choice.week, picked)
     if pairs := parts_of.not_distinguishable(parts):

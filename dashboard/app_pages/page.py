@@ -48,27 +48,38 @@ def escape(text: object) -> str:
 
 def picture(chart: alt.LayerChart | alt.Chart, words: str, rows: Callable[[], pd.DataFrame] | None = None, name: str = "", of: object = "",
             picked: Picked | Leading | None = None, reading: str = "", alone: bool = False) -> None:
-    """A chart as wide as its place, with `words` as its text alternative; below it a button to take it along.
+    """A chart as wide as its place, with `words` as its text alternative; below it a button to take it along, and how to read it. Parameters: of `drawn`."""
+    drawn(chart, name or " ".join(words.split()[:NAME_WORDS]), picked)(words, rows, of, reading, alone)
 
-    rows: makes the numbers that are drawn, with readable headings, when its CSV is asked for; None without one. name: one for each picture of a page, the same in
-    every week; its files are called by it and by `of`. picked: what a click on a mark picks, or where it leads (`picking`). reading: how to
-    read it, a fixed text of the program, as Markdown. alone: without the buttons below it.
+
+def drawn(chart: alt.LayerChart | alt.Chart, name: str, picked: Picked | Leading | None = None) -> Callable[..., None]:
+    """Draw a chart, and return what draws the rest of its `picture`: so a page can send all its charts before what stands below them.
+
+    name: one for each picture of a page, the same in every week. picked: what a click on a mark picks, or where it leads (`picking`).
+
+    Of what is returned: words, the text alternative. rows: makes the numbers that are drawn, with readable headings, when its CSV is asked for; None without one. Its
+    files are called by the name and by `of`. reading: how to read it, a fixed text of the program, as Markdown. alone: without buttons.
 
     The words stand beside the chart for those who cannot see it, not in it: a chart whose own description changes is built anew by the browser,
     which takes five times as long as to draw other rows.
     """
-    name = name or " ".join(words.split()[:NAME_WORDS])
-    with st.container(gap=None):
+    place = st.container(gap=None)
+    with place:
         if picked is None:
             st.vega_lite_chart(spec=spec(chart), width="stretch", theme=None, alt=TOLD_BESIDE)
         else:
             picked.draw(chart, TOLD_BESIDE, name)
-        st.html(f'<p class="{UNSEEN}">{html.escape(words)}</p>')
-        if not alone:
-            with st.container(horizontal=True, gap="small"):
-                take_picture(chart, rows, name, of)
-                if reading:
-                    how_to_read(reading)
+
+    def rest(words: str, rows: Callable[[], pd.DataFrame] | None = None, of: object = "", reading: str = "", alone: bool = False) -> None:
+        with place:
+            st.html(f'<p class="{UNSEEN}">{html.escape(words)}</p>')
+            if not alone:
+                with st.container(horizontal=True, gap="small"):
+                    take_picture(chart, rows, name, of)
+                    if reading:
+                        how_to_read(reading)
+
+    return rest
 
 
 def remark(text: str) -> None:

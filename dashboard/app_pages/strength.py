@@ -67,7 +67,7 @@ def show(choice: Choice) -> None:
     drawn, told, single, stairs = (st.container() for _ in range(4))  # the pictures are sent first
     with drawn:
         if len(parts):
-            verdicts("part", parts, lambda judged: part_rates(choice, judged, picked))
+            verdicts("part", parts, lambda judged: part_rates(choice, judged, picked)())
     with stairs:
         _stairs(choice)
     own = exercises if picked.value is None else exercises[exercises["exercise"].isin(strength_of.exercises_of(picked.value))]
@@ -121,7 +121,7 @@ def _values(choice: Choice, exercises: pd.DataFrame) -> None:
 
 def _rates(choice: Choice, exercises: pd.DataFrame, picked: Picked) -> None:
     judged = exercises[exercises["verdict"] != WAITING]
-    rate_pictures(choice, judged.assign(key=judged["exercise"]), "exercises", picked)
+    rate_pictures(choice, judged.assign(key=judged["exercise"]), "exercises", picked)()
 
 
 def _exercise(choice: Choice, fit: pd.Series, began: pd.DataFrame) -> None:

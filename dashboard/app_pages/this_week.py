@@ -24,7 +24,6 @@ from etl.settings import RULES
 
 AGAIN, ASKED_THEN = "when training begins again", "What this week by itself asked for"
 TO_CHANGE = "to-change"  # where the changes stand on the page
-FIGURES = {"hard_set": "hard sets", "usual": "usual", "week_counts": "the other figures"}
 CHANGES = {"next_week": "the changes", "short_by": "what is short"}
 RANGE = {"dose_range": "ranges in brackets"}
 STOOD_OUT = {"message": "flags and levels", "spike": "spikes", "plateau_flag": "plateau and decline", "below_band": "parts below their band",
@@ -45,23 +44,28 @@ def show(choice: Choice) -> None:
     # On a phone the changes stand far below: who has read the week once needs only them.
     st.markdown(f"{escape(week_parts.headline(choice, done, flags))}  \n:small[[What to change {when} ↓](#{TO_CHANGE})]")
     # Each row of the page is one step of the review, so that a phone shows the steps in the same order. The pictures are sent first.
-    (weeks, felt), (balance, strength), (flagged, ahead) = (st.columns([3, 2], gap="large") for _ in range(3))
+    (weeks, felt), (balance, strength) = (st.columns([3, 2], gap="large") for _ in range(2))
     with weeks:
         week_parts.figures(done)
-        how_worked_out(choice.address, FIGURES)
-        week_parts.weeks(choice)
+        below_weeks = week_parts.weeks(choice)
     with balance:
-        week_parts.balance(choice, done)
+        below_balance = week_parts.balance(choice, done)
     with strength:
-        week_parts.strength(choice)
+        below_strength = week_parts.strength(choice)
     with weeks:
+        below_weeks()
         week_mark.show(choice)
+    with balance:
+        below_balance()
+    with strength:
+        below_strength()
     with felt:
         st.header("Pain, and what gave out")
         said.felt(choice)
         week_parts.care(choice)
         st.header("Notes of this week")
         said.notes(choice)
+    flagged, ahead = st.columns([3, 2], gap="large")
     with flagged:
         _flags(choice, flags)
         week_parts.to_look_at(choice, done, flags)

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date
 from functools import partial
 from typing import Any
 
+import altair as alt
 import pandas as pd
 import streamlit as st
 
 from dashboard.app_pages import equation, page, since_when
-from dashboard.app_pages.page import escape, how_worked_out, picture, remark, table
+from dashboard.app_pages.page import drawn, escape, how_worked_out, remark, table
 from dashboard.app_pages.picking import Leading, Picked
 from dashboard.charts import rates, ribbon, shelf
 from dashboard.charts.exercise_rows import exercise_rows
@@ -21,25 +23,29 @@ from dashboard.sentences.aside import of_one
 from dashboard.sentences.findings import AT_ITS_END
 from dashboard.sentences.flags import apart, more
 from dashboard.sentences.load import JUMPS, largest
+from dashboard.sentences.ribbon import Ribbon
 from dashboard.sentences.plain_parts import places
 from dashboard.sentences.plan import easy_was_due
 from dashboard.sentences.strength import long_open, rising
 from dashboard.sentences.numbers import begun, counted, number, sets
 from dashboard.sentences.units import rows_in_unit
 from dashboard.choices import Choice, to_week
+from dashboard.look import Look
 from dashboard.queries import balance as parts_of
 from dashboard.queries import ribbon as ribbon_of
 from dashboard.queries import strength as strength_of
 from dashboard.queries import week as week_of
 from dashboard.queries.imports import aside_of
+from dashboard.queries.kept import Store, remembered
 from dashboard.queries.strength import telling
 from dashboard.queries.words import WHOLE_BODY, called
 
 WAITING = "too_little_data"
 REPEATED = ("repetitions", "reps", "hold")  # measures of parts and of exercises that are no estimated maximum
 SINCE = {"onset": "since when", "around_onset": "what differed"}
-HISTORY_WEEKS, PARTS_SHOWN, PARTS_TOLD, ENTRIES_TOLD = 8, 4, 8, 6
-WEEKS = {"weekly_load": "hard sets", "week_plan": "what was planned", "usual": "usual", "week_state": "easy weeks", "followed": "what followed"}
+PARTS_SHOWN, PARTS_TOLD, ENTRIES_TOLD = 4, 8, 6
+WEEKS = {"hard_set": "hard sets", "weekly_load": "their sum", "usual": "usual", "week_counts": "the other figures", "week_plan": "what was planned",
+         "week_state": "easy weeks", "followed": "what followed"}
 SHELF = {"part_dose": "dose", "dose_range": "its range", "band": "bands", "coverage": "coverage", "weakest_part": "the weakest",
          "not_distinguishable": "what cannot be told apart"}
 PER_KG = "per_body_mass"
@@ -79,47 +85,77 @@ def figures(done: dict[str, Any]) -> None:
     page.figures([figure for figure in shown if figure[1] not in ("–", "0")])
 
 
-def weeks(choice: Choice) -> None:
-    drawn = ribbon_of.ribbon(choice.store, choice.athlete, choice.week)
-    if drawn.weeks.empty:
-        return
-    st.header(escape(ribbon.finding(drawn)))
-    picture(ribbon.ribbon(drawn, choice.colours, picks=True), ribbon.in_words(drawn), partial(taken_rows.of_ribbon, drawn), "ribbon", choice.week, Leading(to_week),
-            ribbon.reading(drawn))
-    if len(drawn.pins):
-        st.markdown("\n\n".join(f"**{row.number}** {escape(ribbon.pin(row))}" for row in drawn.pins.itertuples()))
-    how_worked_out(choice.address, {one: word for one, word in WEEKS.items() if one != "followed" or len(drawn.pins)})
+def weeks(choice: Choice) -> Callable[[], None]:
+    """The ribbon of the week and those before it; returns what draws the words below."""
+    of, chart = _ribbon(choice.store, choice.athlete, choice.week, choice.colours)
+    st.header(escape(ribbon.finding(of)))
+    rest = drawn(chart, "ribbon", Leading(to_week))
+
+    def words() -> None:
+        rest(ribbon.in_words(of), partial(taken_rows.of_ribbon, of), choice.week, ribbon.reading(of))
+        if len(of.pins):
+            st.markdown("\n\n".join(f"**{row.number}** {escape(ribbon.pin(row))}" for row in of.pins.itertuples()))
+        how_worked_out(choice.address, {one: word for one, word in WEEKS.items() if one != "followed" or len(of.pins)})
+
+    return words
 
 
-def balance(choice: Choice, done: dict[str, Any]) -> None:
-    """The parts that went short, or were nearest to it."""
-    found, easy = parts_of.shown(choice.store, choice.athlete, choice.week)
-    focus = found[found["in_focus"].astype(bool)]
-    if focus.empty:
-        return
+@remembered
+def _ribbon(store: Store, athlete: str, week: date, colours: Look) -> tuple[Ribbon, alt.LayerChart]:
+    of = ribbon_of.ribbon(store, athlete, week)
+    return of, ribbon.ribbon(of, colours, picks=True)
+
+
+def balance(choice: Choice, done: dict[str, Any]) -> Callable[[], None]:
+    """The parts that went short, or were nearest to it; returns what draws the words below."""
+    focus, easy, weakest, chart = _shelf(choice.store, choice.athlete, choice.week, choice.colours)
+    if chart is None:
+        return lambda: None
     st.header(escape(begun(shelf.finding(focus, easy))))
+    rest = drawn(chart, "shelf weakest")
+
+    def words() -> None:
+        rest(shelf.in_words(weakest, choice.week), partial(taken, weakest, taken_rows.SHELF), choice.week, shelf.READING)
+        covered = "" if easy is not None else dose.coverage(done["covered"], done["focus_parts"], int((focus["status"] == "below").sum())) + (
+            f"; {dose.weakest(called(done['weakest_part']), [called(p) for p in done['weakest_not_distinguishable']], weakest['name'].iloc[0])}." if done["weakest_part"] else ".")
+        remark(escape(" ".join(filter(None, [
+            covered, places(zip(weakest["part"], weakest["name"], strict=True)), dose.not_distinguishable(parts_of.not_distinguishable(weakest))]))))
+        how_worked_out(choice.address, SHELF)
+        st.page_link("app_pages/balance.py", label="All parts and heads →", query_params=choice.address)
+
+    return words
+
+
+@remembered
+def _shelf(store: Store, athlete: str, week: date, colours: Look) -> tuple[pd.DataFrame, str | None, pd.DataFrame, alt.LayerChart | None]:
+    """The parts in focus, why they are not judged, the weakest of them, and these on their planks; no chart without a part."""
+    found, easy = parts_of.shown(store, athlete, week)
+    focus = found[found["in_focus"].astype(bool)]
     weakest = shelf.shortest_first(focus).head(PARTS_SHOWN)
-    if easy is None:
-        remark(escape(dose.coverage(done["covered"], done["focus_parts"], int((focus["status"] == "below").sum())) + (
-            f"; {dose.weakest(called(done['weakest_part']), [called(p) for p in done['weakest_not_distinguishable']], weakest['name'].iloc[0])}." if done["weakest_part"] else ".")))
-    history = parts_of.history(choice.store, choice.athlete, choice.week, HISTORY_WEEKS)
-    picture(shelf.shelf(weakest, history, choice.colours), shelf.in_words(weakest, choice.week), partial(taken, weakest, taken_rows.SHELF), "shelf weakest", choice.week,
-            reading=shelf.READING)
-    remark(escape(" ".join(filter(None, [places(zip(weakest["part"], weakest["name"], strict=True)), dose.not_distinguishable(parts_of.not_distinguishable(weakest))]))))
-    how_worked_out(choice.address, SHELF)
-    st.page_link("app_pages/balance.py", label="All parts and heads →", query_params=choice.address)
+    return focus, easy, weakest, None if focus.empty else shelf.shelf(weakest, parts_of.history(store, athlete, week), colours)
 
 
-def strength(choice: Choice) -> None:
-    """The parts whose strength needs a look or is surest to rise; the rest on the page Strength."""
+def strength(choice: Choice) -> Callable[[], None]:
+    """The parts whose strength needs a look or is surest to rise, the rest on the page Strength; returns what draws the words below."""
     parts = strength_of.parts(choice.store, choice.athlete, choice.week)
     judged = parts[parts["verdict"] != WAITING]
-    if len(judged):
-        st.header(escape(begun(rising(parts, "part"))))
-        part_rates(choice, telling(judged, PARTS_TOLD))
-        if len(judged) > PARTS_TOLD:
-            remark(f"{number(PARTS_TOLD)} of {number(len(judged))} parts: those that stand still or fall, then the surest.")
-    exercises = strength_of.exercises(choice.store, choice.athlete, choice.week)  # after the pictures, which wait for nothing else
+    if judged.empty:
+        return partial(_strength_in_words, choice, parts, judged)
+    st.header(escape(begun(rising(parts, "part"))))
+    below = part_rates(choice, telling(judged, PARTS_TOLD))
+
+    def words() -> None:
+        below()
+        _strength_in_words(choice, parts, judged)
+
+    return words
+
+
+def _strength_in_words(choice: Choice, parts: pd.DataFrame, judged: pd.DataFrame) -> None:
+    """judged: the parts that have a verdict; without one, the exercises are told."""
+    if len(judged) > PARTS_TOLD:
+        remark(f"{number(PARTS_TOLD)} of {number(len(judged))} parts: those that stand still or fall, then the surest.")
+    exercises = strength_of.exercises(choice.store, choice.athlete, choice.week)
     if judged.empty:
         if parts.empty and exercises.empty:
             return
@@ -140,24 +176,35 @@ def exercise_table(choice: Choice, judged: pd.DataFrame) -> None:
     table(rows_in_unit(exercise_rows(judged), choice.unit), "Exercises with their present value, interval and verdict")
 
 
-def part_rates(choice: Choice, judged: pd.DataFrame, picked: Picked | None = None) -> None:
-    """Parts with their rates; picked: where a click on one picks it."""
-    repeated = rate_pictures(choice, judged.assign(key=judged["part"]), "parts", picked)
-    remark("Each part pools the exercises that train it first. Bar: 80 % interval of the change."
-           + (" With loads that are too light for an estimated maximum the change is of repetitions, or of seconds held, at the same load." if repeated else ""))
+def part_rates(choice: Choice, judged: pd.DataFrame, picked: Picked | None = None) -> Callable[[], None]:
+    """Parts with their rates; picked: where a click on one picks it. Returns what draws the words below."""
+    below = rate_pictures(choice, judged.assign(key=judged["part"]), "parts", picked)
+
+    def words() -> None:
+        below()
+        remark("Each part pools the exercises that train it first. Bar: 80 % interval of the change."
+               + (" With loads that are too light for an estimated maximum the change is of repetitions, or of seconds held, at the same load."
+                  if judged["measure"].isin(REPEATED).any() else ""))
+
+    return words
 
 
-def rate_pictures(choice: Choice, judged: pd.DataFrame, of_what: str, picked: Picked | None = None) -> bool:
-    """Rates with their intervals, those of strength and those of repetitions or seconds apart; whether there are any of the latter.
+def rate_pictures(choice: Choice, judged: pd.DataFrame, of_what: str, picked: Picked | None = None) -> Callable[[], None]:
+    """Rates with their intervals, those of strength and those of repetitions or seconds apart. Returns what draws the rest of them.
 
     A per cent of repetitions is not a per cent of a maximum, so the two share no axis.
     """
-    repeated = judged["measure"].isin(REPEATED)
+    repeated, rest = judged["measure"].isin(REPEATED), []
     for own, what in ((judged[~repeated], rates.STRENGTH), (judged[repeated], rates.REPETITIONS)):
         if len(own):
             chart = rates.rates(own, choice.colours, what, None if picked is None else picked.value or "")
-            picture(chart, rates.in_words(own, what), partial(taken, own, RATES), f"rates of {of_what} {what}", choice.week, picked)
-    return bool(repeated.any())
+            rest.append((own, what, drawn(chart, f"rates of {of_what} {what}", picked)))
+
+    def words() -> None:
+        for own, what, of_one in rest:
+            of_one(rates.in_words(own, what), partial(taken, own, RATES), choice.week)
+
+    return words
 
 
 def verdicts(what: str, rows: pd.DataFrame, show: Callable[[pd.DataFrame], None]) -> None:

@@ -13,10 +13,11 @@ from dashboard.queries.kept import Store, of_week, rows
 from dashboard.queries.week import easy
 from dashboard.queries.words import called, head_words, part_muscles, part_regions, part_words
 
-PARTS = "select *, dose - band_low as headroom from kept_parts where athlete = ? and week = ?"
-HISTORY = """
-select part, week, dose, low, high from kept_parts
-where athlete = ? and week <= ? and week > ?::date - 7 * ? order by part, week
+HISTORY_WEEKS = 8
+# A page shows the parts of a week and of those before it: one statement for both.
+PARTS = f"""
+select *, dose - band_low as headroom from kept_parts
+where athlete = ? and week <= ? and week > ?::date - {7 * HISTORY_WEEKS} order by part, week
 """
 HEADS = "select * from kept_heads where athlete = ? and week = ?"
 MUSCLES = "select * from kept_muscles where athlete = ? and week = ? order by muscle"
@@ -25,14 +26,15 @@ OWN_BANDS = "select distinct part from own_targets where athlete in ('', ?)"
 
 def parts(store: Store, athlete: str, week: date) -> pd.DataFrame:
     """One row per part: the kept row with `name`, `region`, and `fill` (what would fill the gap, or '')."""
-    found = rows(store, PARTS, athlete, week)
-    fills = dict(of_week(store, "kept_next", athlete, week, "position")[["subject", "action"]].drop_duplicates("subject").itertuples(index=False))
-    found = found.assign(
-        name=found["part"].map(_or_id(part_words())), region=found["part"].map(_or_id(part_regions())),
-        order=found["part"].map({part: i for i, part in enumerate(part_words())}),
-    )
-    found["fill"] = [_fill(fills.get(row.part), part_words().get(row.part, "")) if row.status == "below" else "" for row in found.itertuples()]
-    return found.sort_values(["order", "part"], ignore_index=True).drop(columns="order")
+    found = _of_week(store, athlete, week)
+    following = of_week(store, "kept_next", athlete, week, "position")
+    fills = dict(zip(following["subject"][::-1], following["action"][::-1], strict=True))  # of several of a part the first
+    words, place = part_words(), {part: i for i, part in enumerate(part_words())}
+    ids = found["part"].tolist()
+    found = found.iloc[sorted(range(len(ids)), key=lambda i: (place.get(ids[i], len(place)), ids[i]))].reset_index(drop=True)
+    return found.assign(
+        name=found["part"].map(_or_id(words)), region=found["part"].map(_or_id(part_regions())),
+        fill=[_fill(fills.get(part), words.get(part, "")) if status == "below" else "" for part, status in zip(found["part"], found["status"], strict=True)])
 
 
 def shown(store: Store, athlete: str, week: date) -> tuple[pd.DataFrame, str | None]:
@@ -49,9 +51,9 @@ def own_bands(store: Store, athlete: str) -> list[str]:
     return [word for part, word in part_words().items() if part in said]
 
 
-def history(store: Store, athlete: str, week: date, weeks: int) -> pd.DataFrame:
-    """part, week, dose, low, high of the `weeks` weeks that end with `week`."""
-    return rows(store, HISTORY, athlete, week, week, weeks)
+def history(store: Store, athlete: str, week: date) -> pd.DataFrame:
+    """part, week, dose, low, high of the HISTORY_WEEKS weeks that end with `week`."""
+    return rows(store, PARTS, athlete, week, week)[["part", "week", "dose", "low", "high"]]
 
 
 def heads(store: Store, athlete: str, week: date) -> pd.DataFrame:
@@ -76,6 +78,17 @@ def not_distinguishable(parts: pd.DataFrame) -> list[tuple[str, str]]:
     several = parts[muscle.duplicated(keep=False)]
     return [(called(own["part"].iloc[a]), called(own["part"].iloc[b])) for _, own in several.groupby(muscle, sort=False)
             for a, b in indistinguishable(own["dose"], own["low"], own["high"])]
+
+
+def in_focus(store: Store, athlete: str, week: date) -> list[str]:
+    """The ids of the parts that are trained for."""
+    found = _of_week(store, athlete, week)
+    return found.loc[found["in_focus"].astype(bool), "part"].tolist()
+
+
+def _of_week(store: Store, athlete: str, week: date) -> pd.DataFrame:
+    found = rows(store, PARTS, athlete, week, week)
+    return found[found["week"] == pd.Timestamp(week)]
 
 
 def _fill(action: str | None, name: str) -> str:

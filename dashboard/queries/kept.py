@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import threading
+from collections.abc import Callable
 from contextlib import ExitStack
 from dataclasses import dataclass
 from datetime import date, timedelta
-from functools import lru_cache
+from functools import lru_cache, wraps
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar, cast
 
 import pandas as pd
 
@@ -25,7 +26,10 @@ select distinct text from (
 ) where regexp_matches(text, '\d\.\d')
 """
 AT_ONCE = 26  # weeks: half a year
+RESULTS = 64  # of each function that is `remembered`
 HELD_S = 0.25  # [D] as long as a page reads; whoever writes waits so long at most
+
+Made = TypeVar("Made", bound=Callable[..., Any])
 
 
 @dataclass(frozen=True)
@@ -50,16 +54,27 @@ def rows(store: Store, sql: str, *params: object) -> pd.DataFrame:
 
 
 def of_week(store: Store, table: str, athlete: str, week: date, order: str = "") -> pd.DataFrame:
-    """The rows of a table of an athlete's weeks that are of `week`; as `rows` gives them. order: of the rows of a week.
+    """The rows of a table of an athlete's weeks that are of `week`; as `rows` gives them. order: of the rows of a week. Not for tables with many rows a week."""
+    return of_span(store, f"select * from {table} where athlete = ?1 and week between ?2 and ?3 order by week{', ' * bool(order)}{order}", athlete, week, "week")
 
-    AT_ONCE weeks are read together, always from the same Mondays on, so that most steps to another week ask the database for nothing. Not for tables
-    with many rows a week.
+
+def of_span(store: Store, sql: str, athlete: str, week: date, column: str) -> pd.DataFrame:
+    """The rows of `sql` whose `column`, by which they are sorted, is `week`; as `rows` gives them. sql: ?1 the athlete, ?2 the first day and ?3 the last.
+
+    AT_ONCE weeks are read together, always from the same Mondays on, so that most steps to another week ask the database for nothing.
     """
-    start = week - timedelta(days=week.toordinal() % (7 * AT_ONCE))
-    every = rows(store, f"select * from {table} where athlete = ?1 and week between ?2 and ?2::date + {7 * AT_ONCE - 1} order by week{', ' * bool(order)}{order}",
-                 athlete, start)
-    weeks, when = every["week"].to_numpy(), pd.Timestamp(week).to_datetime64()
+    start = week - timedelta(days=(week.toordinal() - 1) % (7 * AT_ONCE))  # day 1 was a Monday
+    every = rows(store, sql, athlete, start, start + timedelta(days=7 * AT_ONCE - 1))
+    weeks, when = every[column].to_numpy(), pd.Timestamp(week).to_datetime64()
     return every.iloc[weeks.searchsorted(when) : weeks.searchsorted(when, side="right")].reset_index(drop=True)
+
+
+def remembered(make: Made) -> Made:
+    """`make`, whose results are kept for its arguments, a store as it stands among them, and the decimal mark that holds. For what a page draws each time that
+    it is opened, and nobody changes.
+    """
+    kept = lru_cache(maxsize=RESULTS)(lambda _mark, *given: make(*given))
+    return cast(Made, wraps(make)(lambda *given: kept(mark(), *given)))
 
 
 def hold(path: str | Path) -> Store:

@@ -14,26 +14,18 @@ from dashboard.sentences.ribbon import Ribbon
 from etl.settings import RULES
 
 WEEKS = 12
+# Each is asked for all weeks at once, so that a step to another week asks the database for nothing.
 DONE = """
 select w.week, w.sessions, w.hard_sets as done, w.usual_hard_sets as usual, w.so_far, w.deload, w.planned_sets, l.state, m.mark
 from kept_weeks w
 left join kept_load l on l.athlete = w.athlete and l.week = w.week and l.subject = 'whole_body'
 left join marked_weeks m on m.athlete = w.athlete and m.week = w.week
-where w.athlete = ? and w.week <= ? and w.week > ?::date - 7 * ?
+where w.athlete = ?
 order by w.week
 """
-DECISIONS = """
-select decision_id, date, text, subject from decisions
-where athlete = ? and date <= ?::date + 6 and date > ?::date - 7 * ? + 6 order by date, decision_id
-"""
-BLOCKS = """
-select aim, starts, ends, deload_due from blocks
-where athlete = ? and starts <= ?::date + 6 and ends > ?::date - 7 * ? + 6 order by starts, block_id
-"""
-GOALS = """
-select text, due, coalesce(reached_on <= ?::date + 6, false) as reached from goals
-where athlete = ? and due <= ?::date + 6 and due > ?::date - 7 * ? + 6 order by due, goal_id
-"""
+DECISIONS = "select decision_id, date, text, subject from decisions where athlete = ? order by date, decision_id"
+BLOCKS = "select aim, starts, ends, deload_due from blocks where athlete = ? order by starts, block_id"
+GOALS = "select text, due, reached_on from goals where athlete = ? order by due, goal_id"
 LATER = {
     "exercise": """select verdict, rate_pct_week, rate_low, rate_high from kept_strength where athlete = ? and exercise = ? and week = ?
         order by (verdict = 'too_little_data')::int, measure limit 1""",
@@ -45,17 +37,23 @@ LATER = {
 def ribbon(store: Store, athlete: str, week: date, weeks: int = WEEKS) -> Ribbon:
     """The `weeks` weeks that end with `week`; of a time before the log there is no row."""
     start, until = week - timedelta(days=7 * (weeks - 1)), week + timedelta(days=6)
-    found = rows(store, DONE, athlete, week, week, weeks)
+    first, last = pd.Timestamp(start), pd.Timestamp(until)
+    found = rows(store, DONE, athlete)
+    found = found[found["week"].between(first, last)].reset_index(drop=True)
     kinds = [_kind(row) for row in found.itertuples()]
     found = found.assign(planned=found["planned_sets"].astype(float), kind=kinds,
                          word=[say.word(kind, mark if isinstance(mark, str) else "") for kind, mark in zip(kinds, found["mark"], strict=True)])
-    decided = rows(store, DECISIONS, athlete, week, week, weeks)
+    decided = rows(store, DECISIONS, athlete)
+    decided = decided[decided["date"].between(first, last)].reset_index(drop=True)
     pins = decided.assign(number=range(1, len(decided) + 1), text=say.plain(decided["text"]),
                           followed=[followed(store, athlete, row.subject, row.date.date(), week) for row in decided.itertuples()])
-    blocks = rows(store, BLOCKS, athlete, week, week, weeks)
+    blocks = rows(store, BLOCKS, athlete)
+    blocks = blocks[(blocks["starts"] <= last) & (blocks["ends"] >= first)].reset_index(drop=True)
     blocks = blocks.assign(aim=say.plain(say.aim_of(row.aim, row.deload_due) for row in blocks.itertuples()))
-    goals = rows(store, GOALS, week, athlete, week, week, weeks)
-    return Ribbon(start, until, found[["week", "done", "usual", "planned", "kind", "word"]], pins, blocks, goals.assign(text=say.plain(goals["text"])))
+    goals = rows(store, GOALS, athlete)
+    goals = goals[goals["due"].between(first, last)].reset_index(drop=True)
+    goals = goals.assign(text=say.plain(goals["text"]), reached=goals.pop("reached_on") <= last)
+    return Ribbon(start, until, found[["week", "done", "usual", "planned", "kind", "word"]], pins, blocks, goals)
 
 
 def followed(store: Store, athlete: str, subject: str, decided: date, week: date) -> str:
@@ -65,7 +63,8 @@ def followed(store: Store, athlete: str, subject: str, decided: date, week: date
     """
     monday = decided - timedelta(days=decided.weekday())
     later = monday + timedelta(weeks=RULES.followed_weeks)
-    then = rows(store, DONE, athlete, later, later, 1)
+    then = rows(store, DONE, athlete)
+    then = then[then["week"] == pd.Timestamp(later)]
     if later > week or (len(then) and then["so_far"].iloc[0]):
         return say.too_early(min(RULES.followed_weeks - 1, max(0, (week - monday).days // 7)))
     if subject in ("", WHOLE_BODY):

@@ -12,11 +12,11 @@ from dashboard.queries.strength import heaviest
 from dashboard.queries.words import called, exercise_words, part_words, with_called
 from etl.notation import same_place
 
-NOTES = "select * from notes where athlete = ? and date between ?::date and ?::date + 6 order by date, note_id"
+NOTES = "select * from notes where athlete = ? order by date, note_id"
 ABOUT = "select * from notes where athlete = ? and coalesce(subject, '') = ? and date < ?::date + 7 order by date desc, note_id desc"
 GOALS = "select * from goals where athlete = ? order by reached_on is not null, due, goal_id"
 BLOCKS = "select * from blocks where athlete = ? order by starts desc, block_id desc"
-DECISIONS = "select * from decisions where athlete = ? and date < ?::date + 7 order by date desc, decision_id desc"
+DECISIONS = "select * from decisions where athlete = ? order by date desc, decision_id desc"
 # One row for each place and day, the highest score, and the words of the notes.
 PAIN = f"""
 select date, kind, place, max(score) as score, string_agg(distinct subject, '|' order by subject) as subjects,
@@ -45,7 +45,8 @@ select measure, value, value_low, value_high from kept_strength where athlete = 
 
 def notes(store: Store, athlete: str, week: date) -> pd.DataFrame:
     """Notes of a week, pain and soreness among them, oldest first; `called` is the subject in words, '' for the day."""
-    return with_called(rows(store, NOTES, athlete, week, week))
+    found = rows(store, NOTES, athlete)
+    return with_called(found[found["date"].between(pd.Timestamp(week), _sunday(week))].reset_index(drop=True))
 
 
 def notes_about(store: Store, athlete: str, week: date, subject: str) -> pd.DataFrame:
@@ -61,7 +62,7 @@ def pain(store: Store, athlete: str, week: date) -> pd.DataFrame:
     """
     found = rows(store, PAIN, athlete)
     found = found.assign(weeks=weeks_running(found))
-    found = found[found["date"].between(pd.Timestamp(week - timedelta(days=7)), pd.Timestamp(week + timedelta(days=6)))].reset_index(drop=True)
+    found = found[found["date"].between(pd.Timestamp(week - timedelta(days=7)), _sunday(week))].reset_index(drop=True)
     words = found["subjects"].map(lambda text: [called(one) for one in text.split("|")] if isinstance(text, str) else [])
     return found.assign(called=words.astype(object), this_week=found["date"].dt.date >= week)
 
@@ -113,7 +114,12 @@ def blocks(store: Store, athlete: str) -> pd.DataFrame:
 
 def decisions(store: Store, athlete: str, week: date) -> pd.DataFrame:
     """Decisions up to that week's Sunday, the latest first; `called` as in notes."""
-    return with_called(rows(store, DECISIONS, athlete, week))
+    found = rows(store, DECISIONS, athlete)
+    return with_called(found[found["date"] <= _sunday(week)].reset_index(drop=True))
+
+
+def _sunday(week: date) -> pd.Timestamp:
+    return pd.Timestamp(week + timedelta(days=6))
 
 
 def subjects(store: Store, athlete: str, week: date) -> dict[str, str]:

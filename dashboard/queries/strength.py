@@ -6,17 +6,13 @@ from datetime import date
 
 import pandas as pd
 
+from dashboard.queries.balance import in_focus
 from dashboard.queries.kept import Store, of_week, rows
 from dashboard.queries.words import called, part_words
 from dashboard.sentences.units import KG, from_kg
 from etl import tables
 from etl.settings import RULES, Rules
 
-LONG_OPEN = """
-select exercise from kept_strength where athlete = ?1 and week = ?2 and verdict = 'undecided' and best_since <= ?2::date + 6 - ?3::integer
-order by best_since, exercise
-"""
-IN_FOCUS = "select part from kept_parts where athlete = ? and week = ? and in_focus"
 # An exercise can have several series (a load, an object); the verdict's own is kept with it.
 BESTS = """
 select b.*
@@ -50,8 +46,10 @@ def exercises(store: Store, athlete: str, week: date) -> pd.DataFrame:
 
 def long_open(store: Store, athlete: str, week: date, rules: Rules = RULES) -> list[str]:
     """Exercises, in words, of the parts in focus that are undecided while their best has stood for `open_weeks` or more, the longest first."""
-    found = rows(store, LONG_OPEN, athlete, week, 7 * rules.open_weeks)
-    first = frozenset().union(*(exercises_of(part) for part in rows(store, IN_FOCUS, athlete, week)["part"]))
+    found = of_week(store, "kept_strength", athlete, week)
+    until = pd.Timestamp(week) + pd.Timedelta(days=6 - 7 * rules.open_weeks)
+    found = found[(found["verdict"] == "undecided") & (found["best_since"] <= until)].sort_values(["best_since", "exercise"])
+    first = frozenset().union(*(exercises_of(part) for part in in_focus(store, athlete, week))) if len(found) else frozenset()
     return list(dict.fromkeys(called(one) for one in found["exercise"] if one in first))
 
 
@@ -89,16 +87,15 @@ def sides(store: Store, athlete: str, week: date) -> pd.DataFrame:
 
 
 def _by_verdict(found: pd.DataFrame) -> pd.DataFrame:
-    place = {verdict: i for i, verdict in enumerate(ORDER)}
-    found = found.assign(place=found["verdict"].map(place))
-    return found.sort_values(["place", "name"], ignore_index=True).drop(columns="place")
+    places = [(ORDER.index(verdict), name) for verdict, name in zip(found["verdict"], found["name"], strict=True)]
+    return found.iloc[sorted(range(len(places)), key=places.__getitem__)].reset_index(drop=True)
 
 
 def telling(judged: pd.DataFrame, most: int) -> pd.DataFrame:
     """At most so many rows: what falls or stands still, then the surest gains, then what is open; in the order of `parts`."""
-    place = judged["verdict"].map({verdict: i for i, verdict in enumerate(ORDER)})
-    surest = judged.assign(place=place).sort_values(["place", "rate_low"], ascending=[True, False]).index[:most]
-    return judged.loc[judged.index.isin(surest)].reset_index(drop=True)
+    # A rate that is not known stands last.
+    places = [(ORDER.index(verdict), -low if pd.notna(low) else float("inf")) for verdict, low in zip(judged["verdict"], judged["rate_low"], strict=True)]
+    return judged.iloc[sorted(sorted(range(len(places)), key=places.__getitem__)[:most])].reset_index(drop=True)
 
 
 def in_unit(bests: pd.DataFrame, fit: pd.Series, unit: str) -> tuple[pd.DataFrame, pd.Series]:

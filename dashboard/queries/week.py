@@ -8,7 +8,7 @@ from typing import Any
 
 import pandas as pd
 
-from dashboard.queries.kept import Store, of_week, rows
+from dashboard.queries.kept import Store, of_span, of_week, rows
 from dashboard.queries.words import called
 from dashboard.sentences.balance import under_bands
 from dashboard.sentences.dose import EASY
@@ -21,21 +21,26 @@ BELOW, LEVELS = "below_band", ("alert", "review", "note")
 TOGETHER = {"declining": (2, falling), "plateau": (2, standing_still), BELOW: (3, under_bands)}  # [D] kind -> how many are told each by itself at most, and many in words
 # Sets of which somebody said that the catalogue does not have their exercise wait for nothing; what is kept counts them.
 SETTLED = """
-select count(*) as sets from sets where athlete = ? and date between ?::date and ?::date + 6 and exercise is null and not planned
-and name_key in (select name_key from name_decisions)
+select date_trunc('week', date)::date as week, count(*) as sets from sets
+where athlete = ? and exercise is null and not planned and name_key in (select name_key from name_decisions) group by all
 """
 # An episode is kept with the numbers of its first week; a later week shows what its own look said, or, while it runs, the last look's.
 FLAGS = """
-with holding as (
-select f.athlete, f.kind, f.subject, f.week, f.until, coalesce(r.level, f.level) as level, coalesce(r.numbers, f.numbers) as numbers,
-    coalesce(r.message, f.message) as message, coalesce(r.rank, 0) as rank, coalesce(r.week, f.week) as look
-from kept_flags f
-left join kept_raised r on r.athlete = f.athlete and r.kind = f.kind and r.subject = f.subject and r.week >= f.week and r.week <= ?1
-where f.athlete = ?2 and f.week <= ?1 and (f.until is null or f.until >= ?1)
-qualify row_number() over (partition by f.kind, f.subject, f.week order by r.week desc nulls last) = 1
+with weeks as (select unnest(range(?2::date, ?3::date, interval 7 day))::date as shown),
+running as (
+select w.shown, f.* from kept_flags f
+join weeks w on f.week <= w.shown and (f.until is null or f.until >= w.shown)
+where f.athlete = ?1 and f.week <= ?3
+),
+looks as (
+select kind, subject, week as look, lead(week, 1, 'infinity'::date) over (partition by kind, subject order by week) as next_look, level, numbers, message, rank
+from kept_raised where athlete = ?1 and week <= ?3
 )
-select * from holding
-order by case level when 'alert' then 0 when 'review' then 1 else 2 end, week desc, kind, subject
+select f.shown, f.athlete, f.kind, f.subject, f.week, f.until, coalesce(l.level, f.level) as level, coalesce(l.numbers, f.numbers) as numbers,
+    coalesce(l.message, f.message) as message, coalesce(l.rank, 0) as rank, coalesce(l.look, f.week) as look
+from running f
+left join looks l on l.kind = f.kind and l.subject = f.subject and l.look between f.week and f.shown and l.next_look > f.shown
+order by f.shown, case coalesce(l.level, f.level) when 'alert' then 0 when 'review' then 1 else 2 end, f.week desc, f.kind, f.subject
 """
 ALL_FLAGS = "select * from kept_flags where athlete = ? and week <= ? order by week desc, kind, subject"
 # A week that still runs has none before its Sunday: then those of the last full week.
@@ -44,12 +49,8 @@ select * from kept_next where athlete = ?1 and week = (
     select max(k.week) from kept_next k where k.athlete = ?1 and k.week < ?2 and (select so_far from kept_weeks where athlete = ?1 and week = ?2))
 order by position
 """
-EASY_WEEK = """
-select coalesce(w.deload, false) as deload, m.mark, exists (select 1 from blocks b where b.athlete = a.athlete and b.deload_due = a.week) as due
-from (select ? as athlete, ?::date as week) a
-left join kept_weeks w on w.athlete = a.athlete and w.week = a.week
-left join marked_weeks m on m.athlete = a.athlete and m.week = a.week
-"""
+MARKS = "select week, mark from marked_weeks where athlete = ?"
+DUE = "select distinct deload_due as week from blocks where athlete = ? and deload_due is not null"
 LEVEL = "select level, level_said from athletes where athlete = ?"
 
 
@@ -59,7 +60,8 @@ def done(store: Store, athlete: str, week: date) -> dict[str, Any]:
     """
     found = of_week(store, "kept_weeks", athlete, week).iloc[0].to_dict()
     if found["unmatched_sets"]:
-        found["unmatched_sets"] -= int(rows(store, SETTLED, athlete, week, week)["sets"].iloc[0])
+        settled = rows(store, SETTLED, athlete)
+        found["unmatched_sets"] -= int(settled.loc[settled["week"] == pd.Timestamp(week), "sets"].sum())
     others = found["weakest_not_distinguishable"]
     return found | {"weakest_not_distinguishable": json.loads(others) if isinstance(others, str) else []}
 
@@ -69,10 +71,10 @@ def flags(store: Store, athlete: str, week: date) -> pd.DataFrame:
     numbers they are: a week that still runs has no look of its own, and the message says whose it is. Of an easy week no part is under its band: its
     doses are not judged, and the looks at the band pass over it, so that the episode goes on behind it.
     """
-    found = _readable(rows(store, FLAGS, week, athlete))
+    found = _readable(of_span(store, FLAGS, athlete, week, "shown").drop(columns="shown"))
     if easy(store, athlete, week) is not None:
         found = found[found["kind"] != BELOW].reset_index(drop=True)
-    return found.assign(message=[as_of(row.message, row.look.date(), week) for row in found.itertuples()])
+    return found.assign(message=[as_of(message, look.date(), week) for message, look in zip(found["message"], found["look"], strict=True)])
 
 
 def flag_messages(flags: pd.DataFrame) -> pd.DataFrame:
@@ -121,15 +123,17 @@ def cautions(store: Store, athlete: str, week: date) -> list[str]:
 
 def easy(store: Store, athlete: str, week: date) -> str | None:
     """Why the week's doses are not judged, a key of `sentences.dose.EASY`; None where they are, and for a week after the log's end."""
-    (row,) = rows(store, EASY_WEEK, athlete, week).itertuples()
-    if not row.deload:
+    kept = of_week(store, "kept_weeks", athlete, week)
+    if kept.empty or not kept["deload"].iloc[0]:
         return None
-    return row.mark if row.mark in EASY else "due" if row.due else ""
+    marks = rows(store, MARKS, athlete)
+    mark = next(iter(marks.loc[marks["week"] == pd.Timestamp(week), "mark"]), None)
+    return mark if mark in EASY else "due" if deload_due(store, athlete, week) else ""
 
 
 def deload_due(store: Store, athlete: str, week: date) -> bool:
     """Whether a block has its deload due in the week of that Monday, which may lie ahead."""
-    return bool(rows(store, EASY_WEEK, athlete, week)["due"].iloc[0])
+    return pd.Timestamp(week) in set(rows(store, DUE, athlete)["week"])
 
 
 def level(store: Store, athlete: str) -> tuple[str, bool]:

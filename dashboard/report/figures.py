@@ -23,7 +23,7 @@ from dashboard.sentences.stair import Stair, stair_in_unit
 from dashboard.sentences.units import in_unit
 from dashboard.sentences import client as say
 
-PARTS_SHOWN, STEPS_SHOWN, HISTORY_WEEKS = 4, 4, 8
+PARTS_SHOWN, STEPS_SHOWN = 4, 4
 STAIRS_TRIED = 10  # [D] the first ones are most worth showing
 # Hard sets that an axis grows by, so that it is as long next month unless much more is done.
 PLANK_STEP, TILE_STEP = 8, 20
@@ -91,7 +91,7 @@ def _shelf(store: Store, athlete: str, week: date, colours: Look, acted_on: Sequ
     if focus.empty:
         return None
     shown = shelf.shortest_first(focus).head(PARTS_SHOWN).assign(fill="")
-    history = balance.history(store, athlete, week, HISTORY_WEEKS)
+    history = balance.history(store, athlete, week)
     chart = shelf.shelf(shown, history, colours, _reach(shown, history))
     beside = f"Of {len(focus)} parts the {len(shown)} with least to spare are shown." if len(shown) < len(focus) else ""
     short, above = (focus[focus["status"] == status].set_index("part")["name"] for status in ("below", "above"))
