@@ -7,6 +7,7 @@ from datetime import date, timedelta
 import numpy as np
 import pandas as pd
 
+from dashboard.queries import said
 from dashboard.queries.kept import Store, rows
 from dashboard.queries.words import WHOLE_BODY, called, part_words
 from dashboard.sentences import ribbon as say
@@ -14,7 +15,7 @@ from dashboard.sentences.ribbon import Ribbon
 from etl.settings import RULES
 
 WEEKS = 12
-# Each is asked for all weeks at once, so that a step to another week asks the database for nothing.
+# Asked for all weeks at once, as what was said is, so that a step to another week asks the database for nothing.
 DONE = """
 select w.week, w.sessions, w.hard_sets as done, w.usual_hard_sets as usual, w.so_far, w.deload, w.planned_sets, l.state, m.mark
 from kept_weeks w
@@ -23,9 +24,6 @@ left join marked_weeks m on m.athlete = w.athlete and m.week = w.week
 where w.athlete = ?
 order by w.week
 """
-DECISIONS = "select decision_id, date, text, subject from decisions where athlete = ? order by date, decision_id"
-BLOCKS = "select aim, starts, ends, deload_due from blocks where athlete = ? order by starts, block_id"
-GOALS = "select text, due, reached_on from goals where athlete = ? order by due, goal_id"
 LATER = {
     "exercise": """select verdict, rate_pct_week, rate_low, rate_high from kept_strength where athlete = ? and exercise = ? and week = ?
         order by (verdict = 'too_little_data')::int, measure limit 1""",
@@ -43,16 +41,16 @@ def ribbon(store: Store, athlete: str, week: date, weeks: int = WEEKS) -> Ribbon
     kinds = [_kind(row) for row in found.itertuples()]
     found = found.assign(planned=found["planned_sets"].astype(float), kind=kinds,
                          word=[say.word(kind, mark if isinstance(mark, str) else "") for kind, mark in zip(kinds, found["mark"], strict=True)])
-    decided = rows(store, DECISIONS, athlete)
-    decided = decided[decided["date"].between(first, last)].reset_index(drop=True)
+    decided = said.decisions(store, athlete, week)[::-1]
+    decided = decided.loc[decided["date"] >= first, ["decision_id", "date", "text", "subject"]].reset_index(drop=True)
     pins = decided.assign(number=range(1, len(decided) + 1), text=say.plain(decided["text"]),
                           followed=[followed(store, athlete, row.subject, row.date.date(), week) for row in decided.itertuples()])
-    blocks = rows(store, BLOCKS, athlete)
-    blocks = blocks[(blocks["starts"] <= last) & (blocks["ends"] >= first)].reset_index(drop=True)
+    blocks = said.blocks(store, athlete)[::-1]
+    blocks = blocks.loc[(blocks["starts"] <= last) & (blocks["ends"] >= first), ["aim", "starts", "ends", "deload_due"]].reset_index(drop=True)
     blocks = blocks.assign(aim=say.plain(say.aim_of(row.aim, row.deload_due) for row in blocks.itertuples()))
-    goals = rows(store, GOALS, athlete)
-    goals = goals[goals["due"].between(first, last)].reset_index(drop=True)
-    goals = goals.assign(text=say.plain(goals["text"]), reached=goals.pop("reached_on") <= last)
+    goals = said.goals(store, athlete)
+    goals = goals[goals["due"].between(first, last)].sort_values(["due", "goal_id"], ignore_index=True)
+    goals = pd.DataFrame({"text": say.plain(goals["text"]), "due": goals["due"], "reached": goals["reached_on"] <= last})
     return Ribbon(start, until, found[["week", "done", "usual", "planned", "kind", "word"]], pins, blocks, goals)
 
 

@@ -9,6 +9,7 @@ from typing import Any
 import pandas as pd
 
 from dashboard.queries.kept import Store, of_span, of_week, rows
+from dashboard.queries.load import marked_as
 from dashboard.queries.words import called
 from dashboard.sentences.balance import under_bands
 from dashboard.sentences.dose import EASY
@@ -49,7 +50,6 @@ select * from kept_next where athlete = ?1 and week = (
     select max(k.week) from kept_next k where k.athlete = ?1 and k.week < ?2 and (select so_far from kept_weeks where athlete = ?1 and week = ?2))
 order by position
 """
-MARKS = "select week, mark from marked_weeks where athlete = ?"
 DUE = "select distinct deload_due as week from blocks where athlete = ? and deload_due is not null"
 LEVEL = "select level, level_said from athletes where athlete = ?"
 
@@ -123,11 +123,9 @@ def cautions(store: Store, athlete: str, week: date) -> list[str]:
 
 def easy(store: Store, athlete: str, week: date) -> str | None:
     """Why the week's doses are not judged, a key of `sentences.dose.EASY`; None where they are, and for a week after the log's end."""
-    kept = of_week(store, "kept_weeks", athlete, week)
-    if kept.empty or not kept["deload"].iloc[0]:
+    if not of_week(store, "kept_weeks", athlete, week)["deload"].eq(True).any():
         return None
-    marks = rows(store, MARKS, athlete)
-    mark = next(iter(marks.loc[marks["week"] == pd.Timestamp(week), "mark"]), None)
+    mark = marked_as(store, athlete, week)
     return mark if mark in EASY else "due" if deload_due(store, athlete, week) else ""
 
 
