@@ -41,6 +41,7 @@ SETTLE_MS = 2500  # for charts to be drawn anew at another height
 # How many marks each chart has. Charts are drawn as SVG; one drawn on a canvas has no marks to count.
 MARKS = """[...document.querySelectorAll('[data-testid=stVegaLiteChart]')].map(
     chart => chart.querySelectorAll('svg .role-mark path, svg .role-mark line, svg .role-mark text').length)"""
+CUT = """[...document.querySelectorAll('[data-testid=stPageLink] a *')].filter(part => part.scrollWidth > part.clientWidth + 1).map(part => part.innerText)"""
 STANDS = """() => document.querySelector('[data-testid=stApp]')?.dataset.testScriptState === 'notRunning'
     && !document.querySelector('[data-stale=true], [data-testid=stSkeleton]')
     && [...document.querySelectorAll('[data-testid=stVegaLiteChart]')].every(chart => chart.querySelector('svg .role-mark'))"""
@@ -111,7 +112,7 @@ def visit(browser: Browser, address: str, width: int = 1280, height: int = 900, 
 
 
 def troubles(seen: Visit) -> Iterator[str]:
-    """What is wrong with an open page: sideways scrolling, a failure, an empty chart, a request to another host."""
+    """What is wrong with an open page: sideways scrolling, a failure, an empty chart, a link that is cut off, a request to another host."""
     for where in ("document.documentElement", "document.querySelector('[data-testid=stMain]')"):
         wider = seen.page.evaluate(f"{where}.scrollWidth - {where}.clientWidth")
         if wider > 0:
@@ -119,6 +120,7 @@ def troubles(seen: Visit) -> Iterator[str]:
     if seen.page.locator("[data-testid=stException], [data-testid=stAlertContentError]").count():
         yield "it shows an error"
     yield from (f"its chart {i} is empty" for i, marks in enumerate(seen.page.evaluate(MARKS), 1) if not marks)
+    yield from (f'its link "{words}" is cut off' for words in seen.page.evaluate(CUT))
     yield from (f"it asks for {url}" for url in seen.elsewhere)
     yield from (f"the console says {text}" for text in seen.errors)
 

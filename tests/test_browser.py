@@ -81,6 +81,16 @@ def test_formulas_are_drawn_at_both_widths(visit, demo, width):
         assert not list(pictures.troubles(seen))
 
 
+def test_what_is_told_as_dotted_or_dashed_is_drawn_so(visit, demo):
+    """Each row brings its own dashes, and how they reach the browser is not how they are written into a file."""
+    seen = visit(demo)
+    for path, athlete, dashes in (("", "Tilde", "2,3"), ("load", "Mina", "3,2")):  # what is usual of a log without a plan; weeks of return
+        seen.open(path, athlete=athlete)
+        drawn = seen.page.locator(f"svg path[stroke-dasharray='{dashes}']")
+        expect(drawn.last).to_be_visible()
+        assert drawn.count() < seen.page.locator("svg .mark-rect path").count() / 2, "most are not"
+
+
 def test_choosing_an_athlete_changes_page_and_address(visit, demo):
     seen = visit(demo)
     seen.open("strength", athlete="Oskar")

@@ -11,7 +11,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from dashboard.charts import rates, ribbon, shelf, shelf_rows, strength, weekly
+from dashboard.charts import rates, ribbon, shelf, shelf_rows, strength, weekly, weekly_rows
 from dashboard.sentences.numbers import counted, listed, measured, number, signed
 from dashboard.charts.trend_line import trend_line
 from dashboard.look import DARK, DAY, LIGHT, spec
@@ -124,9 +124,12 @@ def test_an_empty_shelf_is_refused(parts, history):
 
 
 def test_the_weeks_that_stood_out_carry_a_word_and_not_colour_alone(series):
-    labels = {row["label"] for row in rows_of(weekly.weekly(series, LIGHT)) if "label" in row}
-    assert labels == {"", "deload", "layoff", "return", "step up", "large spike"}
-    assert len(set(weekly.SHAPES.values())) == len(weekly.MARKS)
+    words = [row["label"] for row in rows_of(weekly.weekly(series, LIGHT)) if row.get("label")]
+    assert set(words) == {"deload", "layoff", "return", "step up", "large spike"}
+    assert len(words) == sum(bool(week.told) for week in weekly_rows.weeks_of(series))
+    shapes = [row["shape"] for row in rows_of(weekly.weekly(series, LIGHT)) if row.get("kind")]
+    assert sorted(shapes) == sorted(weekly.SHAPES[word] for word in words if word in weekly.SHAPES)
+    assert len(set(weekly.SHAPES.values())) == len(weekly.SHAPES) > len(weekly.MARKS)
     words = weekly.in_words(series, "whole body")
     assert "9 March 2026: large spike, 74 sets" in words
     assert "22 December 2025: deload, 27 sets" in words
@@ -138,10 +141,42 @@ def test_every_week_is_drawn_even_one_without_sets(series):
 
 
 def test_an_axis_of_weeks_names_mondays_and_the_last_of_them(series):
-    named = [date(value.year, value.month, value.date) for value in weekly._mondays(series)]
-    assert all(when.weekday() == 0 for when in named)
-    assert named[-1] == kept_store.LAST_WEEK
-    assert len(named) <= weekly.DAYS_NAMED
+    for weeks in range(1, len(series) + 1):
+        dates = weekly_rows.lay_out(weekly_rows.weeks_of(series.tail(weeks)), None)["dates"]
+        named = [date.fromisoformat(row["key"]) for row in dates]
+        assert all(when.weekday() == 0 for when in named)
+        assert named[-1] == kept_store.LAST_WEEK
+        assert len(named) <= weekly_rows.DAYS_NAMED and (len(named) > weekly_rows.DAYS_NAMED / 2 or len(named) == weeks)
+        assert [row["text"] for row in dates] == [f"{when.day} {when:%b}" for when in named]
+        drawn = [row for row in rows_of(weekly.weekly(series.tail(weeks), LIGHT)) if row.get("text")]
+        assert [(row["x"], row["text"]) for row in drawn] == [(row["x"], row["text"]) for row in dates]
+
+
+def test_bars_stand_on_their_weeks_and_the_axis_holds_all_of_them(series):
+    """Each bar is as tall as its sets, in the middle of its week, below the top, which the layer over all others reaches."""
+    marks, top = weekly_rows.lay_out(weekly_rows.weeks_of(series), None), weekly_rows.top_of(weekly_rows.weeks_of(series))
+    bars = sorted(marks["full"] + marks["easy"], key=lambda bar: bar["x"])
+    assert [bar["y2"] for bar in bars] == kept_store.HARD_SETS and not any(bar["y"] for bar in bars)
+    assert [(bar["x"] + bar["x2"]) / 2 for bar in bars] == pytest.approx([n + 0.5 for n in range(len(series))])
+    assert {bar["y2"] for bar in marks["hover"]} == {top} and top > series[["load", "usual"]].max(axis=None)
+    assert [mark["y"] for mark in marks["usual"]] == series["usual"].dropna().tolist()
+
+
+def test_a_week_that_is_missing_leaves_its_place(series):
+    marks = weekly_rows.lay_out(weekly_rows.weeks_of(series.drop(index=3)), None)
+    assert [int(bar["x"]) for bar in marks["hover"]] == [n for n in range(len(series)) if n != 3]
+
+
+def test_a_step_to_another_week_changes_the_rows_and_nothing_else(series):
+    """The specification stays, so that the browser builds no picture anew: with and without easy weeks, marks and a frame."""
+    def written(rows: pd.DataFrame, picked: str | None) -> dict:
+        sent = spec(weekly.weekly(rows, LIGHT, picked))
+        return {key: value for key, value in sent.items() if key != "datasets"}
+
+    plain = series.head(6).assign(mark=None, state=None, usual=np.nan)
+    last = series.tail(6)
+    assert last["mark"].notna().any()
+    assert written(plain, "") == written(last, "") == written(last, last["week"].iloc[-1].date().isoformat())
 
 
 @pytest.mark.parametrize(("measure", "unit"), [("e1rm", "kg"), ("per_kg", "kg per kg"), ("reps", "repetitions"), ("hold", "seconds")])

@@ -197,10 +197,14 @@ def test_a_muscle_s_range_holds_those_of_its_parts(sample_store: Path):
 def test_the_load_of_a_part_is_drawn_with_a_line_for_its_range(jumped: Path):
     series = load.series(store_at(jumped), "Ida", "vasti", SPIKE, 26)
     chart = weekly.weekly(series, LIGHT).to_dict()
-    lines = [layer for layer in chart["layer"] if layer["encoding"].get("y", {}).get("field") == "low"]
-    assert len(lines) == 1 and lines[0]["encoding"]["y2"]["field"] == "high" and lines[0]["encoding"]["x"]["field"] == "week"
+    ranged = series[series["high"] > series["low"]]
+    (lines,) = [layer for layer in chart["layer"] if layer["mark"]["type"] == "rule"]
+    assert [lines["encoding"][channel]["field"] for channel in ("x", "x2", "y", "y2")] == ["x", "x2", "y", "y2"]
+    upright = [row for row in chart["datasets"][lines["data"]["name"]] if row["y2"] > row["y"]]
+    assert [(row["y"], row["y2"]) for row in upright] == list(zip(ranged["low"], ranged["high"], strict=True)) and len(ranged)
+    assert all(row["x"] == row["x2"] == ranged.index[n] + 0.5 and row["strokeWidth"] > 0 for n, row in enumerate(upright))
     rows = [row for rows in chart["datasets"].values() for row in rows if "told_range" in row]
-    assert rows[-1]["told_range"] == "12 to 24" and all(row["tall"] >= row["high"] for row in rows)
+    assert rows[-1]["told_range"] == "12 to 24" and all(row["y2"] >= high for row, high in zip(rows, series["high"], strict=True))
     assert any(tip["field"] == "told_range" for layer in chart["layer"] for tip in layer["encoding"].get("tooltip", []))
     words = weekly.in_words(series, "vasti")
     assert "2 March 2026: 24 (12 to 24), usual 12." in words and "large spike, 24 sets (12 to 24)" in words

@@ -10,7 +10,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from dashboard.charts import weekly
+from dashboard.charts import weekly, weekly_rows
 from dashboard.command.main import main
 from dashboard.look import LIGHT
 from dashboard.measures.load_change import deload_weeks
@@ -240,11 +240,12 @@ def test_the_weekly_picture_shows_a_planned_increase_by_shape_and_word(store: Pa
     mark(store, FIRST + timedelta(weeks=6))
     drawn = series(store_at(store), "Ida", "whole_body", SPIKE, 12)
     chart = weekly.weekly(drawn, LIGHT).to_dict()
-    said = [row for rows in chart["datasets"].values() for row in rows if row.get("hollow")]
-    assert {row["label"] for row in said} == {"large, planned", "planned"}
-    points = [layer["mark"] for layer in chart["layer"] if layer["mark"]["type"] == "point"]
-    assert [point["fill"] for point in points] == [LIGHT.paper], "hollow, with the outline of a mark"
-    assert points[0]["stroke"] == LIGHT.missing and points[0]["strokeWidth"] > 0
+    assert {row["label"] for rows in chart["datasets"].values() for row in rows if row.get("label")} == {"large, planned", "planned"}
+    (layer,) = [layer for layer in chart["layer"] if layer["mark"]["type"] == "point"]
+    points = [row for row in chart["datasets"][layer["data"]["name"]] if row.get("kind")]
+    assert [point["fill"] for point in points] == [LIGHT.paper] * 2, "hollow, with the outline of a mark"
+    assert layer["mark"]["stroke"] == LIGHT.missing and all(point["strokeWidth"] > 0 for point in points)
+    assert [point["shape"] for point in points] == [weekly.SHAPES["planned"], weekly.SHAPES["large spike"]]
     assert "2 March 2026: large spike, planned, 24 sets" in weekly.in_words(drawn, "whole body") and "hollow shape" in weekly.reading(drawn)
 
 
@@ -252,9 +253,11 @@ def test_every_word_of_the_picture_has_room(store: Path):
     """6.2 pixels a letter above the bar and its shape, in a plot of 220."""
     bring(store, steady())
     mark(store, SPIKE)
-    drawn = weekly._columns(series(store_at(store), "Ida", "whole_body", SPIKE, 12))
-    above = weekly.HEIGHT * (1 - drawn["tall"] / weekly._top(drawn))
-    assert (above >= weekly.SHAPE + weekly.LETTER * drawn["label"].str.len())[drawn["label"] != ""].all()
+    weeks = weekly_rows.weeks_of(series(store_at(store), "Ida", "whole_body", SPIKE, 12))
+    named = [week for week in weeks if week.label]
+    assert named
+    for week in named:
+        assert weekly_rows.HEIGHT * (1 - week.tall / weekly_rows.top_of(weeks)) >= weekly_rows.SHAPE + weekly_rows.LETTER * len(week.label)
 
 
 @pytest.mark.parametrize("page", ["app_pages/load.py", "app_pages/this_week.py"])

@@ -14,7 +14,7 @@ import altair as alt
 from dashboard.charts import ribbon_rows
 from dashboard.charts.lines import long
 from dashboard.charts.picked import pickable
-from dashboard.charts.styled import of_row, rows_of
+from dashboard.charts.styled import of_row, rows_of, stroke, stroke_of_row
 from dashboard.look import Look, finish, layered
 from dashboard.sentences import ribbon as say
 from dashboard.sentences.ribbon import Ribbon
@@ -30,8 +30,7 @@ GOALS = "A pennant is the day of a goal. "
 PINS = "A number below a week is a decision of the coach; its sentence is below."
 
 Looks = Mapping[str, Mapping[str, Any]]  # kind of mark -> what each of its rows brings
-STROKE = ("stroke", "strokeWidth", "strokeDash")
-SOLID, DOTTED = [1, 0], [2, 3]
+DOTTED = 2.0, 3.0  # pixels of a dash and of a gap
 
 
 def reading(of: Ribbon) -> str:
@@ -75,13 +74,13 @@ class _Marks:
     def lines(self) -> alt.Chart:
         """Hatches, how far a fill went past its outline, and the lines of blocks and goals."""
         colours = self.colours
-        looks = {"hatches": (colours.hatch, 1.0, SOLID), "past_planned": (colours.paper, 2.0, SOLID), "past_usual": (colours.paper, 1.5, DOTTED),
-                 "brackets": (colours.soft, 1.5, SOLID), "posts": (colours.soft, 1.5, SOLID), "poles": (colours.missing, 1.5, SOLID)}
-        return self._of(_stroked(looks)).mark_rule(strokeCap="butt", **of_row(*STROKE)).encode(self.x, self.y, x2=alt.X2("x2"), y2=alt.Y2("y2"))
+        looks = {"hatches": stroke(colours.hatch, 1.0), "past_planned": stroke(colours.paper, 2.0), "past_usual": stroke(colours.paper, 1.5, *DOTTED),
+                 "brackets": stroke(colours.soft, 1.5), "posts": stroke(colours.soft, 1.5), "poles": stroke(colours.missing, 1.5)}
+        return self._of(looks).mark_rule(strokeCap="butt", **stroke_of_row()).encode(self.x, self.y, x2=alt.X2("x2"), y2=alt.Y2("y2"))
 
     def outlines(self) -> alt.Chart:
-        looks = {"planned": (self.colours.ink, 1.5, SOLID), "usual": (self.colours.soft, 1.0, DOTTED)}
-        return self._of(_stroked(looks)).mark_rect(fillOpacity=0, cornerRadius=3, **of_row(*STROKE)).encode(self.x, self.y, x2=alt.X2("x2"), y2=alt.Y2("y2"))
+        looks = {"planned": stroke(self.colours.ink, 1.5), "usual": stroke(self.colours.soft, 1.0, *DOTTED)}
+        return self._of(looks).mark_rect(fillOpacity=0, cornerRadius=3, **stroke_of_row()).encode(self.x, self.y, x2=alt.X2("x2"), y2=alt.Y2("y2"))
 
     def middle(self, kinds: tuple[str, ...], baseline: str = "alphabetic", **style) -> alt.Chart:
         return self._of(dict.fromkeys(kinds, {})).mark_text(align="center", baseline=baseline, fontSize=12, **style).encode(self.x, self.y, text=alt.Text("text:N"))
@@ -129,7 +128,3 @@ class _Marks:
 
     def _of(self, looks: Looks) -> alt.Chart:
         return alt.Chart(rows_of(self.drawn.marks, looks))
-
-
-def _stroked(looks: Mapping[str, tuple[str, float, list[int]]]) -> Looks:
-    return {kind: dict(zip(STROKE, look, strict=True)) for kind, look in looks.items()}

@@ -8,6 +8,8 @@ from typing import Any
 import altair as alt
 import pyarrow as pa
 
+STROKE = ("stroke", "strokeWidth", "dash", "gap")  # what a row with a stroke brings: its colour, and the rest in pixels
+
 
 def rows_of(marks: Mapping[str, Iterable[dict]], looks: Mapping[str, Mapping[str, Any]]) -> pa.Table:
     """The marks of these kinds, each with the look of its kind, in the order of `looks`: the last is drawn over the others.
@@ -22,3 +24,13 @@ def rows_of(marks: Mapping[str, Iterable[dict]], looks: Mapping[str, Mapping[str
 def of_row(*names: str) -> dict[str, alt.Expr]:
     """Properties of a mark that each row brings, by their names."""
     return {name: alt.expr(f"datum.{name}") for name in names}
+
+
+def stroke_of_row() -> dict[str, alt.Expr]:
+    """The stroke that each row brings (STROKE). Dash and gap are two numbers: a list in a cell would reach the browser as no list, and be drawn solid."""
+    return of_row("stroke", "strokeWidth") | {"strokeDash": alt.expr("[datum.dash, datum.gap]")}
+
+
+def stroke(colour: str, width: float, dash: float = 1.0, gap: float = 0.0) -> dict[str, Any]:
+    """What a row brings for `stroke_of_row`; solid without a gap."""
+    return dict(zip(STROKE, (colour, width, dash, gap), strict=True))

@@ -6,14 +6,19 @@ from datetime import date, timedelta
 
 import pandas as pd
 
-from dashboard.queries.kept import Store, of_week, rows
+from dashboard.queries.kept import Store, of_span, of_week, rows
 from dashboard.queries.people import weeks
 from dashboard.queries.words import WHOLE_BODY, called
 from etl.store.marked_weeks import AWAY
 
 MOST_SINCE = 26  # [D] weeks after a log's end that are offered to be marked together
 SINCE = "select week, mark from marked_weeks where athlete = ? and week > ?"
-SUBJECTS = "select subject, sum(load) as total from kept_load where athlete = ? and week <= ? group by subject order by total desc"
+SUBJECTS = """
+select w.week, l.subject, sum(l.load) as total
+from kept_load w join kept_load l on l.athlete = w.athlete and l.week <= w.week
+where w.athlete = ?1 and w.subject = 'whole_body' and w.week between ?2 and ?3
+group by all order by w.week, total desc, l.subject
+"""
 COLUMNS = "select * from kept_load_columns where athlete = ? and week <= ? and week > ?::date - 7 * ? order by week"
 SERIES = f"""
 select l.* replace (case when l.state = 'deload' and m.mark in {AWAY} then m.mark else l.state end as state),
@@ -23,21 +28,21 @@ from kept_load l
 left join kept_parts p on p.athlete = l.athlete and p.week = l.week and p.part = l.subject
 left join kept_weeks w on w.athlete = l.athlete and w.week = l.week
 left join marked_weeks m on m.athlete = l.athlete and m.week = l.week
-where l.athlete = ? and l.subject = ? and l.week <= ? and l.week > ?::date - 7 * ?
+where l.athlete = ? and l.subject = ?
 order by l.week
 """
 
 PARTS = """
-select l.subject as part, l.load, l.usual, l.mark, p.low, p.high
+select l.week, l.subject as part, l.load, l.usual, l.mark, p.low, p.high
 from kept_load l left join kept_parts p on p.athlete = l.athlete and p.week = l.week and p.part = l.subject
-where l.athlete = ? and l.week = ? and l.subject <> 'whole_body' and (l.load > 0 or l.usual > 0)
-order by abs(l.load - coalesce(l.usual, l.load)) desc, l.load desc
+where l.athlete = ?1 and l.week between ?2 and ?3 and l.subject <> 'whole_body' and (l.load > 0 or l.usual > 0)
+order by l.week, abs(l.load - coalesce(l.usual, l.load)) desc, l.load desc, l.subject
 """
 
 
 def subjects(store: Store, athlete: str, week: date) -> dict[str, str]:
     """Subject id -> its word: the whole body first, then the parts, the most trained first."""
-    known = rows(store, SUBJECTS, athlete, week)["subject"].tolist()
+    known = of_span(store, SUBJECTS, athlete, week, "week")["subject"].tolist()
     return {subject: called(subject) for subject in sorted(known, key=lambda subject: subject != WHOLE_BODY)}
 
 
@@ -45,12 +50,14 @@ def series(store: Store, athlete: str, subject: str, week: date, weeks: int) -> 
     """The `weeks` weeks of one subject that end with `week`: load, its range (of a part), usual, mark, state (an easy week's is what it was
     marked as), planned_increase, band, so_far, planned.
     """
-    return rows(store, SERIES, athlete, subject, week, week, weeks)
+    every = rows(store, SERIES, athlete, subject)  # of all weeks: a step to another one asks for nothing
+    first, end = every["week"].searchsorted([pd.Timestamp(week - timedelta(weeks=weeks)), pd.Timestamp(week)], side="right")
+    return every.iloc[first:end].reset_index(drop=True)
 
 
 def parts(store: Store, athlete: str, week: date) -> pd.DataFrame:
     """One row per part: part, `name`, load, usual, mark, low, high (its range), the furthest from its usual first; what is neither trained nor usual is left out."""
-    found = rows(store, PARTS, athlete, week)
+    found = of_span(store, PARTS, athlete, week, "week").drop(columns="week")
     return found.assign(name=found["part"].map(called))
 
 
