@@ -6,6 +6,7 @@ from datetime import timedelta
 from pathlib import Path
 
 from dashboard.sentences import plan
+from etl.store import reading
 from tests.test_advice_agrees import LAST, following, log, week, weeks
 
 
@@ -21,3 +22,27 @@ def test_a_short_part_says_for_how_long_no_set_trained_it_directly(store: Path):
 def test_a_part_over_its_band_says_how_much_of_it_was_direct():
     assert plan.trim("front delt", 26.0, 20, 11.5, 29.0, 6.0)[1] == "It had 26 hard sets (11.5 to 29), 6 of them direct, and its band ends at 20."
     assert plan.trim("front delt", 26.0, 20, 11.5, 29.0, 26.0)[1] == plan.trim("front delt", 26.0, 20, 11.5, 29.0)[1]
+
+
+def test_what_went_short_now_stands_before_what_the_log_never_trains_directly(store: Path):
+    """Six lateral raises and six curls a week, in the last one of each; the long head of the triceps has no exercise of its own in any."""
+    own = "".join(f"{LAST - timedelta(weeks=back, days=-1)},Ida,{name},{n},6,12,2,,\n"
+                  for back in range(9) for name in ("Lateral raise", "Dumbbell curl") for n in range(1, 7 if back else 2))
+    log(store, weeks(8, sets=2) + week(LAST, sets=2) + own)
+    with reading(store) as con:
+        short = dict(con.execute("select part, band_low - dose from kept_parts where athlete = 'Ida' and week = ? and in_focus and dose < band_low", [LAST]).fetchall())
+    added = [one["subject"] for one in following(store) if "short." in one["reason"]]
+    never = [one["subject"] for one in following(store) if "or longer" in one["reason"]]
+    assert added[0] == "deltoid_acromial"
+    assert never and added == [part for part in added if part not in never] + never
+    assert short[never[0]] > short[added[0]], "the one that is shorter stands below"
+    assert [short[part] for part in never] == sorted((short[part] for part in never), reverse=True)
+
+
+def test_in_a_log_of_one_week_the_shortest_part_stands_first(store: Path):
+    """There is no lately to speak of."""
+    log(store, week(LAST, sets=3))
+    with reading(store) as con:
+        short = dict(con.execute("select part, band_low - dose from kept_parts where athlete = 'Ida' and week = ?", [LAST]).fetchall())
+    added = [short[one["subject"]] for one in following(store) if "short." in one["reason"]]
+    assert len(added) > 1 and added == sorted(added, reverse=True)

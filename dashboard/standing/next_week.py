@@ -36,7 +36,7 @@ class Planner:
 
     def __init__(self, w: Weekly, view: LoadView, found: Strength, raised: Sequence[Raised], rules: Rules = RULES) -> None:
         self.w, self.view, self.rules = w, view, rules
-        self.own = OwnExercises(w)
+        self.own, self.undirected = OwnExercises(w), _undirected(w)
         self.ready = _ready_by_line(w)
         self.stalled = _stalled_by_line(found)
         self.pain, self.held = pain_by_line(w, rules)
@@ -71,7 +71,7 @@ class Planner:
         hurting = {subject for subject, _ in pain}
         spared = _parts_of(hurting) | hurting & set(ids)
         jumped = {subject for subject, _ in jumps}
-        short, more_short = _short(w, self.own, line, spared | jumped, hurting, self.low, rules)
+        short, more_short = _short(w, self.own, self.undirected, line, spared | jumped, hurting, self.low, rules)
         over = [one for one in _over(w, line, self.high) if one[0] not in jumped]
         named = spared | jumped | {subject for subject, _ in [*short, *over]}
         stalled = _stalled({p: mostly for p, mostly in self.stalled.get(line, {}).items() if p not in named}, self.effort_logged[line])
@@ -171,29 +171,31 @@ def _jumps(w: Weekly, view: LoadView, line: int) -> list[Change]:
             for s in jumped[:MOST]]
 
 
-def _short(w: Weekly, own: OwnExercises, line: int, spared: set[str], hurting: set[str], low: np.ndarray, rules: Rules) -> tuple[list[Change], int]:
-    """Parts in focus below their band, the shortest first, and how many more there are. spared: parts that are asked for nothing;
-    hurting: exercises that fill none.
+def _short(w: Weekly, own: OwnExercises, undirected: np.ndarray, line: int, spared: set[str], hurting: set[str], low: np.ndarray, rules: Rules) -> tuple[list[Change], int]:
+    """Parts in focus below their band, and how many more there are: those with direct sets lately before those that the log trains by the way alone, of
+    each the shortest first. undirected: (weeks, parts), `_undirected`. spared: parts that are asked for nothing; hurting: exercises that fill none.
     """
     asked = w.focus[line].copy()
     asked[body().part_positions(sorted(spared))] = False
     lacking = np.where(asked, low - w.parts.dose[line], 0.0)
-    order = [int(p) for p in np.argsort(-lacking, kind="stable") if lacking[p] > 0]
+    trained = int(np.count_nonzero(w.whole[: line + 1]))
+    # What a log never trains directly stays short week after week: it would hide what went short now.
+    by_the_way = undirected[line] >= max(say.UNDIRECTED, min(trained, say.UNDIRECTED_MOST))
+    order = [int(p) for p in np.lexsort((-lacking, by_the_way)) if lacking[p] > 0]
     ids, words = _part_words()
     changes = []
     for p in order[:MOST]:
         add = rules.add_sets[0] if lacking[p] <= rules.add_sets[0] else rules.add_sets[1]
         exercise = exercise_names().get(own.filler(p, line, w.log.level, hurting), "")
         changes.append((ids[p], say.add_sets(words[p], lacking[p], add, exercise, w.parts.dose[line, p], low[p], w.parts.low[line, p], w.parts.high[line, p],
-                                                _undirected(w, line, p))))
+                                                int(undirected[line, p]))))
     return changes, len(order) - len(changes)
 
 
-def _undirected(w: Weekly, line: int, part: int) -> int:
-    """Weeks with training, up to this one, since a set trained the part directly; since the log's begin where none did."""
-    trained = w.whole[: line + 1] > 0
-    direct = w.parts.direct[: line + 1, part][trained] > 0
-    return int(len(direct) if not direct.any() else direct[::-1].argmax())
+def _undirected(w: Weekly) -> np.ndarray:
+    """(weeks, parts): weeks with training, up to each, since a set trained the part directly; since the log's begin where none did."""
+    trained = np.cumsum(w.whole > 0)[:, None]
+    return trained - np.maximum.accumulate(np.where(w.parts.direct > 0, trained, 0), axis=0)
 
 
 @tables.per_catalogue
