@@ -23,6 +23,7 @@ from dashboard.spreadsheet import csv
 from dashboard.standing.traced import sets_of
 from tests import kept_store
 from tests.page_runs import all_text, charts, nodes, unescaped
+from tests.text_in_svg import boxes
 
 STRENGTH, BALANCE, LOAD = (f"app_pages/{name}.py" for name in ("strength", "balance", "load"))
 WEEK = date(2026, 9, 21)
@@ -113,6 +114,19 @@ def test_two_planks_stand_for_each_part_and_the_words_say_the_same(small_store):
     assert "Lats: 21 (19.5 to 22.5) this week; 11 usual" in planks.in_words(rows, ("this week", "usual"), "Hard sets")
     assert rows["name"].iloc[0] == "lats", "the furthest from its usual stands first"
     assert list(taken(rows, AGAINST_USUAL))[0] == "part"
+
+
+@pytest.mark.parametrize("width", [320, 740])
+def test_the_numbers_behind_planks_end_within_the_picture(width):
+    """A long interval behind a long plank, and behind short ones; a wide picture gives the planks the most of it."""
+    values = [(630.1, 614.3, 646.2), (495.6, 484.2, 507.5), (65.7, 64.1, 1067.5)]
+    rows = pd.DataFrame([{"name": f"lift {n}", "upper": value, "upper_low": low, "upper_high": high, "lower": value, "lower_low": low, "lower_high": high}
+                         for n, (value, low, high) in enumerate(values)])
+    for some in (rows, rows.head(2), rows.tail(1)):
+        found, wide, _ = boxes(planks.planks(some, ("then", "now"), LIGHT), width)
+        told = [box for box in found if "to" in box.text]
+        assert len(told) == 2 * len(some) and max(box.right for box in told) <= wide
+        assert width < 700 or max(box.left for box in told) > 0.6 * wide
 
 
 @pytest.mark.parametrize(("verdicts", "said"), [

@@ -11,13 +11,15 @@ from math import ceil
 import altair as alt
 import pandas as pd
 
+from dashboard.charts.lines import long
 from dashboard.look import PLAIN, Look, finish, layered
 from dashboard.sentences.dose import between
 from dashboard.sentences.numbers import begun, number
 
 NAME, PLANK, APART, GAP = 17, 11, 3, 14  # heights in pixels
 STROKE = 7  # pixels that a stroke of the hatching is wide, on a picture of 700
-ROOM = 1.4  # times the longest plank, for the numbers behind it on a narrow screen
+ROOM = 1.4  # times the longest plank, at least: for the numbers behind it
+NARROW, BEHIND = 310.0, 14  # pixels of a narrow picture, and of what stands around a number
 LEAST = 8.0  # hard sets that the picture is wide; with fewer, two sets would look like a week's work
 SIDES = ("upper", "lower")
 
@@ -31,7 +33,7 @@ def planks(rows: pd.DataFrame, names: tuple[str, str], colours: Look, unit: str 
         raise ValueError("planks need at least one part")
     made, far = _laid(rows, names)
     height, hatches = int(made["foot"].max()) + GAP, _hatches(made, far)
-    scale = alt.Scale(domain=[0, ROOM * far], nice=False, zero=False)
+    scale = alt.Scale(domainMin=0, domainMax=_end(made, far), nice=False, zero=False)
     x = alt.X("zero:Q", scale=scale, axis=alt.Axis(title=unit, titleAnchor="start", tickCount=6, grid=False, labelExpr=PLAIN))
     y = alt.Y("top:Q", scale=alt.Scale(domain=[height, 0], nice=False, zero=False), axis=None)
     told = [alt.Tooltip("part:N", title="part"), alt.Tooltip("which:N", title="plank"), alt.Tooltip("said:N", title=unit)]
@@ -78,6 +80,13 @@ def _laid(rows: pd.DataFrame, names: tuple[str, str]) -> tuple[pd.DataFrame, flo
         top += GAP - APART
     laid = pd.DataFrame(made)
     return laid, max(LEAST, ceil(laid["end"].max()))
+
+
+def _end(made: pd.DataFrame, far: float) -> alt.Expr:
+    """How far the axis goes: so that the number behind each plank ends within the picture, however narrow that is."""
+    room = made["said"].map(long) + BEHIND
+    tight = (made["end"] / (1 - (room / NARROW).clip(upper=0.8))).idxmax()
+    return alt.expr(f"max({ROOM * far}, {made['end'][tight]} / (1 - min(0.8, {room[tight]} / width)))")
 
 
 def _hatches(made: pd.DataFrame, far: float) -> pd.DataFrame:
