@@ -162,11 +162,24 @@ def test_dates_that_can_be_read_two_ways_are_asked_about_on_the_page(visit, own)
     seen.open("data")
     bring(seen, "Date,Athlete,Exercise,Weight (kg),Reps\n03/04/2026,Jon,Bench press,60,8\n")
     expect(seen.page.get_by_role("alert")).to_contain_text('"03/04/2026" can be read day first or month first')
+    expect(seen.page.get_by_role("alert")).to_contain_text("Say it in the fields above.")
     choose(seen, "Dates are written", "month first (12/31)")
     button(seen, "Store it").click()
     expect(seen.page.get_by_text("1 set stored as import")).to_be_visible()
     seen.settle()
     assert stored(store, "Jon") == [("2026-03-04", "Bench press", 60, 8)]
+
+
+@pytest.mark.parametrize("width", [1280, 375])
+def test_what_is_missing_is_said_above_the_columns_that_are_asked_for(visit, own, width):
+    """On a phone the columns fill three screens."""
+    seen = visit(own[0], width)
+    seen.open("data")
+    bring(seen, "When,Blurb,Thing,A,B\n2026-09-01,easy start,Bench press,60,8\n2026-09-03,,Back squat,80,7\n")
+    alert, first = seen.page.get_by_role("alert"), seen.page.get_by_role("combobox", name="When", exact=True)
+    expect(alert).to_contain_text("Say it in the fields below.")
+    expect(first).to_be_visible()
+    assert alert.bounding_box()["y"] < first.bounding_box()["y"]
 
 
 def test_columns_that_are_not_recognised_are_asked_for_on_the_page(visit, own):

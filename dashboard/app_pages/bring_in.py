@@ -51,14 +51,15 @@ def show(choice: Choice) -> None:
         st.download_button("No log yet? Take this empty one", blank_log(), "training_log.csv", "text/csv")
         return
     preview = _understood(choice, [(file.name, file.getvalue()) for file in files], import_answers())
-    for file in preview.files:
-        if column_roles.asked_about(file):
-            column_roles.unread(file)
+    asked = [file for file in preview.files if column_roles.asked_about(file)]
+    of_columns = {id(file.refusal) for file in asked}
     for refusal in preview.refusals:
-        st.warning(escape(_in_words(refusal)))
+        st.warning(escape(_in_words(refusal, "below" if id(refusal) in of_columns else "above")))
     if 0 < len(preview.refusals) < len(preview.files):
         st.markdown(f"{counted(len(preview.refusals), 'file', 'files')} of {number(len(preview.files))} cannot be read so, and files are stored together or not at all. "
                     f"To leave {'it' if len(preview.refusals) == 1 else 'them'} out, take {'it' if len(preview.refusals) == 1 else 'them'} off the list of files above (the cross beside the name).")
+    for file in asked:
+        column_roles.unread(file)
     if not preview.refusals:
         _offer(choice, preview)
     else:
@@ -99,9 +100,9 @@ def _known_with(choice: Choice, said: dict[str, dict[str, str]]) -> Known:
     return replace(stored, shapes=stored.shapes | shapes)
 
 
-def _in_words(refusal: Refusal) -> str:
-    """A question is answered on this page, not by an option of a command."""
-    return f"{told(refusal.what)} ({refusal.where}). Say it in the fields above." if isinstance(refusal, Question) else told(str(refusal))
+def _in_words(refusal: Refusal, where: str) -> str:
+    """A question is answered on this page, not by an option of a command. where: its fields stand, above or below."""
+    return f"{told(refusal.what)} ({refusal.where}). Say it in the fields {where}." if isinstance(refusal, Question) else told(str(refusal))
 
 
 def _columns(files: Sequence[Understood]) -> None:
