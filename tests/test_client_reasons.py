@@ -114,6 +114,14 @@ def test_a_part_crosses_its_band_only_between_two_weeks_of_training_that_were_no
     assert all(not looked_at(path)[name].reasons for name in "BCD")
 
 
+@pytest.mark.parametrize(("mark", "told"), [("large_spike", False), ("spike", False), ("step_up", True), (None, True)])
+def test_after_a_week_whose_load_jumped_no_part_is_told_as_having_gone_short(store, mark, told):
+    path = fill(store, **basis("A"), kept_parts=[a_part("A", BEFORE, "within"), a_part("A", WEEK, "below")],
+                kept_load=[{"athlete": "A", "week": BEFORE, "subject": "whole_body", "load": 80.0, "usual": 40.0, "mark": mark},
+                           {"athlete": "A", "week": BEFORE, "subject": "lats", "load": 8.0, "usual": 4.0, "mark": "large_spike"}])
+    assert ("part_short" in reasons(path, "A")) == told
+
+
 @pytest.mark.parametrize(("before", "sure"), [(90.0, "within"), (80.0, "beyond")])
 def test_a_best_says_whether_it_is_more_than_its_uncertainty(store, before, sure):
     def row(week: date, best: float, since: date, verdict: str = "undecided", exercise: str = "barbell_bench_press") -> dict:

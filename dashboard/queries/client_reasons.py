@@ -42,7 +42,8 @@ from told n join told b on b.athlete = n.athlete and b.subject = n.subject and b
 where n.week = ? and b.verdict <> n.verdict and 'too_little_data' not in (b.verdict, n.verdict)
 order by n.athlete, n.place, n.subject, n.measure
 """
-# Parts in focus that crossed the low end of their band in a week with training that was no deload, after another such week.
+# Parts in focus that crossed the low end of their band in a week with training that was no deload, after another such week. A week whose whole load
+# jumped is none to compare with: after it every part has less.
 PARTS = """
 with trained as (select athlete, week from kept_weeks where week between ?::date - 7 and ? and sessions > 0 and not coalesce(deload, false))
 select n.athlete, n.part, n.status = 'below' as short
@@ -50,7 +51,8 @@ from kept_parts n
 join kept_parts b on b.athlete = n.athlete and b.part = n.part and b.week = n.week - 7
 join trained t on t.athlete = n.athlete and t.week = n.week
 join trained u on u.athlete = n.athlete and u.week = n.week - 7
-where n.week = ? and b.week = ?::date - 7 and n.in_focus and (n.status = 'below') <> (b.status = 'below')
+left join kept_load j on j.athlete = n.athlete and j.week = b.week and j.subject = 'whole_body'
+where n.week = ? and b.week = ?::date - 7 and n.in_focus and (n.status = 'below') <> (b.status = 'below') and coalesce(j.mark, '') not in ('spike', 'large_spike')
 order by n.athlete, n.dose / nullif(n.band_low, 0), n.part
 """
 # Bests that fell in the week, of series that have a verdict (so that the first sessions of a new exercise are none), with the best before.
