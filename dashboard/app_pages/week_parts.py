@@ -26,7 +26,7 @@ from dashboard.sentences.load import JUMPS, largest
 from dashboard.sentences.ribbon import Ribbon
 from dashboard.sentences.plain_parts import places
 from dashboard.sentences.plan import easy_was_due
-from dashboard.sentences.strength import long_open, rising
+from dashboard.sentences.strength import lacking, long_open, rising
 from dashboard.sentences.numbers import begun, counted, number, sets
 from dashboard.sentences.units import rows_in_unit
 from dashboard.choices import Choice, to_week
@@ -208,13 +208,15 @@ def rate_pictures(choice: Choice, judged: pd.DataFrame, of_what: str, picked: Pi
 
 
 def verdicts(what: str, rows: pd.DataFrame, show: Callable[[pd.DataFrame], None]) -> None:
-    """Show the rows that have a verdict, and name those that wait for one."""
+    """Show the rows that have a verdict, and name those that wait for one; where all of them do, what the one with the most sessions lacks."""
     waiting = rows["verdict"] == WAITING
     if not rows[~waiting].empty:
         show(rows[~waiting])
     if waiting.any():
         names = [escape(name) for name in rows.loc[waiting, "name"]]
-        remark(f"Too little data yet for {counted(len(names), what, what + 's')}: {'; '.join(names)}.")
+        most = rows.sort_values("sessions").iloc[-1]
+        lacks = f" {escape(lacking(most['name'], most['reason']))}" if waiting.all() else ""
+        remark(f"Too little data yet for {counted(len(names), what, what + 's')}: {'; '.join(names)}.{lacks}")
 
 
 def to_look_at(choice: Choice, done: dict[str, Any], flags: pd.DataFrame) -> None:

@@ -188,7 +188,7 @@ WATCHED = {
     "climb": "{load_of} {has} climbed from {about}{four_before} to {about}{last_four} hard sets a week.",
     "side_difference": "{what}: the {weaker} side is about {behind}\u00a0% behind.",
     "plateau": "{what} {has} stood still lately.",
-    "below_band": "{what} had {about}{mean} hard sets a week lately; the aim is {low} or more.",
+    "below_band": "{what} had {lately} lately; the aim is {low} or more.",
     "new_area": "{what} had {about}{load} hard sets, which is new: some soreness is ordinary.",
     "first_exposure": "{what} {are} new or back after eight weeks: some soreness is ordinary.",
 }
@@ -204,11 +204,15 @@ def watch(kind: str, name: str, numbers: Mapping[str, Any], whole: bool, then: s
 
     >>> watch("plateau", "lats", {}, False, STAYS), watch("plateau", "lats", {}, False, EASY_FIRST)
     ('Lats have stood still lately. Next week it stays as it is.', 'Lats have stood still lately. Next week the easy week comes first.')
+    >>> watch("below_band", "lats", {"mean": 2.5, "low": 4}, False), watch("below_band", "lats", {"mean": 0.0, "low": 4}, False)
+    ('Lats had about 2.5 hard sets a week lately; the aim is 4 or more.', 'Lats had no hard set lately; the aim is 4 or more.')
     """
     what, about, load_of = ("This week", "", "The load") if whole else (begun(name), "about ", begun(name))
     shown = {key: number(value) if isinstance(value, int | float) else value for key, value in numbers.items()}
     behind = number(abs(numbers["difference_pct"]), 0) if "difference_pct" in numbers else ""
-    return WATCHED.get(kind, "").format(**shown, what=what, about=about, load_of=load_of, behind=behind, **_verbs(name, whole)) + then * (kind in LASTING)
+    mean = number(numbers.get("mean"))
+    lately = "no hard set" if mean == "0" else f"{about}{mean} hard sets a week"
+    return WATCHED.get(kind, "").format(**shown, lately=lately, what=what, about=about, load_of=load_of, behind=behind, **_verbs(name, whole)) + then * (kind in LASTING)
 
 
 def _verbs(name: str, whole: bool = False) -> dict[str, str]:

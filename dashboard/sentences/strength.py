@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import ceil
+from math import ceil, floor
 
 import pandas as pd
 
 from dashboard.measures.verdict import TOO_LITTLE
 from dashboard.sentences.decimal_mark import marked
-from dashboard.sentences.numbers import MINUS, amount, counted, day_of, few, number
+from dashboard.sentences.numbers import MINUS, amount, begun, counted, day_of, few, number
 from dashboard.sentences.units import at_load
 from etl.settings import RULES, Rules
 
@@ -69,7 +69,7 @@ def _columns(table: pd.DataFrame, *names: str) -> list[tuple]:
 
 def _needed(rules: Rules) -> dict[str, str]:
     """What a verdict needs, of each level, in words."""
-    return {level: f"{rules.trend_min_sessions} over {number(rules.trend_min_span * weeks, 0)} weeks or more" for level, weeks in rules.window_weeks.items()}
+    return {level: f"{rules.trend_min_sessions} over {number(rules.trend_min_span * weeks)} weeks or more" for level, weeks in rules.window_weeks.items()}
 
 
 def _best(measure: str, series: str, value: float, since: float, last_day: float, idle_days: float, rules: Rules) -> str:
@@ -78,6 +78,15 @@ def _best(measure: str, series: str, value: float, since: float, last_day: float
     idle = f" Last done on {day_of(last_day)}." if idle_days > rules.idle_days else ""
     at = f" at {at_load(series)}, those in reserve included" if measure == "reps" else ""
     return f"{idle} The best, {amount(value, measure)}{at}, stands since {day_of(since)}."
+
+
+def lacking(name: str, reason: str) -> str:
+    """What a verdict lacks, of the reason that is kept for one: its first sentence, with the name of what it is about.
+
+    >>> lacking("plank", "30 sessions over 9.5 weeks; a verdict needs 8 over 9.6 weeks or more. The best, 57 s, stands since 23 November 2026.")
+    'Plank: 30 sessions over 9.5 weeks; a verdict needs 8 over 9.6 weeks or more.'
+    """
+    return f"{begun(name)}: {reason.partition('. ')[0].removesuffix('.')}."
 
 
 def by_equation(title: str) -> str:
@@ -130,7 +139,8 @@ def _because(verdict: str, slope: float, low: float, high: float, upper: float, 
             why = f"No session counts yet: after a break sessions are read from {day_of(since)} on" if after_break else "No session says anything of strength yet"
             return f"{why}; a verdict needs {needed}."
         read = f" since {day_of(since)}, as what came before and right after a break is not read" if after_break else ""
-        return f"{counted(sessions, 'session', 'sessions')}{' at ' + at_load(at) if at else ''} over {counted(round(span), 'week', 'weeks')}{read}; a verdict needs {needed}."
+        weeks = floor(10 * span + 1e-6) / 10  # never up: a span that is a day short would read as one that is long enough
+        return f"{counted(sessions, 'session', 'sessions')}{' at ' + at_load(at) if at else ''} over {counted(weeks, 'week', 'weeks')}{read}; a verdict needs {needed}."
     told, gained = rate(slope, low, high), f"a gain worth having is {least}"
     if verdict == "progressing":
         return f"The trend is {told}, from {sessions} sessions: with 90 % confidence it rises."
