@@ -118,6 +118,12 @@ def test_the_shelf_says_in_words_what_it_shows(parts):
     assert shelf.finding(parts[parts["part"] == "biceps"]) == "every part is within its band"
 
 
+def test_a_running_week_has_not_gone_short_yet(parts):
+    assert shelf.finding(parts, so_far=True) == "deltoid spinal and pronators are short so far"
+    assert shelf.finding(parts[parts["part"] == "pronators"], so_far=True) == "pronators are short so far"
+    assert shelf.finding(parts[parts["part"] == "deltoid_spinal"], so_far=True) == "deltoid spinal is short so far"
+
+
 def test_an_empty_shelf_is_refused(parts, history):
     with pytest.raises(ValueError, match="at least one part"):
         shelf.shelf(parts.iloc[:0], history, LIGHT)
@@ -160,6 +166,12 @@ def test_bars_stand_on_their_weeks_and_the_axis_holds_all_of_them(series):
     assert [(bar["x"] + bar["x2"]) / 2 for bar in bars] == pytest.approx([n + 0.5 for n in range(len(series))])
     assert {bar["y2"] for bar in marks["hover"]} == {top} and top > series[["load", "usual"]].max(axis=None)
     assert [mark["y"] for mark in marks["usual"]] == series["usual"].dropna().tolist()
+
+
+def test_how_to_read_it_tells_only_what_is_there(series):
+    plain = series.assign(mark=None, state=None)
+    assert weekly.reading(plain) == weekly.READING
+    assert weekly.EASIER in weekly.reading(series) and weekly.EASIER in weekly.reading(plain.assign(so_far=[False] * (len(plain) - 1) + [True]))
 
 
 def test_a_week_that_is_missing_leaves_its_place(series):

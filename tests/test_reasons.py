@@ -68,19 +68,19 @@ def test_no_other_look_is_promised_where_none_comes(changed):
 
 def test_too_little_data_says_what_is_lacking():
     (told,) = exercise_reasons(looks(0.4, verdict="too_little_data"), ["beginner"])
-    assert told == "30 sessions over 15 weeks; a verdict needs 8 over 7.2 weeks or more."
+    assert told == "30 sessions that count over 15 weeks; a verdict needs 8 over 7.2 weeks or more."
 
 
 @pytest.mark.parametrize(("days", "told"), [(67, "9.5"), (62, "8.8"), (63, "9"), (7, "1")])
 def test_a_span_that_is_too_short_reads_as_shorter_than_what_a_verdict_needs(days, told):
     """60 % of 16 weeks are 67.2 days."""
     (reason,) = exercise_reasons(looks(0.4, verdict="too_little_data", span_weeks=days / 7), ["intermediate"])
-    assert reason == f"30 sessions over {told} week{'s' * (told != '1')}; a verdict needs 8 over 9.6 weeks or more."
+    assert reason == f"30 sessions that count over {told} week{'s' * (told != '1')}; a verdict needs 8 over 9.6 weeks or more."
 
 
 def test_too_little_data_after_a_break_says_from_which_day_on_is_read():
     (told,) = exercise_reasons(looks(0.4, verdict="too_little_data", sessions=3, span_weeks=2.0, read_since=20531), ["beginner"])
-    assert told == ("3 sessions over 2 weeks since 19 March 2026, as what came before and right after a break is not read; "
+    assert told == ("3 sessions that count over 2 weeks since 19 March 2026, as what came before and right after a break is not read; "
                     "a verdict needs 8 over 7.2 weeks or more.")
 
 
@@ -101,7 +101,7 @@ def test_nothing_is_counted_where_there_is_nothing_to_count():
 
 def test_too_little_data_of_repetitions_says_at_which_load():
     (told,) = exercise_reasons(looks(0.4, verdict="too_little_data", sessions=2, span_weeks=1.0, measure="reps", series="0 kg"), ["beginner"])
-    assert told.startswith("2 sessions at body weight over 1 week; ")
+    assert told.startswith("2 sessions that count at body weight over 1 week; ")
 
 
 def test_the_sample_says_after_the_planted_break_from_when_on_it_is_read(sample_store):

@@ -358,7 +358,7 @@ def test_pain_of_weeks_running_is_told_so_and_is_not_open_from_before(store: Pat
     found = said_of.pain(store_at(store), "Ida", MONDAY)
     assert dict(zip(found["place"], found["weeks"], strict=True)) == {"left knee": 2, "right elbow": 1, "knee": 3}
     shown = unescaped(all_text(page(store, monkeypatch, "", athlete="Ida", week=MONDAY.isoformat())))
-    assert "Pain, knee, 4 of 10, 3 weeks running" in shown and "Open from the week before: pain, right elbow. Ask" in shown
+    assert "Pain, knee, 4 of 10, 3 weeks running" in shown and "Open from the week before: pain, right elbow (4 of 10). Ask" in shown
 
 
 def test_the_next_load_is_one_of_those_in_the_house(store: Path):

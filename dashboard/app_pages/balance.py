@@ -22,6 +22,7 @@ from dashboard.sentences.dose import between, not_distinguishable
 from dashboard.sentences.numbers import begun, counted, day, number
 from dashboard.choices import Choice, current, one_of
 from dashboard.queries import balance as parts_of
+from dashboard.queries import week as week_of
 from dashboard.queries.look_up import as_logged
 from dashboard.queries.week import level as level_of
 from dashboard.queries.words import called
@@ -38,7 +39,8 @@ HEADS = {"head_dose": "dose", "credit": "credits", "dose_range": "range", "dose_
 def show(choice: Choice) -> None:
     every, easy = parts_of.shown(choice.store, choice.athlete, choice.week)
     focus = every[every["in_focus"].astype(bool)]
-    st.title(escape(f"Week of {day(choice.week, year=False)}: {shelf.finding(focus, easy)}" if len(focus) else "Balance"))
+    so_far = bool(week_of.done(choice.store, choice.athlete, choice.week)["so_far"])
+    st.title(escape(f"Week of {day(choice.week, year=False)}: {shelf.finding(focus, easy, so_far)}" if len(focus) else "Balance"))
     how_to_read(shelf.READING)
     level, level_said = level_of(choice.store, choice.athlete)
     own = parts_of.own_bands(choice.store, choice.athlete)

@@ -111,7 +111,7 @@ def balance(choice: Choice, done: dict[str, Any]) -> Callable[[], None]:
     focus, easy, weakest, chart = _shelf(choice.store, choice.athlete, choice.week, choice.colours)
     if chart is None:
         return lambda: None
-    st.header(escape(begun(shelf.finding(focus, easy))))
+    st.header(escape(begun(shelf.finding(focus, easy, bool(done["so_far"])))))
     rest = drawn(chart, "shelf weakest")
 
     def words() -> None:

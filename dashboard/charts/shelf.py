@@ -16,6 +16,7 @@ import pyarrow as pa
 from dashboard.charts import shelf_rows
 from dashboard.charts.picked import frame, pickable
 from dashboard.sentences.dose import between, not_judged
+from dashboard.sentences.grammar import plural
 from dashboard.sentences.numbers import day, few, number
 from dashboard.look import Look, finish, layered
 
@@ -68,15 +69,15 @@ def shortest_first(parts: pd.DataFrame) -> pd.DataFrame:
     return parts.loc[(parts["dose"] - parts["band_low"]).sort_values(kind="stable").index]
 
 
-def finding(parts: pd.DataFrame, easy: str | None = None) -> str:
-    """What the shelf shows, as a title. easy: a key of `sentences.dose.EASY` for a week whose doses are not judged."""
+def finding(parts: pd.DataFrame, easy: str | None = None, so_far: bool = False) -> str:
+    """What the shelf shows, as a title. easy: a key of `sentences.dose.EASY` for a week whose doses are not judged. so_far: the week still runs."""
     if easy is not None:
         return not_judged(easy)
     parts = shortest_first(parts)
     short = parts.loc[parts["status"] == "below", "name"].tolist()
     above = parts.loc[parts["status"] == "above", "name"].tolist()
     if short:
-        return f"{few(short)} went short"
+        return f"{few(short)} {('is' if len(short) == 1 and not plural(short[0]) else 'are') + ' short so far' if so_far else 'went short'}"
     return f"every part reached its band; {few(above)} went above it" if above else "every part is within its band"
 
 

@@ -15,7 +15,8 @@ from dashboard.look import Look, above, finish, layered
 from dashboard.sentences.dose import between
 from dashboard.sentences.numbers import day, number
 
-READING = "Line across a bar: what is usual. Pale and dashed: an easy, returning or running week. A week that stood out has a shape and a word."
+READING = "Line across a bar: what is usual. A week that stood out has a shape and a word."
+EASIER = " Pale and dashed: an easy, returning or running week."
 BANDED = " Shaded: the band."
 RANGED = " Upright line: how sure the number is, from each credit one tier lower to one higher."
 OUTLINED = " Thin outline: what was planned."
@@ -43,8 +44,9 @@ def weekly(series: pd.DataFrame, colours: Look, picked: str | None = None) -> al
 def reading(series: pd.DataFrame) -> str:
     """How to read the chart of this series."""
     said = {"low": RANGED, "planned": OUTLINED, "band_low": BANDED}
-    increase = INCREASE if "planned_increase" in series and series["planned_increase"].eq(True).any() else ""
-    return READING + "".join(text for column, text in said.items() if column in series and series[column].notna().any()) + increase
+    weeks = weeks_of(series)
+    return (READING + EASIER * any(week.easy for week in weeks)
+            + "".join(text for column, text in said.items() if column in series and series[column].notna().any()) + INCREASE * any(week.hollow for week in weeks))
 
 
 def in_words(series: pd.DataFrame, subject: str) -> str:

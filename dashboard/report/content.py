@@ -100,18 +100,19 @@ def gather(store: Store, athlete: str, week: date, weeks: int = MOST_WEEKS, colo
     planned_from = following["week"].iloc[0].date() if len(following) else week
     acted_on = [subject for subject in dict.fromkeys(following["subject"]) if subject]
     words = _words(week, planned_from, today, away)
+    gain = _gain(store, judged, best, week, weeks, unit, away, first, sore)
     return Report(
         athlete, week, until, say.heading(len(over), until),
         say.done(done["sessions"], done["hard_sets"], done["usual_hard_sets"], planned,
                  say.SO_FAR if done["so_far"] else say.LAST_OF_LOG if gone and not away else words.when),
         say.over_weeks(over["sessions"].sum(), int((over["sessions"] > 0).sum()), len(over)), say.no_set_since(last) if gone else "",
-        Section("A gain", (_gain(store, judged, best, week, weeks, unit, away, first, sore),)),
+        Section("A gain", (gain,)),
         Section("To watch", (say.EASIER_BACK if away else words.watched(_watch(watched, acted_on, week_of.deload_due(store, athlete, planned_from + A_WEEK))),)),
         Section(words.ahead, (say.restart((seen - last).days),) if away and last else (*map(words.planned, _plan(following)), *_then(store, athlete, planned_from)),
                 listed=True),
         figures(store, athlete, week, weeks, unit, colours, lately, acted_on, which),
         _beside(store, athlete, week, weeks, judged, unit),
-        say.COUNTS, (*say.cautions(week_of.cautions(store, athlete, week)), FOOT),
+        say.counts(gain), (*say.cautions(week_of.cautions(store, athlete, week)), FOOT),
         MappingProxyType(_numbers(done, planned, best, watched)))
 
 

@@ -18,9 +18,8 @@ from etl.settings import RULES, Rules
 
 HURTS = "Where something hurts, people commonly hold or lighten the load. Pain above 5 of 10, or pain that has lasted two weeks: have it seen by a qualified professional."
 OF_PAIN = ("ache", "pain")  # topics of cautions that would tell of it: the sentence above stands for them in every client's foot
-COUNTS = (
-    "A hard set is a set that ended near what was possible; it counts for the muscles that it trains, and half for those that help. "
-    "\u201cBetween\u201d tells how sure a gain is: the wider, the less.")
+COUNTS = "A hard set is a set that ended near what was possible; it counts for the muscles that it trains, and half for those that help."
+BETWEEN = " \u201cBetween\u201d tells how sure a gain is: the wider, the less."
 NOTHING_STANDS_OUT = "Nothing stands out this week."
 NO_GAIN = "No gain can be told yet: a trend takes some weeks of the same exercise."
 NOTHING_ROSE = "Nothing rose clearly in these weeks."
@@ -34,6 +33,15 @@ EASY_FIRST = " Next week the easy week comes first."
 def heading(weeks: int, until: date) -> str:
     """What the page is of: 12 weeks to 4 October 2026."""
     return f"{counted(weeks, 'week', 'weeks')} to {day(until)}"
+
+
+def counts(gain: str) -> str:
+    """What the page's words mean. gain: what it says of a gain.
+
+    >>> counts("Plank: the best so far.") == COUNTS, counts("Plank: longer holds, between +4 and +9 %.").endswith("the wider, the less.")
+    (True, True)
+    """
+    return COUNTS + BETWEEN * ("between " in gain)
 
 
 THIS_WEEK, LAST_WEEK, SO_FAR, LAST_OF_LOG = "this week", "last week", "this week so far", "in the last week of the log"

@@ -8,7 +8,7 @@ from typing import Any
 
 import pandas as pd
 
-from dashboard.sentences.numbers import amount, begun, counted, day, few, listed, number, past
+from dashboard.sentences.numbers import amount, begun, counted, day, few, number, past, together
 from dashboard.sentences.units import KG, in_unit
 from etl.notation import may_be_one_place, same_place
 
@@ -97,12 +97,23 @@ def from_the_log(one: Mapping[str, Any]) -> str:
 
 
 def open_from_before(before: pd.DataFrame, now: Collection[str]) -> str:
-    """What was noted the week before and not again: kind, place, score, date. now: this week's places. '' for nothing."""
-    places: dict[str, str] = {}
-    for place in before.loc[before["kind"] == "pain", "place"].dropna():
-        if not any(may_be_one_place(place, one) for one in now):
-            places.setdefault(same_place(place), place)
-    return f"Open from the week before: pain, {listed(list(places.values()))}. Ask whether it is gone." if places else ""
+    """What was noted the week before and not again: kind, place, score, called (exercises in words). now: this week's places. '' for nothing.
+
+    >>> rows = pd.DataFrame({"kind": "pain", "place": ["left elbow", "knee"], "score": [3.0, None], "called": [["hammer curl"], []]})
+    >>> open_from_before(rows, []), open_from_before(rows, ["left elbow"])
+    ('Open from the week before: pain, left elbow (3 of 10, with hammer curl) and knee. Ask whether it is gone.', 'Open from the week before: pain, knee. Ask whether it is gone.')
+    """
+    places: dict[str, list[Any]] = {}
+    for row in before[(before["kind"] == "pain") & before["place"].notna()].itertuples():
+        if not any(may_be_one_place(row.place, one) for one in now):
+            places.setdefault(same_place(row.place), []).append(row)
+    told = []
+    for rows in places.values():
+        score = max((row.score for row in rows if pd.notna(row.score)), default=None)
+        about = list(dict.fromkeys(name for row in rows for name in row.called))
+        said = ", ".join(filter(None, ["" if score is None else f"{number(score)} of 10", f"with {few(about)}" if about else ""]))
+        told.append(rows[0].place + (f" ({said})" if said else ""))
+    return f"Open from the week before: pain, {together(told)}. Ask whether it is gone." if told else ""
 
 
 def gave_out(rows: pd.DataFrame) -> str:

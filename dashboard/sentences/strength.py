@@ -83,8 +83,8 @@ def _best(measure: str, series: str, value: float, since: float, last_day: float
 def lacking(name: str, reason: str) -> str:
     """What a verdict lacks, of the reason that is kept for one: its first sentence, with the name of what it is about.
 
-    >>> lacking("plank", "30 sessions over 9.5 weeks; a verdict needs 8 over 9.6 weeks or more. The best, 57 s, stands since 23 November 2026.")
-    'Plank: 30 sessions over 9.5 weeks; a verdict needs 8 over 9.6 weeks or more.'
+    >>> lacking("plank", "30 sessions that count over 9.5 weeks; a verdict needs 8 over 9.6 weeks or more. The best, 57 s, stands since 23 November 2026.")
+    'Plank: 30 sessions that count over 9.5 weeks; a verdict needs 8 over 9.6 weeks or more.'
     """
     return f"{begun(name)}: {reason.partition('. ')[0].removesuffix('.')}."
 
@@ -140,7 +140,7 @@ def _because(verdict: str, slope: float, low: float, high: float, upper: float, 
             return f"{why}; a verdict needs {needed}."
         read = f" since {day_of(since)}, as what came before and right after a break is not read" if after_break else ""
         weeks = floor(10 * span + 1e-6) / 10  # never up: a span that is a day short would read as one that is long enough
-        return f"{counted(sessions, 'session', 'sessions')}{' at ' + at_load(at) if at else ''} over {counted(weeks, 'week', 'weeks')}{read}; a verdict needs {needed}."
+        return f"{counted(sessions, 'session that counts', 'sessions that count')}{' at ' + at_load(at) if at else ''} over {counted(weeks, 'week', 'weeks')}{read}; a verdict needs {needed}."
     told, gained = rate(slope, low, high), f"a gain worth having is {least}"
     if verdict == "progressing":
         return f"The trend is {told}, from {sessions} sessions: with 90 % confidence it rises."
