@@ -46,3 +46,12 @@ def test_in_a_log_of_one_week_the_shortest_part_stands_first(store: Path):
         short = dict(con.execute("select part, band_low - dose from kept_parts where athlete = 'Ida' and week = ?", [LAST]).fetchall())
     added = [short[one["subject"]] for one in following(store) if "short." in one["reason"]]
     assert len(added) > 1 and added == sorted(added, reverse=True)
+
+
+def test_a_part_that_is_to_be_trimmed_names_what_trained_it(store: Path):
+    """Hammer curls in the last week, and other curls only before: the brachioradialis hears of the hammer curl alone."""
+    before = "".join(f"{LAST - timedelta(weeks=2, days=-1)},Ida,Dumbbell curl,{n},10,10,2,,\n" for n in range(1, 4))
+    log(store, weeks(8, sets=6) + before + week(LAST, sets=6) + "".join(f"{LAST + timedelta(days=3)},Ida,Hammer curl,{n},12,8,2,,\n" for n in range(1, 4)))
+    told = {one["subject"]: one["reason"] for one in following(store) if "trim" in one["action"]}
+    assert told["brachioradialis"] == "It had 21 hard sets (10.5 to 30), by hammer curl, and its band ends at 8."
+    assert all("dumbbell curl" not in reason for reason in told.values())

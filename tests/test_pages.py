@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 
@@ -13,8 +13,10 @@ from dashboard.app_pages.page import FOOT, escape
 from dashboard.queries import balance, people, strength, week
 from dashboard.queries.kept import store_at
 from dashboard.sentences.cautions import BY_TOPIC
+from dashboard.standing.refresh import refresh
 from etl.store import writing
 from tests import kept_store
+from tests.logs import bring
 from tests.page_runs import all_text, charts, figures, told, unescaped
 
 
@@ -190,3 +192,14 @@ def test_each_page_opens_on_the_sample(open_page, sample_store, page):
         run = open_page(sample_store, page, athlete=athlete)
         assert not run.exception, (page, athlete)
         assert not run.error
+
+
+@pytest.mark.parametrize(("reps", "higher"), [(10, True), (8, False)])
+def test_a_hollow_point_above_the_best_is_told_beside_it(store, open_page, reps, higher):
+    """An estimate counts up to ten repetitions to the limit: eight with two in reserve do, ten with two are shown only."""
+    rows = [(date(2026, 8, 3) + timedelta(days=7 * n), 8) for n in range(10)] + [(date(2026, 10, 12), reps)]
+    bring(store, "Date,Athlete,Exercise,Load (kg),Reps,RIR\n" + "".join(f"{day},Ida,Barbell row,50,{done},2\n" for day, done in rows))
+    refresh(store, today=date(2026, 10, 19))
+    shown = unescaped(all_text(open_page(store, "app_pages/strength.py", athlete="Ida")))
+    assert "Best so far:" in shown
+    assert ("A hollow point stands higher," in shown and "kg on 12 October 2026: shown, but not counted." in shown) == higher

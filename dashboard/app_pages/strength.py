@@ -143,7 +143,9 @@ def _exercise(choice: Choice, fit: pd.Series, began: pd.DataFrame) -> None:
     said.under_trend(choice, fit["exercise"])
     if pd.notna(fit["best_value"]):
         places, unit = strength.PLACES[fit["measure"]], heading_in_unit(strength.UNITS[fit["measure"]], choice.unit)
-        st.markdown(f"Best so far: {number(fit['best_value'], places)} {unit}, since {day(fit['best_since'])}.")
+        higher = shown[~shown["counted"].astype(bool) & (shown["value"] > fit["best_value"])].sort_values("value", kind="stable").tail(1)
+        beside = [f" A hollow point stands higher, {number(row.value, places)} {unit} on {day(row.date)}: shown, but not counted." for row in higher.itertuples()]
+        st.markdown(f"Best so far: {number(fit['best_value'], places)} {unit}, since {day(fit['best_since'])}.{''.join(beside)}")
     before = f", and every session since {day(bests['date'].iloc[0])}" if len(shown) < len(bests) else ", load by load"
     st.page_link("app_pages/look_up.py", label=f"Its bests{before} →", query_params={**choice.address, "exercise": fit["exercise"]})
     of_points = {"estimate_noise", "trend_line", "best", *OF_MEASURE[fit["measure"]], *(["repetition_band"] if offset else [])}

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from datetime import date
 
 from dashboard.sentences.dose import EASY, between
-from dashboard.sentences.numbers import begun, counted, day, listed, number, sets
+from dashboard.sentences.numbers import begun, counted, day, few, listed, number, sets
 
 NOTED_NOW = re.compile(r"^(Pain was noted(?: with it)?) this week")
 
@@ -78,9 +79,15 @@ def undirected(weeks: int) -> str:
     return f" No set trained it directly in the last {number(min(weeks, UNDIRECTED_MOST))} weeks{', or longer' if weeks >= UNDIRECTED_MOST else ''}."
 
 
-def trim(part: str, dose: float, band_high: float, low: float, high: float, direct: float | None = None) -> tuple[str, str]:
-    """A part above its band. low, high: the range of its dose. direct: how many of its sets trained it directly, where that is known."""
-    of_them = "" if direct is None or direct == dose else f", {number(direct)} of them direct,"
+def trim(part: str, dose: float, band_high: float, low: float, high: float, direct: float | None = None, by: Sequence[str] = ()) -> tuple[str, str]:
+    """A part above its band. low, high: the range of its dose. direct: how many of its sets trained it directly, where that is known. by: the
+    exercises of these, the most used first.
+
+    >>> trim("lats", 24.0, 20.0, 12.0, 25.5, 22.0, ["pull-up"])[1]
+    'It had 24 hard sets (12 to 25.5), 22 of them direct (pull-up), and its band ends at 20.'
+    """
+    told = f" ({few(by)})" if by else ""
+    of_them = (f", by {few(by)}," if by else "") if direct is None or direct == dose else f", {number(direct)} of them direct{told},"
     return (f"{part[0].upper() + part[1:]}: trim {sets(max(1.0, round(dose - band_high)))}.",
             f"It had {sets(dose)}{between(low, high)}{of_them or ','} and its band ends at {number(band_high)}.")
 

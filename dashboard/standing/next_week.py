@@ -72,7 +72,7 @@ class Planner:
         spared = _parts_of(hurting) | hurting & set(ids)
         jumped = {subject for subject, _ in jumps}
         short, more_short = _short(w, self.own, self.undirected, line, spared | jumped, hurting, self.low, rules)
-        over = [one for one in _over(w, line, self.high) if one[0] not in jumped]
+        over = [one for one in _over(w, self.own, line, self.high) if one[0] not in jumped]
         named = spared | jumped | {subject for subject, _ in [*short, *over]}
         stalled = _stalled({p: mostly for p, mostly in self.stalled.get(line, {}).items() if p not in named}, self.effort_logged[line])
         lately = self.own.lately(line)
@@ -117,6 +117,11 @@ class OwnExercises:
         """The exercises of the last `LATELY` weeks up to that one."""
         before = self.counts[line - LATELY] if line >= LATELY else 0
         return set(self.names[self.counts[line] > before])
+
+    def trainers(self, part: int, line: int) -> list[str]:
+        """The exercises of a week that train the part directly, the most used first."""
+        used = np.where(self.direct[:, part], self.counts[line] - (self.counts[line - 1] if line else 0), 0)
+        return [str(self.names[n]) for n in np.argsort(-used, kind="stable") if used[n]]
 
     def filler(self, part: int, line: int, level: str, hurting: Collection[str] = ()) -> str:
         """An exercise that trains the part directly: the athlete's own most used one, else one that what they use allows; none that hurts."""
@@ -216,13 +221,13 @@ def _from_catalogue(part: int, used: frozenset[str], level: str, hurting: frozen
     return ""
 
 
-def _over(w: Weekly, line: int, high: np.ndarray) -> list[Change]:
+def _over(w: Weekly, own: OwnExercises, line: int, high: np.ndarray) -> list[Change]:
     ids, words = _part_words()
     # Indirect sets alone fill small parts beyond their band; only a part in focus, or its direct sets, can be trimmed.
     counts = w.focus[line] | (w.parts.direct[line] > high)
     over = [int(p) for p in np.argsort(high - w.parts.dose[line]) if w.parts.dose[line, p] > high[p] and counts[p]]
-    return [(ids[p], say.trim(words[p], w.parts.dose[line, p], high[p], w.parts.low[line, p], w.parts.high[line, p], w.parts.direct[line, p]))
-            for p in over[:MOST]]
+    return [(ids[p], say.trim(words[p], w.parts.dose[line, p], high[p], w.parts.low[line, p], w.parts.high[line, p], w.parts.direct[line, p],
+                              [exercise_names().get(one, one) for one in own.trainers(p, line)])) for p in over[:MOST]]
 
 
 def _stalled_by_line(found: Strength) -> dict[int, dict[str, str]]:
