@@ -203,3 +203,14 @@ def test_a_hollow_point_above_the_best_is_told_beside_it(store, open_page, reps,
     shown = unescaped(all_text(open_page(store, "app_pages/strength.py", athlete="Ida")))
     assert "Best so far:" in shown
     assert ("A hollow point stands higher," in shown and "kg on 12 October 2026: shown, but not counted." in shown) == higher
+
+
+def test_where_every_verdict_waits_the_week_says_what_the_nearest_lacks(store, open_page):
+    """Nine weekly sessions of one exercise, two of another: 60 % of sixteen weeks are 9.6 (methods)."""
+    rows = [(date(2026, 8, 17) + timedelta(days=7 * n), "Barbell row") for n in range(9)] + [(date(2026, 10, 5), "Bench press"), (date(2026, 10, 12), "Bench press")]
+    bring(store, "Date,Athlete,Exercise,Load (kg),Reps,RIR\n" + "".join(f"{day},Ida,{name},50,8,2\n" for day, name in rows))
+    refresh(store, today=date(2026, 10, 19))
+    shown = unescaped(all_text(open_page(store, "app_pages/this_week.py", athlete="Ida")))
+    assert "Too little data yet for 2 exercises:" in shown
+    assert "Barbell bent-over row: 9 sessions that count over 8 weeks; a verdict needs 8 over 9.6 weeks or more." in shown
+    assert "Barbell bench press: 2 sessions" not in shown
