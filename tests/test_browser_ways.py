@@ -76,6 +76,11 @@ def test_beside_a_client_from_the_week_to_a_point_and_to_the_client_s_page(visit
         button(seen, "Store it").click()
         expect(seen.page.get_by_text("80 sets stored as import")).to_be_visible()
         seen.settle()
+    seen.page.get_by_role("link", name="Say what waits").click()
+    expect(seen.page.get_by_role("heading", name="1 exercise waits for a match")).to_be_visible()
+    expect(seen.page.get_by_role("checkbox", name=f"Only Ben {width}'s exercises")).to_be_checked()
+    seen.settle()
+    assert asked(seen)["athlete"] == f"Ben {width}"
     seen.open("", athlete=f"Ada {width}")
     picks(picture(seen, "ribbon")).first.click()
     expect(seen.page.locator("h1")).not_to_contain_text(f"{(MONDAY - timedelta(weeks=1)):%-d %B %Y}")

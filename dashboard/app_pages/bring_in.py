@@ -176,9 +176,11 @@ def _store(choice: Choice, preview: Preview) -> None:
 
 
 def _to_see(choice: Choice) -> None:
-    """After an import: the way to each of its athletes."""
+    """After an import: the way to each of its athletes, and to what of it waits, the first athlete's."""
     people = people_of(choice.store, st.session_state[JUST_IN]) if JUST_IN in st.session_state else []
     with st.container(horizontal=True):
+        if people and unmatched_of(choice.store, st.session_state[JUST_IN]):
+            st.page_link("app_pages/data.py", label="Say what waits →", width="content", query_params={"athlete": people[0], "part": "waits"})
         for athlete in people[:TO_SEE]:
             st.page_link("app_pages/this_week.py", label=f"See {escape(athlete)}'s last week →", width="content",
                          query_params={"athlete": athlete, "week": week_to_open(choice.store, athlete, date.today()).isoformat()})
