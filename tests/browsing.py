@@ -85,7 +85,7 @@ def own(browser, tmp_path_factory) -> Iterator[tuple[str, Path]]:
 
 @pytest.fixture
 def fresh(browser, tmp_path) -> Iterator[tuple[str, Path]]:
-    """Address and path of a store that no other test sees."""
+    """Address and path of a store that no other test sees. A test asks for it before `visit`: it is then served until the visit has been looked over."""
     with pictures.served(tmp_path / "fresh.duckdb") as address:
         yield address, tmp_path / "fresh.duckdb"
 

@@ -211,7 +211,7 @@ def write_into(seen: Visit, column: int, text: str) -> None:
     seen.settle()
 
 
-def test_a_wrong_column_is_corrected_a_row_mended_and_a_set_changed(visit, fresh):
+def test_a_wrong_column_is_corrected_a_row_mended_and_a_set_changed(fresh, visit):
     address, store = fresh
     log = "Date,Athlete,Exercise,Reps,Load,Iron\n2026-03-02,Nia,Bench press,8,1,60\n2026-03-02,Nia,Bench press,many,1,60\n"
     seen = visit(address)
@@ -242,7 +242,7 @@ def test_a_wrong_column_is_corrected_a_row_mended_and_a_set_changed(visit, fresh
     expect(seen.page.get_by_text("2 rows read: 0 new sets, 2 already stored, 0 rows set aside.")).to_be_visible()  # neither mistake comes back
 
 
-def test_an_exercise_is_settled_once_and_can_be_forgotten_again(visit, fresh):
+def test_an_exercise_is_settled_once_and_can_be_forgotten_again(fresh, visit):
     address, store = fresh
     seen = visit(address, 375)
     seen.open("data")

@@ -23,7 +23,7 @@ def test_an_exercise_and_two_side_by_side_are_drawn_at_both_widths(visit, demo, 
     assert seen.page.evaluate(pictures.MARKS)
 
 
-def test_a_changed_credit_is_shown_as_the_visitors(visit, fresh):
+def test_a_changed_credit_is_shown_as_the_visitors(fresh, visit):
     address, store = fresh
     seen = visit(address)
     seen.open("exercises", exercise="hammer_curl")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from pathlib import Path
 from urllib.parse import unquote
 
@@ -114,25 +115,30 @@ def test_on_paper_two_columns_take_its_whole_width_on_two_sheets_at_most(visit, 
         assert len(re.findall(rb"/Type\s*/Page\b", seen.page.pdf(format=paper, margin=margin))) <= 2
 
 
-def test_a_hostile_name_is_text_on_the_page_and_in_its_files(visit, browser, tmp_path):
-    store = kept_store.build(tmp_path / "s.duckdb", ("Robin", kept_store.HOSTILE))
-    with pictures.served(store) as address:
-        seen = visit(address, 375)
-        seen.open("presentation", athlete=kept_store.HOSTILE)
-        seen.page.wait_for_function("name => document.querySelector('h1').innerText.replaceAll('\\u2060', '') == name", arg=kept_store.HOSTILE)
-        assert "Robin" not in seen.page.content()
-        assert seen.page.locator(".katex, [src*='198.51.100.7'], [href^='http://198']").count() == 0
-        with seen.page.expect_download(timeout=PATIENCE_MS) as down:
-            button(seen, "HTML, one file").click()
-        file = tmp_path / "given.html"
-        down.value.save_as(file)
-        looked_at = pictures.visit(browser, file.as_uri(), 375)
-        looked_at.page.goto(file.as_uri())
-        expect(looked_at.page.locator("h1")).to_have_text(kept_store.HOSTILE)
-        assert looked_at.elsewhere == [] and looked_at.errors == []
-        wider = looked_at.page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
-        looked_at.page.close()
-        assert wider == 0
+@pytest.fixture
+def hostile(browser, tmp_path) -> Iterator[str]:
+    """The address of a store with someone of a hostile name. It is asked for before `visit`, so that it is served until the visit has ended."""
+    with pictures.served(kept_store.build(tmp_path / "s.duckdb", ("Robin", kept_store.HOSTILE))) as address:
+        yield address
+
+
+def test_a_hostile_name_is_text_on_the_page_and_in_its_files(hostile, visit, browser, tmp_path):
+    seen = visit(hostile, 375)
+    seen.open("presentation", athlete=kept_store.HOSTILE)
+    seen.page.wait_for_function("name => document.querySelector('h1').innerText.replaceAll('\\u2060', '') == name", arg=kept_store.HOSTILE)
+    assert "Robin" not in seen.page.content()
+    assert seen.page.locator(".katex, [src*='198.51.100.7'], [href^='http://198']").count() == 0
+    with seen.page.expect_download(timeout=PATIENCE_MS) as down:
+        button(seen, "HTML, one file").click()
+    file = tmp_path / "given.html"
+    down.value.save_as(file)
+    looked_at = pictures.visit(browser, file.as_uri(), 375)
+    looked_at.page.goto(file.as_uri())
+    expect(looked_at.page.locator("h1")).to_have_text(kept_store.HOSTILE)
+    assert looked_at.elsewhere == [] and looked_at.errors == []
+    wider = looked_at.page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
+    looked_at.page.close()
+    assert wider == 0
 
 
 def test_the_file_stands_on_a_phone_and_on_a_screen(browser, tmp_path, sample_store, run):

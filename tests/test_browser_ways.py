@@ -35,7 +35,7 @@ def log(name: str) -> str:
 
 
 @WIDTHS
-def test_alone_with_a_file_from_an_empty_store_to_what_to_change(visit, fresh, width):
+def test_alone_with_a_file_from_an_empty_store_to_what_to_change(fresh, visit, width):
     address, _ = fresh
     seen = visit(address, width)
     seen.open("")
