@@ -67,7 +67,8 @@ def _run(port: int) -> None:
     try:
         main(["run", str(app), "--server.port", str(port), "--server.address", HOST, "--server.headless", "true"], standalone_mode=False)
     except Abort:
-        print("The dashboard is closed.")
+        pass  # Ctrl+C; at times the server ends by itself at it, and nothing is raised
+    print("The dashboard is closed.")
 
 
 def _free_port() -> int:
