@@ -135,7 +135,7 @@ def test_the_weeks_that_stood_out_carry_a_word_and_not_colour_alone(series):
     assert len(words) == sum(bool(week.told) for week in weekly_rows.weeks_of(series))
     shapes = [row["shape"] for row in rows_of(weekly.weekly(series, LIGHT)) if row.get("kind")]
     assert sorted(shapes) == sorted(weekly.SHAPES[word] for word in words if word in weekly.SHAPES)
-    assert len(set(weekly.SHAPES.values())) == len(weekly.SHAPES) > len(weekly.MARKS)
+    assert len(set(weekly.SHAPES.values())) == len(weekly.SHAPES) > len(weekly_rows.MARKS)
     words = weekly.in_words(series, "whole body")
     assert "9 March 2026: large spike, 74 sets" in words
     assert "22 December 2025: deload, 27 sets" in words

@@ -51,15 +51,15 @@ def show(choice: Choice) -> None:
         st.download_button("No log yet? Take this empty one", blank_log(), "training_log.csv", "text/csv")
         return
     preview = _understood(choice, [(file.name, file.getvalue()) for file in files], import_answers())
-    asked = [file for file in preview.files if column_roles.asked_about(file)]
-    of_columns = {id(file.refusal) for file in asked}
-    for refusal in preview.refusals:
-        st.warning(escape(_in_words(refusal, "below" if id(refusal) in of_columns else "above")))
+    for file in preview.files:
+        if file.refusal:
+            st.warning(escape(_in_words(file.refusal, "below" if column_roles.asked_about(file) else "above")))
     if 0 < len(preview.refusals) < len(preview.files):
         st.markdown(f"{counted(len(preview.refusals), 'file', 'files')} of {number(len(preview.files))} cannot be read so, and files are stored together or not at all. "
                     f"To leave {'it' if len(preview.refusals) == 1 else 'them'} out, take {'it' if len(preview.refusals) == 1 else 'them'} off the list of files above (the cross beside the name).")
-    for file in asked:
-        column_roles.unread(file)
+    for file in preview.files:
+        if column_roles.asked_about(file):
+            column_roles.unread(file)
     if not preview.refusals:
         _offer(choice, preview)
     else:

@@ -214,8 +214,10 @@ def verdicts(what: str, rows: pd.DataFrame, show: Callable[[pd.DataFrame], None]
         show(rows[~waiting])
     if waiting.any():
         names = [escape(name) for name in rows.loc[waiting, "name"]]
-        most = rows.sort_values("sessions").iloc[-1]
-        lacks = f" {escape(lacking(most['name'], most['reason']))}" if waiting.all() else ""
+        lacks = ""
+        if waiting.all():
+            most = rows.sort_values("sessions").iloc[-1]
+            lacks = f" {escape(lacking(most['name'], most['reason']))}"
         remark(f"Too little data yet for {counted(len(names), what, what + 's')}: {'; '.join(names)}.{lacks}")
 
 

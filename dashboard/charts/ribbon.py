@@ -6,15 +6,12 @@ decision; its sentence stands below the picture (`sentences.ribbon.pin`). Bracke
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any
-
 import altair as alt
 
 from dashboard.charts import ribbon_rows
 from dashboard.charts.lines import long
 from dashboard.charts.picked import pickable
-from dashboard.charts.styled import of_row, rows_of, stroke, stroke_of_row
+from dashboard.charts.styled import Looks, of_row, rows_of, stroke, stroke_of_row
 from dashboard.look import Look, finish, layered
 from dashboard.sentences import ribbon as say
 from dashboard.sentences.ribbon import Ribbon
@@ -29,7 +26,6 @@ BLOCKS = "A bracket is a block of training with its aim; a side without an end g
 GOALS = "A pennant is the day of a goal. "
 PINS = "A number below a week is a decision of the coach; its sentence is below."
 
-Looks = Mapping[str, Mapping[str, Any]]  # kind of mark -> what each of its rows brings
 DOTTED = 2.0, 3.0  # pixels of a dash and of a gap
 
 

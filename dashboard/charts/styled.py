@@ -8,10 +8,11 @@ from typing import Any
 import altair as alt
 import pyarrow as pa
 
+Looks = Mapping[str, Mapping[str, Any]]  # kind of mark -> what each of its rows brings
 STROKE = ("stroke", "strokeWidth", "dash", "gap")  # what a row with a stroke brings: its colour, and the rest in pixels
 
 
-def rows_of(marks: Mapping[str, Iterable[dict]], looks: Mapping[str, Mapping[str, Any]]) -> pa.Table:
+def rows_of(marks: Mapping[str, Iterable[dict]], looks: Looks) -> pa.Table:
     """The marks of these kinds, each with the look of its kind, in the order of `looks`: the last is drawn over the others.
 
     A row that lacks what another has, has null there; without a row there is no column either.

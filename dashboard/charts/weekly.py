@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any
-
 import altair as alt
 import pandas as pd
 
 from dashboard.charts.picked import frame, pickable
-from dashboard.charts.styled import of_row, rows_of, stroke, stroke_of_row
-from dashboard.charts.weekly_rows import HEIGHT, MARKS, PLANNED, Marks, Week, lay_out, span, weeks_of
+from dashboard.charts.styled import Looks, of_row, rows_of, stroke, stroke_of_row
+from dashboard.charts.weekly_rows import HEIGHT, PLANNED, Marks, Week, lay_out, span, weeks_of
 from dashboard.look import Look, above, finish, layered
 from dashboard.sentences.dose import between
 from dashboard.sentences.numbers import day, number
@@ -24,8 +21,6 @@ INCREASE = ' A hollow shape and the word "planned": an increase that was planned
 SHAPES = {"step up": "triangle-up", "spike": "diamond", "large spike": "cross", PLANNED: "circle"}
 DATES = 26  # pixels below the plot, for the days
 HALF_DATE = 18  # pixels of half a day as it is written
-
-Looks = Mapping[str, Mapping[str, Any]]  # kind of mark -> what each of its rows brings
 
 
 def weekly(series: pd.DataFrame, colours: Look, picked: str | None = None) -> alt.LayerChart:

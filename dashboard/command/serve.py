@@ -8,6 +8,7 @@ import socket
 import threading
 import time
 import webbrowser
+from contextlib import suppress
 from importlib.resources import files
 from pathlib import Path
 from urllib.request import urlopen
@@ -64,10 +65,8 @@ def _run(port: int) -> None:
     from streamlit.web.cli import main
 
     app = files("dashboard") / "asgi.py"
-    try:
+    with suppress(Abort):  # Ctrl+C; at times the server ends by itself at it, and nothing is raised
         main(["run", str(app), "--server.port", str(port), "--server.address", HOST, "--server.headless", "true"], standalone_mode=False)
-    except Abort:
-        pass  # Ctrl+C; at times the server ends by itself at it, and nothing is raised
     print("The dashboard is closed.")
 
 

@@ -86,10 +86,12 @@ def trim(part: str, dose: float, band_high: float, low: float, high: float, dire
     >>> trim("lats", 24.0, 20.0, 12.0, 25.5, 22.0, ["pull-up"])[1]
     'It had 24 hard sets (12 to 25.5), 22 of them direct (pull-up), and its band ends at 20.'
     """
-    told = f" ({few(by)})" if by else ""
-    of_them = (f", by {few(by)}," if by else "") if direct is None or direct == dose else f", {number(direct)} of them direct{told},"
+    if direct is None or direct == dose:
+        of_them = f", by {few(by)}" if by else ""
+    else:
+        of_them = f", {number(direct)} of them direct" + (f" ({few(by)})" if by else "")
     return (f"{part[0].upper() + part[1:]}: trim {sets(max(1.0, round(dose - band_high)))}.",
-            f"It had {sets(dose)}{between(low, high)}{of_them or ','} and its band ends at {number(band_high)}.")
+            f"It had {sets(dose)}{between(low, high)}{of_them}, and its band ends at {number(band_high)}.")
 
 
 def with_pain(about: str, place: str, score: float, see: bool) -> tuple[str, str]:
