@@ -58,10 +58,10 @@ def noise_pct(reps: ArrayLike, effort_logged: ArrayLike, rules: Rules = RULES) -
 
 
 def eligible(sets: pd.DataFrame, strength_estimate: ArrayLike = True, rules: Rules = RULES) -> np.ndarray:
-    """What each row of a set log may be used for: 'trend', 'faint' (shown, in no trend) or 'none'.
+    """What each row of a set log may be used for: 'trend', 'faint' (shown, in no trend), 'beyond' or 'none'.
 
-    Full range, one load, no rest within the set, RIR ≤ 3; repetitions + RIR ≤ 10 for a trend, ≤ 15 faint.
-    Of drop and rest-pause sets the first segment; nothing from clusters, warm-ups, holds, plans or any other
+    Full range, one load, no rest within the set, RIR ≤ 3; repetitions + RIR ≤ 12 for a trend, ≤ 15 faint, more beyond any
+    estimate. Of drop and rest-pause sets the first segment; nothing from clusters, warm-ups, holds, plans or any other
     set of several segments. strength_estimate: False for exercises that give none (a band's help, lowering
     only, swings). One text per row, in the rows' order.
     """
@@ -76,8 +76,25 @@ def eligible(sets: pd.DataFrame, strength_estimate: ArrayLike = True, rules: Rul
         & (reserve <= rules.rir_max_estimate)
         & (sets["reps"].to_numpy(dtype=float) >= 1)
     )
-    within = [usable & (effort.reps <= rules.reps_trend_max), usable & (effort.reps <= rules.reps_faint_max)]
-    return np.select(within, ["trend", "faint"], default="none")
+    within = [usable & (effort.reps <= most) for most in (rules.reps_trend_max, rules.reps_faint_max, np.inf)]
+    return np.select(within, ["trend", "faint", "beyond"], default="none")
+
+
+def outdone(load_kg: ArrayLike, session: ArrayLike, more: ArrayLike) -> np.ndarray:
+    """Which sets of at most 12 possible repetitions say nothing of what was possible that day, (n,): at their load or more the same
+    session had a set of more than 12 (decided here).
+
+    Else a later, more tired set would stand in for a first one that did better, and more repetitions would draw a lower point.
+    load_kg (n,): load moved; session (n,): number of each row's session, from 0; more (n,): whether a row is a usable set of
+    more than 12, which is itself never outdone.
+
+    >>> outdone([10, 10, 12, 10], [0, 0, 0, 1], [True, False, False, False]).tolist()
+    [False, True, False, False]
+    """
+    load, session, more = np.asarray(load_kg, dtype=float), np.asarray(session, dtype=int), np.asarray(more, dtype=bool)
+    heaviest = np.full(session.max(initial=-1) + 1, -np.inf)
+    np.fmax.at(heaviest, session[more], load[more])
+    return ~more & (load <= heaviest[session])
 
 
 def _one_straight_effort(sets: pd.DataFrame) -> np.ndarray:

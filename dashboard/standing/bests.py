@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 import pandas as pd
 
-from dashboard.measures.eligibility import SET_KEY, Effort, effective_reps, eligible, noise_pct, repetition_band
+from dashboard.measures.eligibility import SET_KEY, Effort, effective_reps, eligible, noise_pct, outdone, repetition_band
 from dashboard.measures.numbering import is_first, numbered
 from dashboard.measures.one_rep_max import e1rm
 from dashboard.standing.log import Log
@@ -58,13 +58,15 @@ def bests(logs: list[Log], rules: Rules = RULES) -> pd.DataFrame:
 def _estimates(sets: pd.DataFrame, session: np.ndarray, effort: Effort, painful: np.ndarray, equation: np.ndarray, rules: Rules) -> pd.DataFrame:
     """e1rm or per_kg: of each session the highest estimate that may enter a trend, else the highest faint one."""
     use = eligible(sets, (sets["strength_estimate"] == "yes").to_numpy() & ~sets["banded"].to_numpy(), rules)
-    use = np.where(painful & (use == "trend"), "faint", use)
+    system, known = sets["system_kg"].to_numpy(float), ~sets["load_estimated"].eq(True).to_numpy()
+    more = np.isin(use, ("faint", "beyond")) & known & ~painful
+    use = np.select([painful & (use == "trend"), outdone(system, session, more) & (use == "trend"), use == "beyond"], ["faint", "none", "none"], use)
     value, by_body = np.full(len(sets), np.nan), sets["by_body"].to_numpy(bool)
     for name in pd.unique(equation):
         own = equation == name
-        value[own] = e1rm(sets["system_kg"].to_numpy(float)[own], effort.reps[own], name, rules)
+        value[own] = e1rm(system[own], effort.reps[own], name, rules)
     value[by_body] /= sets["body_mass"].to_numpy(float)[by_body]
-    rows = np.flatnonzero((use != "none") & ~sets["load_estimated"].eq(True).to_numpy() & (value > 0))
+    rows = np.flatnonzero((use != "none") & known & (value > 0))
     at = rows[_highest(value[rows], session[rows], use[rows] == "trend")]
     reps = effort.reps[at]
     return sets[OF_SET].iloc[at].assign(

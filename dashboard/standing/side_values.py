@@ -61,7 +61,7 @@ def _sets(one: pd.DataFrame, equation: str, rules: Rules) -> tuple[dict[str, np.
     by_reps = 100 * np.log(e1rm(few, below + 1, equation, rules) / e1rm(few, below, equation, rules))
     with np.errstate(divide="ignore"):
         step = {"e1rm": by_reps, "hold": 100 * np.log1p(1 / held), "load": 100 / (30 + reps), "reps": 100 * np.log1p(1 / effort.reps)}
-    use = {"e1rm": known & (eligible(one, (one["strength_estimate"] == "yes").to_numpy(), rules) != "none"), "hold": (one["mode"] == "hold").to_numpy(bool),
+    use = {"e1rm": known & np.isin(eligible(one, (one["strength_estimate"] == "yes").to_numpy(), rules), ("trend", "faint")), "hold": (one["mode"] == "hold").to_numpy(bool),
            "load": known & (reps >= 1), "reps": (one["range"] == "full").to_numpy(bool) & np.isnan(held) & hard_enough & (effort.reps >= 1)}
     return value, noise, step, use
 

@@ -24,7 +24,7 @@ Set = tuple[str | int | float | None, ...]
 @dataclass(frozen=True)
 class Kind:
     """How one case's athletes train. deload_every: weeks, 0 for never. switch: week in which 5s become 10s, or None.
-    shared: readiness is the person's and not each exercise's."""
+    aim: repetitions, lowest and highest, and how many are meant to be left; by chance where it is empty. shared: readiness is the person's and not each exercise's."""
 
     path: Path
     weeks: int
@@ -34,6 +34,7 @@ class Kind:
     curve: Curve = WATHEN
     deload_every: int = 0
     switch: int | None = None
+    aim: tuple[int, ...] = ()
     shared: bool = False
 
 
@@ -64,7 +65,7 @@ def _common_readiness(days: list[np.ndarray], rng: np.random.Generator) -> np.nd
 
 
 def _lift(kind: Kind, name: str, exercise: str, days: np.ndarray, maximum: np.ndarray, easy: np.ndarray, rng: np.random.Generator) -> Iterator[Set]:
-    lifter = Lifter.new(kind.curve, rng, *((4, 6) if kind.switch is not None else ()))
+    lifter = Lifter.new(kind.curve, rng, *((4, 6) if kind.switch is not None else kind.aim))
     before = -1
     for day, of_day in zip(days, maximum * lifter.start_kg, strict=True):
         week = int(day) // 7

@@ -37,10 +37,11 @@ class Lifter:
     load: float = 0.0
 
     @classmethod
-    def new(cls, curve: Curve, rng: np.random.Generator, low: int | None = None, high: int | None = None) -> Lifter:
+    def new(cls, curve: Curve, rng: np.random.Generator, low: int | None = None, high: int | None = None, left: int | None = None) -> Lifter:
         low = int(rng.integers(3, 7)) if low is None else low
         high = min(low + 3, 10) if high is None else high
-        left = 0 if high >= 10 else 1 if high >= 9 else int(rng.integers(1, 3))
+        if left is None:
+            left = 0 if high >= 10 else 1 if high >= 9 else int(rng.integers(1, 3))
         one = cls(float(rng.uniform(60, 140)), curve.of_one_person(rng), low, high, left, float(rng.normal(BIAS, BIAS_SD)))
         one.choose(one.start_kg)
         return one

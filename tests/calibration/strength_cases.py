@@ -195,6 +195,12 @@ def mayhew(run: Run) -> Found:
     return [Result("mayhew_false_05", false_calls(v, before(v), PLATEAU), note=f"noise of the estimates {noise(store, kind.path).value:.1f} %")]
 
 
+def upper(run: Run) -> Found:
+    v = verdicts(run.store("upper", kind := stopping(0.5, aim=(8, 12, 1))), kind.weeks)
+    return [Result("upper_false_05", false_calls(v, before(v), PLATEAU)), Result("upper_found_16", found(v, STOP, 16), bounds.stop_found(0.5, 16, 0.30), KNOWS),
+            Result("cover_upper", coverage(v, straight(v, 0.5)), *EXACT)]
+
+
 def body(run: Run) -> Found:
     v = verdicts(run.store("body", kind := Bodies(Path(0.5, STOP), STOP + AFTER), body_sets), kind.weeks, measure="per_kg")
     return [Result("body_false", false_calls(v, before(v), PLATEAU)), Result("body_found_16", found(v, STOP, 16), bounds.stop_found(0.5, 16, 0.30), KNOWS), Result("cover_body", coverage(v, straight(v, 0.5)), *EXACT)]
@@ -230,5 +236,5 @@ def _share_points(gain: float, v: Verdicts) -> list[Point]:
 CASES: dict[str, Callable[[Run], Found]] = {
     "intermediate_05": intermediate_05, "pooled": pooled(False), "shared": pooled(True), "repetitions": repetitions, "beginner": beginner,
     "noisy": noisy, "layoff": layoff, "deload": deload, "intermediate_10": intermediate_10, "range_change": range_change, "holds": holds, "body": body, "repetitions_part": repetitions_of_a_part,
-    "mayhew": mayhew, "advanced": advanced, "steady_000": slow(0.0), "steady_010": slow(0.10), "steady_025": slow(0.25),
+    "mayhew": mayhew, "upper": upper, "advanced": advanced, "steady_000": slow(0.0), "steady_010": slow(0.10), "steady_025": slow(0.25),
 }
