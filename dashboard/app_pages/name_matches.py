@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import pandas as pd
 import streamlit as st
 
 from dashboard.app_pages.page import escape, remark, say_next, taken_back
@@ -13,7 +12,7 @@ from dashboard.queries.people import athletes
 from dashboard.queries.words import called, exercise_words
 from dashboard.standing.refresh import refresh
 from etl.importing import decide, decisions, undecide
-from etl.names import Match, Matcher
+from etl.names import Match, Matcher, with_thing
 from etl.tables import in_use
 
 SHOWN = 8
@@ -27,7 +26,7 @@ def show(choice: Choice) -> None:
         return
     st.header(f"{counted(len(found), 'exercise waits', 'exercises wait')} for a match")
     st.markdown("Their sets are stored, but count in no part until it is known what they are. Each decision is kept for later files.")
-    matches = {match.name: match for match in _matches(tuple(found["exercise_as_written"]), in_use().key)}
+    matches = {match.name: match for match in _matches(tuple(zip(found["exercise_as_written"], found["thing"], strict=True)), in_use().key)}
     for row in found.head(SHOWN).itertuples():
         _one(choice, row, matches[row.exercise_as_written])
     if len(found) > SHOWN:
@@ -35,8 +34,9 @@ def show(choice: Choice) -> None:
 
 
 @st.cache_data(max_entries=20, show_spinner=False)
-def _matches(names: tuple[str, ...], catalogue: str) -> list:
-    return list(Matcher.from_catalogue({}).match(pd.Series(names, dtype="str")))
+def _matches(names: tuple[tuple[str, str], ...], catalogue: str) -> list:
+    """names: as written, and what they were done with."""
+    return [with_thing(match, thing) for match, (_, thing) in zip(Matcher.from_catalogue({}).match(name for name, _ in names), names, strict=True)]
 
 
 def _one(choice: Choice, row, match: Match) -> None:

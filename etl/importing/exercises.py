@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 
 import numpy as np
 import pandas as pd
 
 from etl import tables
-from etl.names import Match, normalise_name
+from etl.columns import Column
+from etl.names import Match, named_thing, normalise_name, with_thing
 from etl.normalise import Normal
 from etl.normalise.page import counted
 from etl.normalise.rows import set_aside
@@ -19,16 +21,18 @@ from etl.told import LOOK
 LEAST_HELD = 3  # [D] a bare number below it may be minutes or sets of a hold
 SAME_KG = 0.05  # [D] how near a load and a body mass are one number
 NAMED = 3  # [D] exercises that a sentence names
+EQUIPMENT = r"(?:^|;)equipment="  # among a set's modifiers
 # Bars of another weight than the straight one, as `normalise_name` and the modifiers leave them.
 OTHER_BARS = r"\b(?:ez[ _]bar|trap[ _]bar|hex[ _]bar|safety[ _]bar|swiss[ _]bar|axle|log|smith)\b"
 
 
-def with_exercises(normal: Normal, matches: tuple[Match, ...], table: TextTable, rules: Rules = RULES) -> Normal:
+def with_exercises(normal: Normal, matches: tuple[Match, ...], table: TextTable, loads: str = "", rules: Rules = RULES) -> Normal:
     """Put the matched exercise, and the grip, stance or side that stood in its name, into the rows.
 
-    table: the file's rows, for those that are set aside when their exercise is known.
+    table: the file's rows, for those that are set aside when their exercise is known. loads: the header of their loads.
     """
     by_name = {m.name: m for m in matches}
+    normal = _done_with_loads(normal, loads)
     sets = normal.sets
     keys = list(zip(sets["exercise_as_written"], sets["exercise"].fillna(""), sets["modifiers"].fillna(""), sets["side"], strict=True))
     found = {key: exercise_of(by_name[key[0]], *key[1:]) for key in dict.fromkeys(keys)}
@@ -42,7 +46,8 @@ def with_exercises(normal: Normal, matches: tuple[Match, ...], table: TextTable,
 
 
 def exercise_of(match: Match, own_id: str, own: str, side: str) -> tuple[str | None, str | None, str]:
-    """Exercise, modifiers and side of a set: by its name, else by the id that the file gives."""
+    """Exercise, modifiers and side of a set: by its name and what it was done with, else by the id that the file gives."""
+    match = with_thing(match, thing_in(own))
     exercise, modifiers = match.exercise, _joined(own, match.modifiers)
     if own_id in _ids() and match.exercise is None:
         exercise, modifiers = own_id, own
@@ -50,6 +55,40 @@ def exercise_of(match: Match, own_id: str, own: str, side: str) -> tuple[str | N
         # A dumbbell curl with a neutral grip is a hammer curl, however it was written.
         exercise, modifiers = tables.same_exercise(exercise, modifiers)
     return exercise or None, modifiers or None, match.side if match.side and side == "both" else side
+
+
+def load_thing(header: str) -> str:
+    """What a header of loads says that they are of, "" for nothing: dumbbell for "Dumbbell kg". One's own body is no load."""
+    thing = named_thing(header)
+    return "" if thing == "bodyweight" else thing
+
+
+def load_header(columns: Iterable[Column]) -> str:
+    """The header of a file's loads, "" where it has none."""
+    return next((c.header for c in columns if c.field == "load"), "")
+
+
+def _done_with_loads(normal: Normal, header: str) -> Normal:
+    """A load under "Dumbbell kg" was done with a dumbbell, where no column says what the set was done with."""
+    thing, own = load_thing(header), normal.sets["modifiers"].fillna("")
+    silent = (normal.sets["load_kg"] > 0) & ~own.str.contains(EQUIPMENT, regex=True)
+    if not thing or not silent.any():
+        return normal
+    said = own.mask(silent, own.mask(own != "", own + ";") + f"equipment={thing}")
+    told = f'loads in the column "{header}" read as a {thing}\'s, for exercises whose names do not say what they are done with'
+    return replace(normal, sets=normal.sets.assign(modifiers=said.astype("str")), assumed=[*normal.assumed, told])
+
+
+def thing_in(modifiers: str) -> str:
+    """What a set was done with, of its modifiers; "" where they do not say it."""
+    return tables.modifier_pairs(modifiers).get("equipment", "")
+
+
+def meant(matches: Iterable[Match], sets: pd.DataFrame) -> tuple[Match, ...]:
+    """What the names of the sets stand for, each with what it was done with. matches: by the names alone. sets: exercise_as_written, modifiers."""
+    by_name = {match.name: match for match in matches}
+    pairs = sets[["exercise_as_written", "modifiers"]].drop_duplicates().fillna("")
+    return tuple(dict.fromkeys(with_thing(by_name[name], thing_in(own)) for name, own in pairs.itertuples(index=False)))
 
 
 def _joined(own: str, from_name: str) -> str:

@@ -15,7 +15,7 @@ import pyarrow.compute as pc
 from etl.columns import HEAD_ROWS, ColumnQuestion, recognise
 from etl.fast import Plan, Unfit, decoded, read_fast
 from etl.fast.blocks import Source
-from etl.importing.exercises import with_exercises
+from etl.importing.exercises import load_header, load_thing, meant, with_exercises
 from etl.importing.history import days_of
 from etl.importing.memory import History, Known
 from etl.importing.patches import mended, merged
@@ -44,7 +44,10 @@ def understand_fast(
         columns = recognise(head, answers.columns or None, lambda text: matcher.match([text])[0].exercise is not None)
     except ColumnQuestion as question:
         return Understood(name, b"", "", head, question.columns, refusal=question, answers=answers)
+    if load_thing(load_header(columns)):
+        raise Unfit("loads whose header says what they are of, which decides the exercise")
     matches: dict[str, Match] = {}
+    said_of: dict[Match, None] = {}
     left_out: list[int] = []
     file_athlete = known.athlete_of_file(Path(name).stem) if by_name else None
 
@@ -58,7 +61,9 @@ def understand_fast(
         here = raw.sets["exercise_as_written"].drop_duplicates().tolist()
         new = [written for written in here if written not in matches]
         matches.update(zip(new, matcher.match(new), strict=True))
-        return raw, with_exercises(raw, tuple(matches[written] for written in here), table)
+        normal = with_exercises(raw, tuple(matches[written] for written in here), table)
+        said_of.update(dict.fromkeys(meant(matches.values(), normal.sets)))
+        return raw, normal
 
     def other_days(athletes: Collection[str]) -> set[date]:
         return {day for athlete in athletes for day in days_of(known, athlete)}
@@ -67,9 +72,9 @@ def understand_fast(
     plan = Plan(head=head, columns=columns, careful=careful, spoken_of=spoken_of, other_days=other_days, today=today, day_first=answers.day_first,
                 day_first_before=answers.day_first_before, athlete=answers.athlete or file_athlete)
     normal, packed = read_fast(source, plan, progress)
-    there = _distinct(normal.sets, "exercise_as_written")
+    there = set(_distinct(normal.sets, "exercise_as_written"))
     assumed = [*said, *normal.assumed, *units_fit(_lifts(normal, known.history), name, known.history)]
-    return Understood(name, packed, packed.sha256, head, columns, replace(normal, assumed=assumed), tuple(matches[written] for written in there),
+    return Understood(name, packed, packed.sha256, head, columns, replace(normal, assumed=assumed), tuple(match for match in said_of if match.name in there),
                       left_out=sum(left_out), answers=answers)
 
 

@@ -7,9 +7,9 @@ from typing import Any
 
 import pandas as pd
 
-from etl.importing.exercises import LEAST_HELD, exercise_of, held_in_place
+from etl.importing.exercises import LEAST_HELD, exercise_of, held_in_place, thing_in
 from etl.importing.memory import known_by
-from etl.names import Match, Matcher
+from etl.names import Match, Matcher, with_thing
 from etl.store import set_changes, warm_ups
 from etl.store.stale import mark_stale
 
@@ -46,6 +46,7 @@ def settle_name(con: Any, key: str, before: Mapping[str, tuple[str, str]], meant
 def _now(kind: tuple[str, str | None, str | None, str], was: Any, now: Any) -> tuple[str | None, str | None]:
     """Exercise and modifiers of one kind of set: what the file itself said, and what the name means now."""
     _, exercise, modifiers, side = kind
+    was = with_thing(was, thing_in(modifiers or ""))
     from_name = set(was.modifiers.split(";"))
     own = ";".join(part for part in (modifiers or "").split(";") if part not in from_name)
     own_id = exercise or "" if was.exercise is None else ""

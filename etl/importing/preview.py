@@ -13,7 +13,7 @@ from etl.columns import NO_COLUMN, Column, ColumnQuestion, recognise
 from etl.fast import Unfit, blocks
 from etl.fast.blocks import Source
 from etl.importing import large
-from etl.importing.exercises import with_exercises
+from etl.importing.exercises import load_header, meant, with_exercises
 from etl.importing.history import days_of
 from etl.importing.memory import Known, shape_of
 from etl.importing.patches import mended, merged
@@ -70,9 +70,8 @@ def _understand_one(
             other_days=lambda athlete: days_of(known, athlete), today=today, year=answers.year)
         normal = merged(normal, known.athletes)
         matches = tuple(matcher.match(normal.sets["exercise_as_written"].drop_duplicates()))
-        normal = with_exercises(normal, matches, table)
-        there = set(normal.sets["exercise_as_written"])
-        matches = tuple(match for match in matches if match.name in there)
+        normal = with_exercises(normal, matches, table, load_header(fields))
+        matches = meant(matches, normal.sets)
         normal = replace(normal, assumed=[*remembered, *normal.assumed, *units_fit(normal, name, known.history)])
         return replace(file, normal=normal, matches=matches)
     except ColumnQuestion as question:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from etl import tables
 from etl.names.fits import Said, said
 from etl.names.index import Alias, by_key, offered, said_twice
 from etl.names.left_out import ways
 from etl.names.slips import mended
+from etl.names.things import done_with, named_thing
 from etl.names.suggest import SUGGESTED, suggestions, sure
 from etl.names.words import Words, key_of, normalise_name, readings
 
@@ -24,7 +25,7 @@ class Match:
     exercise: the catalogue's id, None while nothing fits exactly. modifiers: 'k=v;k=v', what the name says
     beside the exercise. side: '', left, right or both. assumed: '' or a sentence on what was taken for granted.
     suggestions: up to three ids that are like it, for a person to choose from. sure: whether the first of them is hardly doubtful.
-    settled: a person said that the catalogue does not have it, so that it waits for nothing.
+    settled: a person said what it is, or that the catalogue does not have it, so that it waits for nothing.
     """
 
     name: str
@@ -58,7 +59,7 @@ class Matcher:
         if exercise == "":
             return Match(name, settled=True)
         if exercise in self._exercises:
-            return Match(name, *tables.same_exercise(exercise, modifiers))
+            return Match(name, *tables.same_exercise(exercise, modifiers), settled=True)
         read = readings(name)
         found = {(m.exercise, m.modifiers): m for words in read if (m := _read(name, words))}
         if len({exercise for exercise, _ in found}) == 1:
@@ -66,6 +67,24 @@ class Matcher:
         without_slips = [words for words in mended(name) if words not in read]
         suggested = _suggested(name, read, without_slips, [exercise for exercise, _ in found])
         return Match(name, suggestions=suggested, sure=bool(suggested) and sure(suggested[0], *read, *without_slips))
+
+
+@tables.per_catalogue
+def with_thing(match: Match, thing: str) -> Match:
+    """What a name stands for where the file says beside it what the exercise was done with: a bench press with a dumbbell is no barbell's.
+
+    thing: as written; "" for nothing. What a person decided on the name stays. A bare name that is usually done with something else waits,
+    where no exercise is known that is done with this.
+    """
+    if match.settled or not thing:
+        return match
+    (found,) = Matcher({}).match([f"{thing} {match.name}"])
+    if found.exercise:
+        return replace(found, name=match.name, assumed=found.assumed and f"'{match.name}' with '{thing}' read as {_called(found.exercise)}")
+    named = named_thing(thing)
+    if match.exercise and (not match.assumed or not named or done_with(match.exercise, named)):
+        return match
+    return replace(found, name=match.name, suggestions=found.suggestions or match.suggestions)
 
 
 def _read(name: str, words: Words) -> Match | None:
