@@ -117,3 +117,14 @@ def test_the_form_of_an_own_exercise_holds_the_name_that_was_asked_for(two: Path
 def test_only_a_match_that_is_hardly_doubtful_is_chosen_beforehand(written: str, chosen: bool):
     (match,) = Matcher.from_catalogue().match([written])
     assert match.exercise is None and match.sure is chosen
+
+
+@pytest.mark.parametrize(("who", "chosen"), [(("Robin",), "Robin"), (("Robin", "Ida"), "Ida")])
+def test_after_an_import_of_somebody_else_they_are_shown(two: Path, monkeypatch: pytest.MonkeyPatch, who: tuple[str, ...], chosen: str):
+    run = page(two, monkeypatch, "data", athlete="Ida", week=MONDAY.isoformat())
+    rows = "Date,Athlete,Exercise,Load (kg),Reps\n" + "".join(f"{EARLIER},{name},Hammer curl,10,8\n{EARLIER},{name},Calf raise,10,8\n" for name in who)
+    run.file_uploader[0].set_value(("theirs.csv", rows.encode(), "text/csv")).run()
+    assert f"Calf raise, {len(who)} set{'s' * (len(who) > 1)}: perhaps standing calf raise, seated calf raise or " in unescaped(all_text(run))
+    next(button for button in run.button if button.label == "Store it").click().run()
+    assert not run.exception and run.selectbox(key="chosen_athlete").value == chosen
+    assert run.selectbox(key="chosen_week").value == (EARLIER if chosen == "Robin" else MONDAY)

@@ -21,7 +21,7 @@ from dashboard.queries.kept import store_at
 from dashboard.queries.people import week_to_open
 from dashboard.queries.words import called
 from dashboard.sentences.decimal_mark import told, told_rows
-from dashboard.sentences.imports import on_the_page, stored
+from dashboard.sentences.imports import on_the_page, stored, waiting
 from dashboard.sentences.numbers import counted, number
 from dashboard.standing.refresh import refresh
 from etl.export.blank import blank_log
@@ -32,6 +32,7 @@ from etl.refusal import Question, Refusal
 MEGABYTES = 200  # [D] what a browser sends is held in memory whole; a larger file goes in by the command, which reads it block by block
 COLUMN_TABLES = 4  # files with headers of their own whose columns are shown
 TO_SEE = 4  # athletes of an import with a link of their own
+NAMES = 20  # exercises without a match that are listed before an import
 KEEP_ASIDE = "Keep the rows to be mended"  # the button where every row was set aside
 JUST_IN = "just_in"  # the import that was stored last in this visit
 PREVIEWS = 2  # kept at a time: the one before and the one after the columns were said
@@ -157,8 +158,10 @@ def _details(preview: Preview, report: dict) -> None:
             grid(told_rows(pd.DataFrame(report["set_aside"]), ["reason"]), "Rows set aside with their reasons")
     if report["unmatched"]:
         with st.expander(f"Exercises without a match: {number(len(report['unmatched']))}"):
-            grid(pd.DataFrame([{"as written": row["name"], "sets": row["sets"], "perhaps": ", ".join(map(called, row["suggestions"]))}
-                               for row in report["unmatched"]]), "Exercises without a match, with suggestions")
+            # As text: in a table on a narrow screen the suggestions would be cut.
+            st.markdown("\n".join(f"- {escape(waiting(row['name'], row['sets'], [called(one) for one in row['suggestions']]))}" for row in report["unmatched"][:NAMES]))
+            if len(report["unmatched"]) > NAMES:
+                remark(f"{number(len(report['unmatched']) - NAMES)} more.")
             remark("Their sets are stored, and wait under *What waits* until you say what they are.")
 
 
@@ -172,7 +175,14 @@ def _store(choice: Choice, preview: Preview) -> None:
     column_roles.all_said().clear()
     st.session_state.pop("rehearsed")
     st.session_state[JUST_IN] = report["import"]
+    _show_who_came(choice, people_of(store_at(choice.store.path), report["import"]))
     say_next(stored(report["import"], report["sets_stored"], unmatched_of(store_at(choice.store.path), report["import"]), report["rows_set_aside"]))
+
+
+def _show_who_came(choice: Choice, people: list[str]) -> None:
+    """Choose the first athlete of an import, where it holds nothing of the one who is chosen."""
+    if people and choice.athlete not in people:
+        st.query_params.update(athlete=people[0], week=week_to_open(store_at(choice.store.path), people[0], date.today()).isoformat())
 
 
 def _to_see(choice: Choice) -> None:

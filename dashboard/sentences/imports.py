@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from dashboard.sentences.numbers import counted, listed
 from etl.told import otherwise, which
@@ -43,3 +43,13 @@ def on_the_page(text: str) -> str:
     for option, way in ON_THE_PAGE.items():
         text = text.replace(option, way)
     return text
+
+
+def waiting(name: str, sets: int, like: Sequence[str]) -> str:
+    """An exercise that the catalogue lacks, with what it may be. like: names of exercises.
+
+    >>> waiting("Calf raise", 1, ["standing calf raise", "seated calf raise"]), waiting("Pelican", 12, [])
+    ('Calf raise, 1 set: perhaps standing calf raise or seated calf raise', 'Pelican, 12 sets')
+    """
+    perhaps = " or ".join(filter(None, [", ".join(like[:-1]), *like[-1:]]))
+    return f"{name}, {counted(sets, 'set', 'sets')}" + f": perhaps {perhaps}" * bool(perhaps)
