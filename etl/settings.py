@@ -81,8 +81,8 @@ class Rules:
     side_weeks: int = _s(4, "weeks", "D", JUDGED)
 
     # --- estimated one-repetition maximum ----------------------------------------------------------------
-    reps_trend_max: float = _s(12, "repetitions", "D", "decided here by simulation: with sets of 11 and 12 at their larger noise, training in 8 to 12 repetitions is told as well as in fewer (calibration: upper_false_05); Brzycki is the most accurate up to 10, Mayhew 1995, J Sports Med Phys Fitness 35:108")
-    reps_low_band_max: float = _s(5, "repetitions", "D", "bands 1-5 and 6-12: changing the range shifts an e1RM by 2-12 % between equations")
+    reps_trend_max: float = _s(10, "repetitions", "P", "Mayhew 1995, J Sports Med Phys Fitness 35:108: Brzycki most accurate up to 10")
+    reps_low_band_max: float = _s(5, "repetitions", "D", "bands 1-5 and 6-10: changing the range shifts an e1RM by 2-8 % between equations")
     reps_band_keeps: float = _s(6, "repetitions", "D", "decided here by simulation: between the two the band stays what it was")
     reps_band_sessions: int = _s(3, "sessions", "D", "decided here by simulation: their middle is in the band, so that a good or a bad day does not choose it")
     reps_faint_max: float = _s(15, "repetitions", "D", "the seven equations differ by 22 % at 15, by 45 % at 20")
@@ -112,7 +112,7 @@ class Rules:
     pool_before_weeks: float = _s(8.0, "weeks", "D", "decided here by simulation: of history before a bend")
     pool_se_pct: Mapping[str, float] = _s({"beginner": 0.42, "intermediate": 0.28, "advanced": 0.18}, "% a week", "D", "decided here by simulation: no more false plateaus than one exercise over its whole window")
     pool_se_worths: float = _s(0.42, "times the smallest worthwhile gain", "D", "decided here by simulation: the same, of a part in repetitions and seconds")
-    estimates_share: float = _s(2 / 3, "share of the sessions of repetitions", "D", "decided here: with fewer, estimates are the few sets of 12 and less of someone who trains with more, which leaves out the better days, and the exercise and its part are told in repetitions")
+    estimates_share: float = _s(2 / 3, "share of the sessions of repetitions", "D", "decided here: with fewer, estimates are the few sets of 10 and less of someone who trains with more, which leaves out the better days, and the exercise and its part are told in repetitions")
     shared_pairs: float = _s(60, "pairs of sessions on one day", "D", "decided here: until the log shows more, exercises share no readiness")
     noisy_windows: Mapping[str, tuple] = _s({"beginner": ((0.0, 11), (1.0, 12)), "intermediate": ((1.3, 20), (1.4, 24)), "advanced": ((1.3, 20), (1.4, 24))}, "scale of the noise: weeks", "D", "decided here by simulation: a series of estimates noisier than usual is looked at over more weeks")
     trend_min_sessions: int = _s(8, "sessions", "D", "decided here by simulation")

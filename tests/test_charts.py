@@ -13,6 +13,7 @@ import pytest
 
 from dashboard.charts import rates, ribbon, shelf, shelf_rows, strength, weekly, weekly_rows
 from dashboard.sentences.numbers import counted, listed, measured, number, signed
+from dashboard.sentences.points import AT_LEAST
 from dashboard.charts.trend_line import trend_line
 from dashboard.look import DARK, DAY, LIGHT, spec
 from dashboard.queries import ribbon as ribbon_of
@@ -206,6 +207,13 @@ def test_strength_shows_every_session_with_its_interval(bests, fit):
     assert len(rows) == len(bests)
     assert sum(row["use"] == strength.SHOWN for row in rows) == 1
     assert all(row["low"] < row["value"] < row["high"] for row in rows)
+
+
+def test_a_point_that_is_at_least_so_much_is_a_triangle_and_told(bests, fit):
+    bests = bests.assign(note=[AT_LEAST, *[""] * (len(bests) - 1)], counted=True)
+    rows = [row for row in rows_of(strength.strength(bests, fit, LIGHT)) if "use" in row]
+    assert [row["date"] for row in rows if row["shape"] == "triangle-up"] == [min(row["date"] for row in rows)]
+    assert strength.reading(bests, None) == f"A triangle: {AT_LEAST}." and strength.reading(bests.assign(note=""), None) == ""
 
 
 def test_the_year_up_to_the_last_session_is_shown_and_a_longer_time_names_its_years(bests, fit):

@@ -194,9 +194,9 @@ def test_each_page_opens_on_the_sample(open_page, sample_store, page):
         assert not run.error
 
 
-@pytest.mark.parametrize(("reps", "higher"), [(12, True), (8, False)])
+@pytest.mark.parametrize(("reps", "higher"), [(10, True), (8, False)])
 def test_a_hollow_point_above_the_best_is_told_beside_it(store, open_page, reps, higher):
-    """An estimate counts up to twelve repetitions to the limit: eight with two in reserve do, twelve with two are shown only."""
+    """An estimate counts up to ten repetitions to the limit: eight with two in reserve do, ten with two are shown only."""
     rows = [(date(2026, 8, 3) + timedelta(days=7 * n), 8) for n in range(10)] + [(date(2026, 10, 12), reps)]
     bring(store, "Date,Athlete,Exercise,Load (kg),Reps,RIR\n" + "".join(f"{day},Ida,Barbell row,50,{done},2\n" for day, done in rows))
     refresh(store, today=date(2026, 10, 19))

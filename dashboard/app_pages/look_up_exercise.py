@@ -69,7 +69,8 @@ def _standing(choice: Choice, exercise: str) -> None:
         picture(strength.strength(bests, fit, choice.colours, exercise in loaded_per_hand(), unit=choice.unit), strength.in_words(bests, fit, choice.unit),
                 partial(taken, bests, BESTS, choice.unit),
                 "bests", f"{exercise} {choice.week}")
-        remark("Filled points count in the trend, hollow ones are shown only. Thin lines: how sure each estimate is, 80 %.")
+        remark(" ".join(filter(None, ["Filled points count in the trend, hollow ones are shown only. Thin lines: how sure each estimate is, 80 %.",
+                                      strength.reading(bests, None)])))
     how_worked_out(choice.address, MEASURES)
 
 

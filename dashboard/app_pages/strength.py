@@ -139,7 +139,7 @@ def _exercise(choice: Choice, fit: pd.Series, began: pd.DataFrame) -> None:
         picture(strength.strength(shown, fit, choice.colours, per_hand, bent, choice.unit, noted, not choice.sample), strength.in_words(shown, fit, choice.unit), partial(taken, shown, BESTS, choice.unit),
                 "bests", f"{fit['exercise']} {choice.week}",
                 None if choice.sample else Leading(lambda iso: note_on(fit["exercise"], date.fromisoformat(iso))))
-        remark(" ".join(filter(None, [READING, NOTED if len(noted) else "", "" if choice.sample else CLICK, escape(offset), strength.reading(bent)])))
+        remark(" ".join(filter(None, [READING, NOTED if len(noted) else "", "" if choice.sample else CLICK, escape(offset), strength.reading(shown, bent)])))
     said.under_trend(choice, fit["exercise"])
     if pd.notna(fit["best_value"]):
         places, unit = strength.PLACES[fit["measure"]], heading_in_unit(strength.UNITS[fit["measure"]], choice.unit)

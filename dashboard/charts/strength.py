@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import altair as alt
+import numpy as np
 import pandas as pd
 
 from dashboard.sentences.decimal_mark import told
 from dashboard.sentences.numbers import day, measured, number
+from dashboard.sentences.points import AT_LEAST
 from dashboard.charts.picked import KEY, pickable
 from dashboard.charts.trend_line import trend_line
 from dashboard.look import DAY, Look, above, finish, layered
@@ -31,12 +33,12 @@ def strength(bests: pd.DataFrame, fit: pd.Series, colours: Look, per_hand: bool 
     began: its kept_onsets row; the weeks in which a dated plateau or decline began are shaded. unit: of the loads. notes: date and text of
     what a person said about the exercise; a day of a session has a pennant then. picks: a click on a point picks its day.
 
-    Filled points count in the trend; hollow ones are shown only, and their note says why. The best so far is ringed where its day is drawn.
+    Filled points count in the trend, a triangle as at least so much; hollow ones are shown only, and their note says why. The best so far is ringed where its day is drawn.
     """
     measure = fit["measure"]
     places = PLACES[measure]
     drawn = bests[["date", "value", "low", "high", "note"]].assign(  # each column is sent with each point
-        use=bests["counted"].map({True: COUNTED, False: SHOWN}), told=bests["value"].map(lambda value: number(value, places)),
+        use=bests["counted"].map({True: COUNTED, False: SHOWN}), shape=np.where(bests["note"] == AT_LEAST, "triangle-up", "circle"), told=bests["value"].map(lambda value: number(value, places)),
         interval=[f"{measured(low, places)} to {measured(high, places)}" for low, high in zip(bests["low"], bests["high"], strict=True)],
         best_set=[as_lifted(*one, unit) for one in zip(*(bests[name].astype(float).tolist() for name in ("load_kg", "reps", "hold_s", "rir")), strict=True)],
         **({KEY: bests["date"].dt.strftime("%Y-%m-%d")} if picks else {}))
@@ -75,11 +77,12 @@ def in_words(bests: pd.DataFrame, fit: pd.Series, unit: str = KG) -> str:
     return told.strip()
 
 
-def reading(began: pd.Series | None) -> str:
-    """What the shade of an onset is; '' without one."""
-    if not _is_dated(began):
-        return ""
-    return f"Shaded weeks: where {BEGAN[began['verdict']]}, with 80 %; the dashed line is the likeliest week."
+def reading(bests: pd.DataFrame, began: pd.Series | None) -> str:
+    """What a triangle is, and the shade of an onset; '' without them."""
+    told = [f"A triangle: {AT_LEAST}."] if bests["note"].eq(AT_LEAST).any() else []
+    if _is_dated(began):
+        told.append(f"Shaded weeks: where {BEGAN[began['verdict']]}, with 80 %; the dashed line is the likeliest week.")
+    return " ".join(told)
 
 
 BEGAN = {"plateau": "its rise ended", "declining": "it began to fall"}
@@ -123,8 +126,8 @@ def _points(drawn: pd.DataFrame, x: alt.X, y: alt.Y, colours: Look) -> list[alt.
     return [
         base.mark_rule(stroke=colours.soft, strokeWidth=1, opacity=0.7).encode(x, y, y2=alt.Y2("high")),
         base.transform_filter(alt.datum.use == COUNTED)
-        .mark_point(shape="circle", size=55, filled=True, fill=colours.done, stroke=colours.paper, strokeWidth=1.5, opacity=1)
-        .encode(x, at, tooltip=told),
+        .mark_point(size=55, filled=True, fill=colours.done, stroke=colours.paper, strokeWidth=1.5, opacity=1)
+        .encode(x, at, alt.Shape("shape:N", scale=None, legend=None), tooltip=told),
         base.transform_filter(alt.datum.use == SHOWN)
         .mark_point(shape="circle", size=45, filled=True, fill=colours.paper, stroke=colours.soft, strokeWidth=1.2, opacity=1)
         .encode(x, at, tooltip=told),

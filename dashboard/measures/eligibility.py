@@ -60,7 +60,7 @@ def noise_pct(reps: ArrayLike, effort_logged: ArrayLike, rules: Rules = RULES) -
 def eligible(sets: pd.DataFrame, strength_estimate: ArrayLike = True, rules: Rules = RULES) -> np.ndarray:
     """What each row of a set log may be used for: 'trend', 'faint' (shown, in no trend), 'beyond' or 'none'.
 
-    Full range, one load, no rest within the set, RIR ≤ 3; repetitions + RIR ≤ 12 for a trend, ≤ 15 faint, more beyond any
+    Full range, one load, no rest within the set, RIR ≤ 3; repetitions + RIR ≤ 10 for a trend, ≤ 15 faint, more beyond any
     estimate. Of drop and rest-pause sets the first segment; nothing from clusters, warm-ups, holds, plans or any other
     set of several segments. strength_estimate: False for exercises that give none (a band's help, lowering
     only, swings). One text per row, in the rows' order.
@@ -81,12 +81,13 @@ def eligible(sets: pd.DataFrame, strength_estimate: ArrayLike = True, rules: Rul
 
 
 def outdone(load_kg: ArrayLike, session: ArrayLike, more: ArrayLike) -> np.ndarray:
-    """Which sets of at most 12 possible repetitions say nothing of what was possible that day, (n,): at their load or more the same
-    session had a set of more than 12 (decided here).
+    """Which sets of at most 10 possible repetitions say less than was possible that day, (n,): at their load or more the same
+    session had a set of more than 10. What they give is a lower bound.
 
-    Else a later, more tired set would stand in for a first one that did better, and more repetitions would draw a lower point.
+    A later, more tired set stands in for a first one that did better, so that more repetitions can draw a lower point. To leave
+    such sessions out, or to take the better set, was worse in simulation: see the method "eligibility".
     load_kg (n,): load moved; session (n,): number of each row's session, from 0; more (n,): whether a row is a usable set of
-    more than 12, which is itself never outdone.
+    more than 10, which is itself never outdone.
 
     >>> outdone([10, 10, 12, 10], [0, 0, 0, 1], [True, False, False, False]).tolist()
     [False, True, False, False]

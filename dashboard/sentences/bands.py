@@ -7,12 +7,12 @@ from etl.settings import RULES, Rules
 
 
 def band_sentence(offset_pct: float, se_pct: float, rules: Rules = RULES) -> str:
-    """offset_pct: level of 6-12 repetitions minus level of 1-5, %, and its SE. '' where only one band has been trained (nan).
+    """offset_pct: level of 6-10 repetitions minus level of 1-5, %, and its SE. '' where only one band has been trained (nan).
 
     >>> band_sentence(2.1, 1.33)
-    'Sets of 6-12 repetitions read 2.1 % (80 %: 0.4 to 3.8) above sets of 1-5 here; the trend allows for it.'
+    'Sets of 6-10 repetitions read 2.1 % (80 %: 0.4 to 3.8) above sets of 1-5 here; the trend allows for it.'
     >>> band_sentence(0.4, 1.0)
-    'Whether sets of 6-12 repetitions read above or below sets of 1-5 cannot be told here (0.4 %, 80 %: −0.9 to 1.7); the trend allows for it.'
+    'Whether sets of 6-10 repetitions read above or below sets of 1-5 cannot be told here (0.4 %, 80 %: −0.9 to 1.7); the trend allows for it.'
     >>> band_sentence(float("nan"), float("nan"))
     ''
     """

@@ -12,6 +12,7 @@ import pandas as pd
 from dashboard.measures.eligibility import SET_KEY, Effort, effective_reps, eligible, noise_pct, outdone, repetition_band
 from dashboard.measures.numbering import is_first, numbered
 from dashboard.measures.one_rep_max import e1rm
+from dashboard.sentences.points import AT_LEAST, BESIDE_LOGGED, LOWER, PAINFUL
 from dashboard.standing.log import Log
 from etl.settings import RULES, Rules
 
@@ -22,9 +23,6 @@ OF_SET = ["athlete", "day", "line", "exercise", "load_kg", "reps", "rir", "hold_
 READ = list(dict.fromkeys([
     *OF_SET, *SET_KEY, "kind", "rpe", "in_reserve", "segment_no", "range", "planned", "strength_estimate", "banded", "by_body", "system_kg", "load_estimated",
     "exercise_as_written", "modifiers", "mode", "limited_by", "pain_score"]))
-PAINFUL = "it hurt, or pain ended it: in no trend"
-LOWER = "no effort logged: a lower bound"
-BESIDE_LOGGED = f"{LOWER}; in no trend, as effort is usually logged"
 
 
 def bests(logs: list[Log], rules: Rules = RULES) -> pd.DataFrame:
@@ -60,18 +58,20 @@ def _estimates(sets: pd.DataFrame, session: np.ndarray, effort: Effort, painful:
     use = eligible(sets, (sets["strength_estimate"] == "yes").to_numpy() & ~sets["banded"].to_numpy(), rules)
     system, known = sets["system_kg"].to_numpy(float), ~sets["load_estimated"].eq(True).to_numpy()
     more = np.isin(use, ("faint", "beyond")) & known & ~painful
-    use = np.select([painful & (use == "trend"), outdone(system, session, more) & (use == "trend"), use == "beyond"], ["faint", "none", "none"], use)
+    use = np.where(painful & (use == "trend"), "faint", use)
     value, by_body = np.full(len(sets), np.nan), sets["by_body"].to_numpy(bool)
     for name in pd.unique(equation):
         own = equation == name
         value[own] = e1rm(system[own], effort.reps[own], name, rules)
     value[by_body] /= sets["body_mass"].to_numpy(float)[by_body]
-    rows = np.flatnonzero((use != "none") & known & (value > 0))
+    rows = np.flatnonzero(np.isin(use, ("trend", "faint")) & known & (value > 0))
     at = rows[_highest(value[rows], session[rows], use[rows] == "trend")]
-    reps = effort.reps[at]
+    reps, counted = effort.reps[at], use[at] == "trend"
+    less = counted & outdone(system, session, more)[at]
     return sets[OF_SET].iloc[at].assign(
         measure=np.where(by_body[at], "per_kg", "e1rm"), series="", value=value[at], noise=noise_pct(reps, effort.logged[at], rules),
-        readiness=rules.readiness_sd_pct, counted=use[at] == "trend", logged=effort.logged[at], note=_note(effort.logged[at], painful[at]))
+        readiness=rules.readiness_sd_pct, counted=counted, logged=effort.logged[at],
+        note=np.where(less & effort.logged[at], AT_LEAST, _note(effort.logged[at], painful[at])))
 
 
 def _repetitions(sets: pd.DataFrame, session: np.ndarray, effort: Effort, painful: np.ndarray, rules: Rules) -> pd.DataFrame:
