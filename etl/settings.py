@@ -81,11 +81,11 @@ class Rules:
     side_weeks: int = _s(4, "weeks", "D", JUDGED)
 
     # --- estimated one-repetition maximum ----------------------------------------------------------------
-    reps_trend_max: float = _s(10, "repetitions", "P", "Mayhew 1995, J Sports Med Phys Fitness 35:108: Brzycki most accurate up to 10")
-    reps_low_band_max: float = _s(5, "repetitions", "D", "bands 1-5 and 6-10: changing the range shifts an e1RM by 2-8 % between equations")
+    reps_near_max: float = _s(10, "repetitions", "P", "Mayhew 1995, J Sports Med Phys Fitness 35:108: Brzycki most accurate up to 10; that sets of more speak where a session has none nearer is decided here by simulation")
+    reps_low_band_max: float = _s(5, "repetitions", "D", "bands 1-5 and 6-15: up to 10 repetitions, changing the range shifts an e1RM by 2-8 % between equations")
     reps_band_keeps: float = _s(6, "repetitions", "D", "decided here by simulation: between the two the band stays what it was")
     reps_band_sessions: int = _s(3, "sessions", "D", "decided here by simulation: their middle is in the band, so that a good or a bad day does not choose it")
-    reps_faint_max: float = _s(15, "repetitions", "D", "the seven equations differ by 22 % at 15, by 45 % at 20")
+    reps_estimate_max: float = _s(15, "repetitions", "D", "the seven equations differ by 22 % at 15, by 45 % at 20")
     rir_max_estimate: float = _s(3, "repetitions in reserve", "D", "Halperin 2022, doi:10.1007/s40279-021-01559-x: guesses are nearer close to failure")
     noise_pct: tuple = _s(((8, 3.5), (10, 4.0), (12, 5.5), (15, 9.0)), "%", "D", "Grgic 2020, doi:10.1186/s40798-020-00260-z (CV median 4.2 %), Mitter 2022, doi:10.1371/journal.pone.0268074; growth above 8 repetitions decided here")
     noise_no_effort_extra: float = _s(1.0, "%", "D", JUDGED)
@@ -112,7 +112,7 @@ class Rules:
     pool_before_weeks: float = _s(8.0, "weeks", "D", "decided here by simulation: of history before a bend")
     pool_se_pct: Mapping[str, float] = _s({"beginner": 0.42, "intermediate": 0.28, "advanced": 0.18}, "% a week", "D", "decided here by simulation: no more false plateaus than one exercise over its whole window")
     pool_se_worths: float = _s(0.42, "times the smallest worthwhile gain", "D", "decided here by simulation: the same, of a part in repetitions and seconds")
-    estimates_share: float = _s(2 / 3, "share of the sessions of repetitions", "D", "decided here: with fewer, estimates are the few sets of 10 and less of someone who trains with more, which leaves out the better days, and the exercise and its part are told in repetitions")
+    estimates_share: float = _s(2 / 3, "share of the sessions of repetitions", "D", "decided here: with fewer, estimates are the few sets of 15 and less of someone who trains with more, which leaves out the better days, and the exercise and its part are told in repetitions")
     shared_pairs: float = _s(60, "pairs of sessions on one day", "D", "decided here: until the log shows more, exercises share no readiness")
     noisy_windows: Mapping[str, tuple] = _s({"beginner": ((0.0, 11), (1.0, 12)), "intermediate": ((1.3, 20), (1.4, 24)), "advanced": ((1.3, 20), (1.4, 24))}, "scale of the noise: weeks", "D", "decided here by simulation: a series of estimates noisier than usual is looked at over more weeks")
     trend_min_sessions: int = _s(8, "sessions", "D", "decided here by simulation")

@@ -15,6 +15,7 @@ import statsmodels.api as sm
 from scipy.linalg import block_diag
 from scipy.stats import theilslopes
 
+from dashboard.sentences.points import AT_LEAST
 from dashboard.standing.body import body, prime_parts
 from etl.settings import RULES
 from etl.store import reading
@@ -192,7 +193,7 @@ def _points(store: str | Path) -> tuple[dict[tuple, pd.DataFrame], dict[str, str
                                      for key, own in points.groupby(["athlete", "exercise", "measure", "series"])])
     points = points[points["counted"]]
     points = points.assign(t=points["date"].to_numpy().astype("datetime64[D]").astype(int) / 7, effective=points["reps"] + points["rir"].fillna(0),
-                           logged=points["note"] == "")
+                           logged=points["note"].isin(["", AT_LEAST]))
     return dict(list(points.groupby(["athlete", "exercise", "measure", "series"]))), dict(_ask(store, "select athlete, level from athletes").itertuples(index=False))
 
 

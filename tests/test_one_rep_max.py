@@ -132,14 +132,14 @@ def log(*rows):
 @pytest.mark.parametrize(
     ("row", "use"),
     [
-        ({}, "trend"),
-        ({"rir": np.nan}, "trend"),
-        ({"rir": np.nan, "rpe": 7.0}, "faint"),
-        ({"rir": 2.0}, "trend"),
-        ({"rir": 2.5}, "faint"),
+        ({}, "near"),
+        ({"rir": np.nan}, "near"),
+        ({"rir": np.nan, "rpe": 7.0}, "far"),
+        ({"rir": 2.0}, "near"),
+        ({"rir": 2.5}, "far"),
         ({"reps": 3.0, "rir": 4.0}, "none"),
         ({"reps": 3.0, "rir": np.nan, "rpe": 5.0}, "none"),
-        ({"reps": 12.0, "rir": 3.0}, "faint"),
+        ({"reps": 12.0, "rir": 3.0}, "far"),
         ({"reps": 13.0, "rir": 3.0}, "beyond"),
         ({"reps": 0.0}, "none"),
         ({"reps": np.nan}, "none"),
@@ -152,13 +152,13 @@ def log(*rows):
 )
 def test_which_sets_carry_an_estimate(row, use):
     """At most 3 in reserve: guesses are nearer close to failure (Halperin et al. 2022, doi:10.1007/s40279-021-01559-x, abstract; the
-    number is decided here). Up to 10 repetitions for a trend: there Brzycki was the most accurate (Mayhew et al. 1995, J Sports Med Phys
+    number is decided here). Up to 10 repetitions before others: there Brzycki was the most accurate (Mayhew et al. 1995, J Sports Med Phys
     Fitness 35(2):108-113, abstract). RPE below 6: Zourdos 2016. Full range, one load, no rest within, and 15 at most: decided here.
     """
     assert eligible(log(row)).tolist() == [use]
 
 
-@pytest.mark.parametrize(("kind", "uses"), [("drop", ["trend", "none"]), ("rest_pause", ["trend", "none"]), ("work", ["none", "none"])])
+@pytest.mark.parametrize(("kind", "uses"), [("drop", ["near", "none"]), ("rest_pause", ["near", "none"]), ("work", ["none", "none"])])
 def test_of_several_segments(kind, uses):
     sets = log({"kind": kind, "set_no": 1, "segment_no": 1}, {"kind": kind, "set_no": 1, "segment_no": 2})
     assert eligible(sets).tolist() == uses
@@ -166,16 +166,16 @@ def test_of_several_segments(kind, uses):
 
 def test_sides_and_sets_do_not_become_segments_of_each_other():
     sets = log({"set_no": 1, "side": "left"}, {"set_no": 1, "side": "right"}, {"set_no": 2, "segment_no": 1})
-    assert eligible(sets).tolist() == ["trend"] * 3
+    assert eligible(sets).tolist() == ["near"] * 3
 
 
 def test_segments_of_one_side_leave_the_other_side_alone():
     left = [{"set_no": 1, "side": "left", "segment_no": n} for n in (1, 2)]
-    assert eligible(log(*left, {"set_no": 1, "side": "right"})).tolist() == ["none", "none", "trend"]
+    assert eligible(log(*left, {"set_no": 1, "side": "right"})).tolist() == ["none", "none", "near"]
 
 
 def test_an_exercise_that_gives_no_estimate():
-    assert eligible(log({}, {}), [True, False]).tolist() == ["trend", "none"]
+    assert eligible(log({}, {}), [True, False]).tolist() == ["near", "none"]
 
 
 @pytest.mark.parametrize("module", [one_rep_max, eligibility])

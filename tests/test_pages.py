@@ -194,11 +194,11 @@ def test_each_page_opens_on_the_sample(open_page, sample_store, page):
         assert not run.error
 
 
-@pytest.mark.parametrize(("reps", "higher"), [(10, True), (8, False)])
-def test_a_hollow_point_above_the_best_is_told_beside_it(store, open_page, reps, higher):
-    """An estimate counts up to ten repetitions to the limit: eight with two in reserve do, ten with two are shown only."""
-    rows = [(date(2026, 8, 3) + timedelta(days=7 * n), 8) for n in range(10)] + [(date(2026, 10, 12), reps)]
-    bring(store, "Date,Athlete,Exercise,Load (kg),Reps,RIR\n" + "".join(f"{day},Ida,Barbell row,50,{done},2\n" for day, done in rows))
+@pytest.mark.parametrize(("reps", "left", "higher"), [(12, "", True), (8, "2", False)])
+def test_a_hollow_point_above_the_best_is_told_beside_it(store, open_page, reps, left, higher):
+    """A set without effort among those that have theirs is shown only."""
+    rows = [(date(2026, 8, 3) + timedelta(days=7 * n), 8, "2") for n in range(10)] + [(date(2026, 10, 12), reps, left)]
+    bring(store, "Date,Athlete,Exercise,Load (kg),Reps,RIR\n" + "".join(f"{day},Ida,Barbell row,50,{done},{rir}\n" for day, done, rir in rows))
     refresh(store, today=date(2026, 10, 19))
     shown = unescaped(all_text(open_page(store, "app_pages/strength.py", athlete="Ida")))
     assert "Best so far:" in shown

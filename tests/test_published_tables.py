@@ -75,13 +75,13 @@ def test_what_is_printed_of_their_disagreement():
     sds = [round(apart(reps)[0]) for reps in range(1, int(until) + 1)]
     assert (min(sds), max(sds)) == (low, high)
     assert agrees(apart(15)[0], printed_in(says, r"(\d+) % at 15")) and agrees(apart(20)[0], printed_in(says, r"(\d+) % at 20"))
-    (limit,) = [about["source"] for about in Rules.described() if about["name"] == "reps_faint_max"]
+    (limit,) = [about["source"] for about in Rules.described() if about["name"] == "reps_estimate_max"]
     assert agrees(apart(15)[1], printed_in(limit, r"(\d+) % at 15")) and agrees(apart(20)[1], printed_in(limit, r"(\d+) % at 20"))
     (band,) = [about["source"] for about in Rules.described() if about["name"] == "reps_low_band_max"]
-    spread = [x for reps in range(2, int(RULES.reps_trend_max) + 1) for x in apart(reps)]
+    spread = [x for reps in range(2, int(RULES.reps_near_max) + 1) for x in apart(reps)]
     assert agrees(min(spread), printed_in(band, r"by (\d+)-\d+ %")) and agrees(max(spread), printed_in(band, r"by \d+-(\d+) %"))
     beyond = float(printed_in(e1rm.__doc__, r"differ by more than (\d+) %"))
-    assert apart(RULES.reps_faint_max + 0.5)[1] > beyond > apart(RULES.reps_faint_max - 0.5)[1]
+    assert apart(RULES.reps_estimate_max + 0.5)[1] > beyond > apart(RULES.reps_estimate_max - 0.5)[1]
 
 
 # --- against repetitions that people do ---------------------------------------------------------------------------------------------------
@@ -194,7 +194,7 @@ def test_which_equations_are_low_beside_the_others(name, first):
     """Of the seven they are the two lowest, each more than 2 % below the mean of the others."""
     for text in (methods.measure(name).limits, inspect.getdoc(EQUATIONS[name])):
         start = int(printed_in(text, first)) + ("above" in first)
-        for reps in range(start, int(RULES.reps_faint_max) + 1):
+        for reps in range(start, int(RULES.reps_estimate_max) + 1):
             seven = {other: float(EQUATIONS[other](100, reps)) for other in SINGLE}
             mine = seven.pop(name)
             assert sum(mine > value for value in seven.values()) <= 1 and mine < 0.98 * np.mean([*seven.values()])

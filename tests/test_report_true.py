@@ -53,19 +53,30 @@ def told(store: Path, week: int, today: date | None = None) -> Report:
 
 def test_a_best_is_told_as_it_was_done_and_not_as_it_is_estimated(store: Path):
     log(store, [*steady("Pull-up", 0, range(9), 7), f"{monday(8) + timedelta(days=5)},Pull-up,0,8,3"], 9)
-    assert told(store, 8).gain.lines == ("Pull-up: the best so far on 7 March, 8 repetitions with 3 in reserve.",)
+    assert told(store, 8).gain.lines == ("Pull-up: the best so far on 7 March, 8 repetitions with 3 in reserve; on 5 January it was 7 repetitions with 3 in reserve.",)
 
 
 def test_a_best_of_an_estimate_has_its_load(store: Path):
     log(store, [*steady("Bench press", 60, range(9)), f"{monday(8) + timedelta(days=5)},Bench press,62.5,8,3"], 9)
-    assert told(store, 8).gain.lines == ("Barbell bench press: the best so far on 7 March, 8 repetitions at 62.5 kg with 3 in reserve.",)
+    assert told(store, 8).gain.lines == ("Barbell bench press: the best so far on 7 March, 8 repetitions at 62.5 kg with 3 in reserve; "
+                                            "on 5 January it was 8 repetitions at 60 kg with 3 in reserve.",)
 
 
 def test_a_best_that_is_older_than_four_weeks_is_past_and_waits_for_a_newer_one(store: Path):
     sets = [*steady("Bench press", 60, range(12), 5), f"{monday(5) + timedelta(days=5)},Bench press,62.5,5,3"]
     log(store, sets, 12)
     assert told(store, 8).gain.lines[0].startswith("Barbell bench press: the best so far on 14 February, ")
-    assert told(store, 9).gain.lines == ("Barbell bench press: the best was on 14 February, 5 repetitions at 62.5 kg with 3 in reserve.",)
+    assert told(store, 9).gain.lines == ("Barbell bench press: the best was on 14 February, 5 repetitions at 62.5 kg with 3 in reserve; "
+                                            "on 5 January it was 5 repetitions at 60 kg with 3 in reserve.",)
+
+
+def test_of_several_bests_the_one_that_rose_most_beside_its_noise_is_told_not_the_latest(store: Path):
+    """A press up by a third, then a row up by a fortieth three days later. A load that is done once only has risen from nothing."""
+    last = monday(8)
+    sets = [*steady("Bench press", 60, range(9), 5), *steady("Barbell row", 60, range(9), 5), f"{last + timedelta(days=1)},Bench press,80,5,3",
+            f"{last + timedelta(days=4)},Barbell row,61.5,5,3", f"{last + timedelta(days=5)},Hammer curl,20,5,3"]
+    log(store, sets, 9)
+    assert told(store, 8).gain.lines[0].startswith("Barbell bench press: the best so far on 3 March, 5 repetitions at 80 kg")
 
 
 def test_where_nothing_rose_in_many_weeks_that_is_said(store: Path):

@@ -58,10 +58,10 @@ def noise_pct(reps: ArrayLike, effort_logged: ArrayLike, rules: Rules = RULES) -
 
 
 def eligible(sets: pd.DataFrame, strength_estimate: ArrayLike = True, rules: Rules = RULES) -> np.ndarray:
-    """What each row of a set log may be used for: 'trend', 'faint' (shown, in no trend), 'beyond' or 'none'.
+    """What each row of a set log says of a maximum: 'near', 'far', 'beyond' or 'none'.
 
-    Full range, one load, no rest within the set, RIR ≤ 3; repetitions + RIR ≤ 10 for a trend, ≤ 15 faint, more beyond any
-    estimate. Of drop and rest-pause sets the first segment; nothing from clusters, warm-ups, holds, plans or any other
+    Full range, one load, no rest within the set, RIR ≤ 3; near with up to 10 repetitions + RIR, far with up to 15, which speaks
+    for a session that has none nearer, more is beyond any estimate. Of drop and rest-pause sets the first segment; nothing from clusters, warm-ups, holds, plans or any other
     set of several segments. strength_estimate: False for exercises that give none (a band's help, lowering
     only, swings). One text per row, in the rows' order.
     """
@@ -76,8 +76,8 @@ def eligible(sets: pd.DataFrame, strength_estimate: ArrayLike = True, rules: Rul
         & (reserve <= rules.rir_max_estimate)
         & (sets["reps"].to_numpy(dtype=float) >= 1)
     )
-    within = [usable & (effort.reps <= most) for most in (rules.reps_trend_max, rules.reps_faint_max, np.inf)]
-    return np.select(within, ["trend", "faint", "beyond"], default="none")
+    within = [usable & (effort.reps <= most) for most in (rules.reps_near_max, rules.reps_estimate_max, np.inf)]
+    return np.select(within, ["near", "far", "beyond"], default="none")
 
 
 def outdone(load_kg: ArrayLike, session: ArrayLike, more: ArrayLike) -> np.ndarray:
@@ -85,7 +85,7 @@ def outdone(load_kg: ArrayLike, session: ArrayLike, more: ArrayLike) -> np.ndarr
     session had a set of more than 10. What they give is a lower bound.
 
     A later, more tired set stands in for a first one that did better, so that more repetitions can draw a lower point. To leave
-    such sessions out, or to take the better set, was worse in simulation: see the method "eligibility".
+    such sessions out, or to take the better set, was worse in simulation.
     load_kg (n,): load moved; session (n,): number of each row's session, from 0; more (n,): whether a row is a usable set of
     more than 10, which is itself never outdone.
 

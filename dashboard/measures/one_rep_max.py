@@ -27,7 +27,7 @@ def e1rm(load_kg: ArrayLike, reps: ArrayLike, equation: str = "lower_of_two", ru
 
     load_kg: load moved, kg (with its share of body mass where the exercise carries it).
     reps: repetitions + repetitions in reserve, 1 or more. One repetition returns the load itself,
-    whatever the equation says. Above `rules.reps_faint_max` (15), where the seven equations differ by more
+    whatever the equation says. Above `rules.reps_estimate_max` (15), where the seven equations differ by more
     than 22 %, and for a load that is not above 0: nan. Raises Refusal for a name not in `EQUATIONS`.
 
     >>> e1rm([100, 100, 100, 100], [1, 5, 12, 16]).round(4)
@@ -36,7 +36,7 @@ def e1rm(load_kg: ArrayLike, reps: ArrayLike, equation: str = "lower_of_two", ru
     if equation not in EQUATIONS:
         raise Refusal(f"There is no equation named {equation}", "equation", f"Choose one of {', '.join(EQUATIONS)}.")
     load, r = _valid(load_kg, reps)
-    r = np.where(r <= rules.reps_faint_max, r, np.nan)
+    r = np.where(r <= rules.reps_estimate_max, r, np.nan)
     return np.where(r == 1, load, EQUATIONS[equation](load, r))
 
 

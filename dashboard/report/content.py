@@ -188,21 +188,34 @@ def _gain(store: Store, judged: pd.DataFrame, best: pd.Series | None, week: date
         over = max(1, round(min((best["fit_to"] - best["fit_from"]).days / 7, weeks)))
         return say.gain(best["name"], best["measure"], total_change(best["rate_low"], over), total_change(best["rate_high"], over), over,
                         say.value(best["measure"], best["value"], unit), best["fit_to"].date() if away or best["fit_to"] < recent else None)
-    lately = judged[judged["best_since"] >= _begins(week, weeks)]
-    lately = _placed(lately, first, sore).sort_values(["chosen", "sore", "best_since"], ascending=[False, True, False])
-    for row in lately.itertuples():
-        if now := _as_done(store, row, unit) or say.value(row.measure, row.best_value, unit):
-            return say.best(row.name, now, row.best_since, row.best_since < recent)
+    lately = _placed(judged[judged["best_since"] >= _begins(week, weeks)], first, sore)
+    risen = [(_risen(store, row, week, weeks), row) for row in lately.itertuples()]
+    for (since, by), row in sorted(risen, key=lambda one: (not one[1].chosen, one[1].sore, one[1].best_since < recent, -one[0][1], one[1].name)):
+        if by > 0 and (now := _as_done(store, row, row.best_since, unit) or say.value(row.measure, row.best_value, unit)):
+            return say.best(row.name, now, row.best_since, row.best_since < recent, since, _as_done(store, row, since, unit))
     if away:
         return say.NO_GAIN_AWAY
     known = (judged["verdict"] != TOO_LITTLE) | (judged["best_since"] < _begins(week, weeks))
     return say.NOTHING_ROSE if known.any() else say.NO_GAIN
 
 
-def _as_done(store: Store, row: Any, unit: str) -> str:
-    """The set behind a best, in words; '' where it is not at hand."""
+def _risen(store: Store, row: Any, week: date, weeks: int) -> tuple[Any, float]:
+    """The first session of the weeks shown, and how far the best stands above it in units of the noise of one session, which kilograms, repetitions and
+    seconds have in common; 0 where no session is older than the best.
+    """
     known = strength.bests(store, row.athlete, row.exercise, row.measure, row.week.date())
-    known = known[known["date"] == row.best_since].sort_values("value", ascending=False)
+    counts = known["counted"].astype(bool)
+    known = known[(counts if counts.any() else ~counts) & known["date"].between(_begins(week, weeks), row.best_since)]
+    if known["date"].nunique() < 2:
+        return pd.NaT, 0.0
+    one = known.iloc[0]
+    return one["date"], float(np.log(row.best_value / one["value"]) / np.log(one["high"] / one["value"]))
+
+
+def _as_done(store: Store, row: Any, when: pd.Timestamp, unit: str) -> str:
+    """The best set of a day, in words; '' where it is not at hand."""
+    known = strength.bests(store, row.athlete, row.exercise, row.measure, row.week.date())
+    known = known[known["date"] == when].sort_values("value", ascending=False)
     return next((say.one_set(one.load_kg, one.reps, one.hold_s, one.rir, one.series.endswith(stair.WITH_BAND), unit) for one in known.itertuples()), "")
 
 

@@ -176,13 +176,17 @@ def one_set(load_kg: float, reps: float, seconds: float, reserve: float, band: b
     return much and much + f" at {told}" * (load_kg > 0) + f" with {' and '.join(by)}" * bool(by)
 
 
-def best(name: str, now: str, since: date, past: bool) -> str:
-    """A best of the weeks shown, where no trend can be told. past: it is too old to be told as where somebody is.
+def best(name: str, now: str, since: date, past: bool, first: date | None = None, then: str = "") -> str:
+    """A best of the weeks shown, where no trend can be told. past: it is too old to be told as where somebody is. first, then: the first session of these
+    weeks and what was done in it; '' where that is not at hand.
 
-    >>> best("pull-up", "8 repetitions with 3 in reserve", date(2026, 11, 19), False), best("pull-up", "9 repetitions", date(2026, 9, 24), True)
-    ('Pull-up: the best so far on 19 November, 8 repetitions with 3 in reserve.', 'Pull-up: the best was on 24 September, 9 repetitions.')
+    >>> best("pull-up", "8 repetitions", date(2026, 11, 19), False, date(2026, 9, 24), "5 repetitions with 1 in reserve")
+    'Pull-up: the best so far on 19 November, 8 repetitions; on 24 September it was 5 repetitions with 1 in reserve.'
+    >>> best("pull-up", "9 repetitions", date(2026, 9, 24), True)
+    'Pull-up: the best was on 24 September, 9 repetitions.'
     """
-    return f"{begun(name)}: the best {'was' if past else 'so far'} on {day(since, year=False)}, {now}."
+    before = f"; on {day(first, year=False)} it was {then}" if first is not None and then else ""
+    return f"{begun(name)}: the best {'was' if past else 'so far'} on {day(since, year=False)}, {now}{before}."
 
 
 MUCH = "{what} had {about}{load} hard sets, and usual is {about}{usual}: much at once."

@@ -54,24 +54,22 @@ def bests(logs: list[Log], rules: Rules = RULES) -> pd.DataFrame:
 
 
 def _estimates(sets: pd.DataFrame, session: np.ndarray, effort: Effort, painful: np.ndarray, equation: np.ndarray, rules: Rules) -> pd.DataFrame:
-    """e1rm or per_kg: of each session the highest estimate that may enter a trend, else the highest faint one."""
+    """e1rm or per_kg: of each session the highest estimate of a set near the maximum, else of one further away; of what hurt where there is nothing else."""
     use = eligible(sets, (sets["strength_estimate"] == "yes").to_numpy() & ~sets["banded"].to_numpy(), rules)
     system, known = sets["system_kg"].to_numpy(float), ~sets["load_estimated"].eq(True).to_numpy()
-    more = np.isin(use, ("faint", "beyond")) & known & ~painful
-    use = np.where(painful & (use == "trend"), "faint", use)
+    more = np.isin(use, ("far", "beyond")) & known & ~painful
     value, by_body = np.full(len(sets), np.nan), sets["by_body"].to_numpy(bool)
     for name in pd.unique(equation):
         own = equation == name
         value[own] = e1rm(system[own], effort.reps[own], name, rules)
     value[by_body] /= sets["body_mass"].to_numpy(float)[by_body]
-    rows = np.flatnonzero(np.isin(use, ("trend", "faint")) & known & (value > 0))
-    at = rows[_highest(value[rows], session[rows], use[rows] == "trend")]
-    reps, counted = effort.reps[at], use[at] == "trend"
-    less = counted & outdone(system, session, more)[at]
+    rows = np.flatnonzero(np.isin(use, ("near", "far")) & known & (value > 0))
+    at = rows[_highest(value[rows], session[rows], np.where(painful, 0, 1 + (use == "near"))[rows])]
+    reps, less = effort.reps[at], outdone(system, session, more)[at] & (use[at] == "near")
     return sets[OF_SET].iloc[at].assign(
         measure=np.where(by_body[at], "per_kg", "e1rm"), series="", value=value[at], noise=noise_pct(reps, effort.logged[at], rules),
-        readiness=rules.readiness_sd_pct, counted=counted, logged=effort.logged[at],
-        note=np.where(less & effort.logged[at], AT_LEAST, _note(effort.logged[at], painful[at])))
+        readiness=rules.readiness_sd_pct, counted=~painful[at], logged=effort.logged[at],
+        note=np.where(less & effort.logged[at] & ~painful[at], AT_LEAST, _note(effort.logged[at], painful[at])))
 
 
 def _repetitions(sets: pd.DataFrame, session: np.ndarray, effort: Effort, painful: np.ndarray, rules: Rules) -> pd.DataFrame:
@@ -120,7 +118,7 @@ def _label(load: pd.Series, variant: np.ndarray) -> np.ndarray:
     return label
 
 
-def _highest(value: np.ndarray, session: np.ndarray, counted: np.ndarray | bool = True) -> np.ndarray:
-    """The row of the highest value of each session, what counts before what does not, the first of equals."""
-    order = np.lexsort((-value, np.broadcast_to(~counted, value.shape)))
+def _highest(value: np.ndarray, session: np.ndarray, before: np.ndarray) -> np.ndarray:
+    """The row of the highest value of each session among those with the highest `before`, the first of equals."""
+    order = np.lexsort((-value, -before.astype(int)))
     return order[is_first(session[order])]

@@ -49,7 +49,8 @@ def part_rows(all_weeks: Sequence[Weekly], series: AllSeries, looks: Looks, meas
     line = np.concatenate([np.arange(count) for count in lines])
     levels = np.array([w.log.level for w in all_weeks], object)[owner]
     worth = _worthwhile(series, looks, member, group, levels)
-    found = _pooled(series, looks, member, group, owner, line, levels, measure, worth, rules)
+    is_told = np.concatenate([told[part][first[part[0]] :] for part in pools])
+    found = _pooled(series, looks, member, group, owner, line, levels, is_told, measure, worth, rules)
     ends = np.concatenate([all_weeks[owner].log.mondays[first[owner] :] + 6 for owner, _ in pools])
     since = np.concatenate([parts[o, p].restart[first[o] :] for o, p in pools])
     return _rows(measure, pools, told, parts, start, first, found, worth, _mostly(series, looks, member, group, pools, lines),
@@ -65,18 +66,20 @@ def _worthwhile(series: AllSeries, looks: Looks, member: np.ndarray, group: np.n
 
 
 def _pooled(series: AllSeries, looks: Looks, member: np.ndarray, group: np.ndarray, owner: np.ndarray, line: np.ndarray, levels: np.ndarray,
-            measure: str, worth: np.ndarray, rules: Rules) -> Pooled:
+            is_told: np.ndarray, measure: str, worth: np.ndarray, rules: Rules) -> Pooled:
     """The looks at all parts: of one exercise over its own window, of several since the latest bend that says enough."""
     several = np.bincount(group, minlength=len(owner)) > 1
     least = np.array([rules.pool_se_pct[level] for level in levels]) if measure == "estimates" else rules.pool_se_worths * worth
     target = np.where(several, least, -np.inf)
-    shared = np.where(several, _shared(looks, member, group, owner, line, rules), 0.0)
+    shared = np.where(several, _shared(looks, member[is_told[group]], group[is_told[group]], owner, line, rules), 0.0)
     source = np.array(numbered(*zip(*(name[:2] for name in series.names), strict=True)))[looks.asked.series[member]]
     return pool(series.stack, looks.asked, looks.needed, looks.found, member, group, source, shared, looks.fits, target, rules)
 
 
 def _shared(looks: Looks, member: np.ndarray, group: np.ndarray, owner: np.ndarray, line: np.ndarray, rules: Rules) -> np.ndarray:
-    """How far the exercises of each look's athlete share their good and bad days, (G,)."""
+    """How far the exercises of each look's athlete share their good and bad days, (G,). member, group: of the parts that are told at their look: one that
+    is told later only must say nothing of the weeks before.
+    """
     moments, moment = np.unique(owner * (int(line.max()) + 1) + line, return_inverse=True)
     # A series counts once a look, though several parts may pool it.
     once, at = np.unique(member, return_index=True)

@@ -28,7 +28,7 @@ def sessions(day: np.ndarray, w: Weekly, rules: Rules) -> Sessions:
 
 
 def few(estimates: np.ndarray, repetitions: np.ndarray, rules: Rules) -> np.ndarray:
-    """Whether so many sessions with an estimate are few beside those with repetitions: then they are the sets of ten and less of someone who trains
+    """Whether so many sessions with an estimate are few beside those with repetitions: then they are the sets of fifteen and less of someone who trains
     with more, and leave out the better days, on which more was possible.
     """
     return estimates < rules.estimates_share * repetitions

@@ -57,11 +57,11 @@ def _sets(one: pd.DataFrame, equation: str, rules: Rules) -> tuple[dict[str, np.
     # At equal repetitions no equation enters: the scatter is that of few, however many they are.
     noise = {"e1rm": noise_pct(effort.reps, effort.logged, rules), "hold": rules.noise_hold_pct * few, "load": noise_pct(few, effort.logged, rules),
              "reps": rules.noise_reps_pct * few}
-    below = np.minimum(effort.reps, rules.reps_faint_max - 1)  # above there is no estimate to compare with
+    below = np.minimum(effort.reps, rules.reps_estimate_max - 1)  # above there is no estimate to compare with
     by_reps = 100 * np.log(e1rm(few, below + 1, equation, rules) / e1rm(few, below, equation, rules))
     with np.errstate(divide="ignore"):
         step = {"e1rm": by_reps, "hold": 100 * np.log1p(1 / held), "load": 100 / (30 + reps), "reps": 100 * np.log1p(1 / effort.reps)}
-    use = {"e1rm": known & np.isin(eligible(one, (one["strength_estimate"] == "yes").to_numpy(), rules), ("trend", "faint")), "hold": (one["mode"] == "hold").to_numpy(bool),
+    use = {"e1rm": known & np.isin(eligible(one, (one["strength_estimate"] == "yes").to_numpy(), rules), ("near", "far")), "hold": (one["mode"] == "hold").to_numpy(bool),
            "load": known & (reps >= 1), "reps": (one["range"] == "full").to_numpy(bool) & np.isnan(held) & hard_enough & (effort.reps >= 1)}
     return value, noise, step, use
 
