@@ -96,7 +96,9 @@ def gather(store: Store, athlete: str, week: date, weeks: int = MOST_WEEKS, colo
     best = _best_trend(judged, week, weeks, first, sore, partial(_seen, store, week=week, weeks=weeks))
     following = rows_in_unit(week_of.following(store, athlete, week), unit, "action")
     shortest = shelf.shortest_first(balance.parts(store, athlete, week))["part"].tolist()
-    watched = None if away else _watched(week_of.flags(store, athlete, week), following["subject"], shortest)
+    flags = week_of.flags(store, athlete, week)
+    watched = None if away else _watched(flags, following["subject"], shortest)
+    alike = int((flags["kind"] == watched.kind).sum()) - 1 if watched else 0
     planned_from = following["week"].iloc[0].date() if len(following) else week
     acted_on = [subject for subject in dict.fromkeys(following["subject"]) if subject]
     words = _words(week, planned_from, today, away)
@@ -107,7 +109,7 @@ def gather(store: Store, athlete: str, week: date, weeks: int = MOST_WEEKS, colo
                  say.SO_FAR if done["so_far"] else say.LAST_OF_LOG if gone and not away else words.when),
         say.over_weeks(over["sessions"].sum(), int((over["sessions"] > 0).sum()), len(over)), say.no_set_since(last) if gone else "",
         Section("A gain", (gain,)),
-        Section("To watch", (say.EASIER_BACK if away else words.watched(_watch(watched, acted_on, week_of.deload_due(store, athlete, planned_from + A_WEEK))),)),
+        Section("To watch", (say.EASIER_BACK if away else words.watched(_watch(watched, acted_on, week_of.deload_due(store, athlete, planned_from + A_WEEK), alike)),)),
         Section(words.ahead, (say.restart((seen - last).days),) if away and last else (*map(words.planned, _plan(following)), *_then(store, athlete, planned_from)),
                 listed=True),
         figures(store, athlete, week, weeks, unit, colours, lately, acted_on, which),
@@ -236,12 +238,14 @@ def _in_plan(subject: str, planned: Iterable[str]) -> bool:
     return any(subject == one or subject in strength.exercises_of(one) for one in planned if one)
 
 
-def _watch(flag: Any | None, planned: Sequence[str], easy: bool = False) -> str:
-    """planned: the subjects of next week's changes. easy: the next week is due to be easy. Under a plan for the whole body nothing stays as it is."""
+def _watch(flag: Any | None, planned: Sequence[str], easy: bool = False, alike: int = 0) -> str:
+    """planned: the subjects of next week's changes. easy: the next week is due to be easy. alike: other flags of its kind. Under a plan for the whole
+    body nothing stays as it is.
+    """
     if flag is None:
         return say.NOTHING_STANDS_OUT
     then = say.EASY_FIRST if easy else "" if WHOLE_BODY in planned or _in_plan(flag.subject, planned) else say.STAYS
-    return say.watch(flag.kind, with_place(flag.subject, flag.called), flag.numbers, flag.subject == WHOLE_BODY, then)
+    return say.watch(flag.kind, with_place(flag.subject, flag.called), flag.numbers, flag.subject == WHOLE_BODY, then, alike)
 
 
 def _plan(following: pd.DataFrame) -> tuple[str, ...]:

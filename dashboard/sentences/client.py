@@ -210,21 +210,24 @@ AT_ONCE = ("large_spike", "spike", "return")  # these stand before what the plan
 LASTING = ("declining", "side_difference", "plateau", "below_band")
 
 
-def watch(kind: str, name: str, numbers: Mapping[str, Any], whole: bool, then: str = "") -> str:
+def watch(kind: str, name: str, numbers: Mapping[str, Any], whole: bool, then: str = "", alike: int = 0) -> str:
     """One thing to watch, from a flag. whole: the flag is of the whole body, whose sets are counted, not estimated. then: what is said of the next week
-    where it is one that lasts, STAYS, EASY_FIRST or ''. '' for a kind that is no client's.
+    where it is one that lasts, STAYS, EASY_FIRST or ''. alike: how many other parts had less than their aim. '' for a kind that is no client's.
 
     >>> watch("plateau", "lats", {}, False, STAYS), watch("plateau", "lats", {}, False, EASY_FIRST)
     ('Lats have stood still lately. Next week it stays as it is.', 'Lats have stood still lately. Next week the easy week comes first.')
     >>> watch("below_band", "lats", {"mean": 2.5, "low": 4}, False), watch("below_band", "lats", {"mean": 0.0, "low": 4}, False)
     ('Lats had about 2.5 hard sets a week lately; the aim is 4 or more.', 'Lats had no hard set lately; the aim is 4 or more.')
+    >>> watch("below_band", "lats", {"mean": 2.5, "low": 4}, False, "", 1), watch("below_band", "lats", {"mean": 2.5, "low": 4}, False, STAYS, 12)[66:]
+    ('Lats had about 2.5 hard sets a week lately; the aim is 4 or more. The same goes for 1 other part.', 'The same goes for 12 other parts. Next week it stays as it is.')
     """
     what, about, load_of = ("This week", "", "The load") if whole else (begun(name), "about ", begun(name))
     shown = {key: number(value) if isinstance(value, int | float) else value for key, value in numbers.items()}
     behind = number(abs(numbers["difference_pct"]), 0) if "difference_pct" in numbers else ""
     mean = number(numbers.get("mean"))
+    others = f" The same goes for {counted(alike, 'other part', 'other parts')}." if alike and kind == "below_band" else ""
     lately = "no hard set" if mean == "0" else f"{about}{mean} hard sets a week"
-    return WATCHED.get(kind, "").format(**shown, lately=lately, what=what, about=about, load_of=load_of, behind=behind, **_verbs(name, whole)) + then * (kind in LASTING)
+    return WATCHED.get(kind, "").format(**shown, lately=lately, what=what, about=about, load_of=load_of, behind=behind, **_verbs(name, whole)) + others + then * (kind in LASTING)
 
 
 def _verbs(name: str, whole: bool = False) -> dict[str, str]:
