@@ -38,7 +38,7 @@ def strength(bests: pd.DataFrame, fit: pd.Series, colours: Look, per_hand: bool 
     measure = fit["measure"]
     places = PLACES[measure]
     drawn = bests[["date", "value", "low", "high", "note"]].assign(  # each column is sent with each point
-        use=bests["counted"].map({True: COUNTED, False: SHOWN}), shape=np.where(bests["note"] == AT_LEAST, "triangle-up", "circle"), told=bests["value"].map(lambda value: number(value, places)),
+        use=bests["counted"].map({True: COUNTED, False: SHOWN}), **_forms((bests["note"] == AT_LEAST).to_numpy()), told=bests["value"].map(lambda value: number(value, places)),
         interval=[f"{measured(low, places)} to {measured(high, places)}" for low, high in zip(bests["low"], bests["high"], strict=True)],
         best_set=[as_lifted(*one, unit) for one in zip(*(bests[name].astype(float).tolist() for name in ("load_kg", "reps", "hold_s", "rir")), strict=True)],
         **({KEY: bests["date"].dt.strftime("%Y-%m-%d")} if picks else {}))
@@ -48,6 +48,11 @@ def strength(bests: pd.DataFrame, fit: pd.Series, colours: Look, per_hand: bool 
     x = alt.X("date:T", axis=alt.Axis(title="session", format=MONTH if years else DAY, grid=False, tickCount=6), scale=alt.Scale(padding=14))
     return finish(layered(*_onset(began, colours), *_trend(fit, colours), *_points(drawn, x, y, colours), *_best(drawn, fit, colours, places),
                           _noted(drawn, notes, colours), _picks(drawn) if picks else None), colours, HEIGHT)
+
+
+def _forms(at_least: np.ndarray) -> dict[str, np.ndarray]:
+    """Shape and size of the points that count: a triangle looks smaller than a circle of its size."""
+    return {"shape": np.where(at_least, "triangle-up", "circle"), "size": np.where(at_least, 95, 55)}
 
 
 def lately(bests: pd.DataFrame) -> pd.DataFrame:
@@ -126,8 +131,8 @@ def _points(drawn: pd.DataFrame, x: alt.X, y: alt.Y, colours: Look) -> list[alt.
     return [
         base.mark_rule(stroke=colours.soft, strokeWidth=1, opacity=0.7).encode(x, y, y2=alt.Y2("high")),
         base.transform_filter(alt.datum.use == COUNTED)
-        .mark_point(size=55, filled=True, fill=colours.done, stroke=colours.paper, strokeWidth=1.5, opacity=1)
-        .encode(x, at, alt.Shape("shape:N", scale=None, legend=None), tooltip=told),
+        .mark_point(filled=True, fill=colours.done, stroke=colours.paper, strokeWidth=1.5, opacity=1)
+        .encode(x, at, alt.Shape("shape:N", scale=None, legend=None), alt.Size("size:Q", scale=None, legend=None), tooltip=told),
         base.transform_filter(alt.datum.use == SHOWN)
         .mark_point(shape="circle", size=45, filled=True, fill=colours.paper, stroke=colours.soft, strokeWidth=1.2, opacity=1)
         .encode(x, at, tooltip=told),
