@@ -8,7 +8,7 @@ import streamlit as st
 
 from dashboard.app_pages.page import escape, foot
 from dashboard.app_pages.said_forms import opened
-from dashboard.choices import choose
+from dashboard.choices import arrived_at, choose
 from dashboard.reader import write_as_read
 from dashboard.sentences.decimal_mark import told
 from etl.refusal import Refusal
@@ -41,6 +41,7 @@ def main() -> None:
     if of_one:
         st.navigation(pages, position="hidden")
     try:
+        arrived_at(page.title)
         choice = choose(bar=page.title not in OF_ALL, of_one=of_one)
         page.run()
         opened(choice, page.title)

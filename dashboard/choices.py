@@ -28,7 +28,7 @@ from etl.importing import Answers
 from etl.refusal import Refusal
 from etl.store import store_path
 
-ATHLETE, WEEK, WRITTEN, CHOICE = "chosen_athlete", "chosen_week", "written_address", "choice"
+ATHLETE, WEEK, WRITTEN, CHOICE, PAGE = "chosen_athlete", "chosen_week", "written_address", "choice", "page_shown"
 SAMPLE, ASTRAY, CHECKED = "sample_store", "address_astray", "checked_store"
 
 FILE_TYPES = ["csv", "tsv", "txt"]
@@ -164,6 +164,14 @@ def import_answers() -> Answers:
 def year_of_oldest(key: str, otherwise: str) -> int | None:
     """A field for the year of dates that leave it out; None where it is left open."""
     return st.number_input("Year of the oldest date, if left out", value=None, step=1, format="%d", placeholder=otherwise, key=key, width=260)
+
+
+def arrived_at(page: str) -> None:
+    """Note which page is shown: on another one than before, what the address says of it was asked for, though the last page wrote the same."""
+    if st.session_state.get(PAGE) != page:
+        st.session_state[PAGE] = page
+        for key in [key for key in st.session_state if str(key).startswith(written("")) and key != WRITTEN]:
+            st.session_state.pop(key)
 
 
 def written(name: str) -> str:

@@ -59,6 +59,12 @@ def test_a_tired_set_in_the_place_of_a_better_one_is_told_as_at_least_so_much(st
     assert (found["note"] == (AT_LEAST if said else "")).all()
 
 
+def test_who_passes_fifteen_repetitions_is_not_told_by_a_later_set_of_fewer(store: Path):
+    """Sixteen and more are beyond an estimate, and eleven to fifteen at that load after them say nothing of the session."""
+    found = points(store, "".join(row(n, n=1, load="10", reps=str(12 + n), rir="1", exercise="Hammer curl") + row(n, n=2, load="10", reps="11", rir="1", exercise="Hammer curl") for n in range(6)))
+    assert (found["reps"] + 1).tolist() == [13, 14, 15] and found["counted"].all()
+
+
 @pytest.mark.parametrize("others", [{"load": "50", "reps": "13"}, {"reps": "13", "pain": "6"}, {"reps": "13", "rir": "4"}])
 def test_what_was_lighter_or_easy_or_hurt_outdoes_nothing(store: Path, others: dict):
     found = points(store, "".join(row(n, n=1, **others) + row(n, n=2, reps="8") for n in range(4)))

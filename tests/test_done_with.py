@@ -8,10 +8,11 @@ import pytest
 
 from dashboard.queries import imports as imports_of
 from dashboard.queries.kept import store_at
-from etl.importing import decide, undecide
+from dashboard.standing.refresh import refresh
+from etl.importing import correct, decide, undecide
 from etl.importing.exercises import load_thing
 from etl.names.things import THINGS, named_thing
-from tests.logs import ask, bring
+from tests.logs import TODAY, ask, bring, set_of
 
 # Bare name, and what it is with each thing: common practice, no source.
 WITH = [
@@ -54,7 +55,9 @@ def test_one_name_may_be_several_exercises_in_one_file(store: Path):
 
 @pytest.mark.parametrize(("name", "thing", "exercise"), [
     ("Pull-up", "dumbbell", "pull_up"), ("Hammer curl", "home gym", "hammer_curl"), ("Cable row", "dumbbell", "seated_cable_row"), ("Bench press", "rack", "barbell_bench_press"),
-    ("Bench press", "none", "barbell_bench_press"), ("Squat", "bodyweight", "bodyweight_squat")])
+    ("Bench press", "none", "barbell_bench_press"), ("Squat", "bodyweight", "bodyweight_squat"), ("Deadlift", '"Barbell, rack"', "deadlift"), ("Dip", "pull-up bar", "dip"),
+    ("Push-up", "bench", "push_up"), ("Squat", "wall", "barbell_back_squat"), ("Lat pulldown", "machine", "lat_pulldown"), ("Latzug", "Maschine", "lat_pulldown"),
+    ("Pull-up", "x " * 5000, "pull_up")])
 def test_a_name_that_says_it_keeps_its_exercise(store: Path, name: str, thing: str, exercise: str):
     bring(store, beside(name, thing, "" if thing == "bodyweight" else "20"))
     assert exercises(store) == [exercise]
@@ -95,6 +98,24 @@ def test_which_thing_a_text_names(text: str, thing: str):
     assert named_thing(text) == thing and thing in (*THINGS, "")
 
 
-@pytest.mark.parametrize("header", ["Load (kg)", "Weight", "Bodyweight + kg", "kg", ""])
+def test_an_id_that_the_file_gives_goes_before(store: Path):
+    bring(store, "Date,Athlete,Exercise,Exercise id,Equipment,Load (kg),Reps\n2026-03-02,Ida,Curl,hammer_curl,dumbbell,20,8\n2026-03-03,Ida,Curl,,dumbbell,20,8\n")
+    assert exercises(store) == ["hammer_curl", "dumbbell_curl"]
+
+
+def test_a_corrected_name_is_read_with_what_it_was_done_with(store: Path):
+    bring(store, beside("Bnch prss x", "dumbbell"))
+    correct(store, set_of(store), exercise_as_written="Bench press")
+    assert ask(store, "select exercise, modifiers from sets") == [("dumbbell_bench_press", "equipment=dumbbell")]
+
+
+def test_holds_under_another_header_go_on(store: Path):
+    for month, header in ((3, "Load (kg)"), (4, "Dumbbell kg")):
+        bring(store, f"Date,Athlete,Exercise,{header},Seconds\n2026-0{month}-02,Ida,Farmers hold,20,40\n", name=f"{month}.csv")
+    refresh(store, today=TODAY)
+    assert ask(store, "select series, count(*) from kept_bests where measure = 'hold' group by all") == [("20 kg", 2)]
+
+
+@pytest.mark.parametrize("header", ["Weight per dumbbell (kg)", "Load (kg, dumbbells: each)", "kg per hand, dumbbells", "Load (kg)", "Weight", "Bodyweight + kg", "kg", ""])
 def test_a_header_that_names_no_thing(header: str):
     assert load_thing(header) == ""

@@ -79,6 +79,12 @@ def test_of_several_bests_the_one_that_rose_most_beside_its_noise_is_told_not_th
     assert told(store, 8).gain.lines[0].startswith("Barbell bench press: the best so far on 3 March, 5 repetitions at 80 kg")
 
 
+def test_what_was_only_written_down_later_is_no_gain(store: Path):
+    """The first session without effort is a lower bound, and the rest is the same set with it."""
+    log(store, [one.rsplit(",", 1)[0] + "," if number < 3 else one for number, one in enumerate(steady("Bench press", 60, range(9), 5))], 9)
+    assert told(store, 8).gain.lines == (client.NO_GAIN,)
+
+
 def test_where_nothing_rose_in_many_weeks_that_is_said(store: Path):
     log(store, [f"{monday(0) + timedelta(days=1)},Bench press,70,8,3", *steady("Bench press", 60, range(30))], 30)
     assert told(store, 29).gain.lines == (client.NOTHING_ROSE,)

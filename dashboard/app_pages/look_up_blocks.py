@@ -124,4 +124,4 @@ def _only(choice: Choice, stretches: list, names: tuple[str, str]) -> None:
     for name, own, other in ((names[0], *done), (names[1], *done[::-1])):
         told = only_in(own, other)
         st.markdown(f"**{escape('Only in ' + name)}**: " + (escape("; ".join(told)) if told else "nothing") + ".")
-    remark(f"{counted(len(set(done[0]) & set(done[1])), 'exercise', 'exercises')} in both. Numbers are sets without warm-ups: {number(sum(done[0].values()))} and {number(sum(done[1].values()))} in all.")
+    remark(f"{counted(len(set(done[0]) & set(done[1])), 'exercise', 'exercises')} in both. Numbers are sets without warm-ups, of every day of both: {number(sum(done[0].values()))} and {number(sum(done[1].values()))} in all.")

@@ -44,7 +44,7 @@ def _one(choice: Choice, row, match: Match) -> None:
     near = f"Perhaps: {', '.join(map(called, match.suggestions))}" if match.suggestions else "Choose an exercise"
     with st.container(horizontal=True, vertical_alignment="bottom"):
         picked = st.selectbox(
-            f"{escape(row.exercise_as_written)}, {counted(row.sets, 'set', 'sets')}", options, index=0 if match.sure else None,
+            f"{escape(row.exercise_as_written + (f' ({row.thing})' if row.thing else ''))}, {counted(row.sets, 'set', 'sets')}", options, index=0 if match.sure else None,
             format_func=called, key=f"match_{row.exercise_as_written}", placeholder=near, width=420)
         if st.button("This is it", key=f"use_{row.exercise_as_written}", disabled=picked is None):
             settled = decide(choice.store.path, row.exercise_as_written, picked)
@@ -56,6 +56,9 @@ def _one(choice: Choice, row, match: Match) -> None:
             say_next(f"{row.exercise_as_written} is no exercise of the catalogue. Its sets stay in the log, and it is not asked again.")
         st.page_link("app_pages/exercises.py", label="Make it an exercise of my own →", width="content",
                      query_params={**choice.address, "own": row.exercise_as_written})
+    if row.others:
+        remark(f"A decision is on the name: {counted(row.others, 'other set', 'other sets')} of it, done with something else and matched, would follow. "
+               "To settle these alone, write what they were done with into the name, under *Stored sets*.")
 
 
 def settled(choice: Choice) -> None:

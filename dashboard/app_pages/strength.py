@@ -29,6 +29,7 @@ from dashboard.queries import side_history as sides_of
 from dashboard.queries import stair as stair_of
 from dashboard.queries import strength as strength_of
 from dashboard.queries.onsets import onsets
+from dashboard.queries.week import level as level_of
 from dashboard.queries.words import loaded_per_hand
 
 UNKNOWN = float("nan")
@@ -67,7 +68,7 @@ def show(choice: Choice) -> None:
     drawn, told, single, stairs = (st.container() for _ in range(4))  # the pictures are sent first
     with drawn:
         if len(parts):
-            verdicts("part", parts, lambda judged: part_rates(choice, judged, picked)())
+            verdicts("part", parts, lambda judged: part_rates(choice, judged, picked)(), level_of(choice.store, choice.athlete)[1])
     with stairs:
         _stairs(choice)
     own = exercises if picked.value is None else exercises[exercises["exercise"].isin(strength_of.exercises_of(picked.value))]
@@ -86,7 +87,7 @@ def _parts(choice: Choice, parts: pd.DataFrame, began: pd.DataFrame, picked: Pic
     if parts.empty:
         return
     how_worked_out(choice.address, PARTS)
-    picked.choose("Part", "All parts: pick one here or in the picture")
+    picked.choose("Part", "All parts: pick one here or in the picture" if (parts["verdict"] != WAITING).any() else "All parts")
     if picked.value is not None:
         part = parts.set_index("part").loc[picked.value]
         st.header(escape(begun(f"{part['name']}: {rates.WORDS.get(part['verdict'], part['verdict'])}")))

@@ -26,7 +26,7 @@ from dashboard.sentences.load import JUMPS, largest
 from dashboard.sentences.ribbon import Ribbon
 from dashboard.sentences.plain_parts import places
 from dashboard.sentences.plan import easy_was_due
-from dashboard.sentences.strength import lacking, long_open, rising
+from dashboard.sentences.strength import LEVEL_ASSUMED, lacking, long_open, rising
 from dashboard.sentences.numbers import begun, counted, number, sets
 from dashboard.sentences.units import rows_in_unit
 from dashboard.choices import Choice, to_week
@@ -38,6 +38,7 @@ from dashboard.queries import week as week_of
 from dashboard.queries.imports import aside_of
 from dashboard.queries.kept import Store, remembered
 from dashboard.queries.strength import telling
+from dashboard.queries.week import level as level_of
 from dashboard.queries.words import WHOLE_BODY, called
 
 WAITING = "too_little_data"
@@ -160,7 +161,7 @@ def _strength_in_words(choice: Choice, parts: pd.DataFrame, judged: pd.DataFrame
         if parts.empty and exercises.empty:
             return
         st.header(escape(begun(rising(parts if len(parts) else exercises, "part" if len(parts) else "exercise"))))
-        verdicts("exercise", exercises, lambda judged: exercise_table(choice, judged))
+        verdicts("exercise", exercises, lambda judged: exercise_table(choice, judged), level_of(choice.store, choice.athlete)[1])
     if told := long_open(strength_of.long_open(choice.store, choice.athlete, choice.week)):
         remark(escape(told))
     equation.named(choice)
@@ -207,7 +208,7 @@ def rate_pictures(choice: Choice, judged: pd.DataFrame, of_what: str, picked: Pi
     return words
 
 
-def verdicts(what: str, rows: pd.DataFrame, show: Callable[[pd.DataFrame], None]) -> None:
+def verdicts(what: str, rows: pd.DataFrame, show: Callable[[pd.DataFrame], None], level_said: bool = True) -> None:
     """Show the rows that have a verdict, and name those that wait for one; where all of them do, what the one with the most sessions lacks."""
     waiting = rows["verdict"] == WAITING
     if not rows[~waiting].empty:
@@ -217,7 +218,7 @@ def verdicts(what: str, rows: pd.DataFrame, show: Callable[[pd.DataFrame], None]
         lacks = ""
         if waiting.all():
             most = rows.sort_values("sessions").iloc[-1]
-            lacks = f" {escape(lacking(most['name'], most['reason']))}"
+            lacks = f" {escape(lacking(most['name'], most['reason']))}{'' if level_said else LEVEL_ASSUMED}"
         remark(f"Too little data yet for {counted(len(names), what, what + 's')}: {'; '.join(names)}.{lacks}")
 
 

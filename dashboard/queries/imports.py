@@ -14,7 +14,9 @@ from etl.importing.whose_rows import whose_rows
 IMPORTS = "select * from imports order by import_id desc"
 # Names on which nobody has decided, "none of these" included.
 UNMATCHED = """
-select exercise_as_written, count(*) as sets, coalesce(mode(nullif(regexp_extract(modifiers, '(?:^|;)equipment=([^;]*)', 1), '')), '') as thing from sets
+select exercise_as_written, count(*) as sets, coalesce(mode(nullif(regexp_extract(modifiers, '(?:^|;)equipment=([^;]*)', 1), '')), '') as thing,
+    (select count(*) from sets s where s.name_key = any_value(sets.name_key) and s.exercise is not null) as others
+from sets
 where exercise is null and name_key not in (select name_key from name_decisions) and (athlete = ?1 or ?1 is null)
 group by exercise_as_written order by sets desc, exercise_as_written
 """
@@ -62,7 +64,8 @@ def aside_by_athlete(store: Store) -> list[dict[str, object]]:
 
 def unmatched(store: Store, athlete: str | None = None) -> pd.DataFrame:
     """The exercises that no catalogue entry was found for, of one athlete or all: exercise_as_written, sets, thing (what most of them say
-    that they were done with, '' for nothing); most sets first.
+    that they were done with, '' for nothing), others (sets of that name that have an exercise, by what they were done
+    with); most sets first.
     """
     return rows(store, UNMATCHED, athlete)
 

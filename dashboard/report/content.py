@@ -187,8 +187,8 @@ def _gain(store: Store, judged: pd.DataFrame, best: pd.Series | None, week: date
           first: Collection[str] = (), sore: Collection[str] = ()) -> str:
     recent = pd.Timestamp(week) - pd.Timedelta(weeks=RECENT_WEEKS - 1)
     if best is not None:
-        over = max(1, round(min((best["fit_to"] - best["fit_from"]).days / 7, weeks)))
-        return say.gain(best["name"], best["measure"], total_change(best["rate_low"], over), total_change(best["rate_high"], over), over,
+        over = min((best["fit_to"] - best["fit_from"]).days / 7, weeks)
+        return say.gain(best["name"], best["measure"], total_change(best["rate_low"], over), total_change(best["rate_high"], over), max(1, round(over)),
                         say.value(best["measure"], best["value"], unit), best["fit_to"].date() if away or best["fit_to"] < recent else None)
     lately = _placed(judged[judged["best_since"] >= _begins(week, weeks)], first, sore)
     risen = [(_risen(store, row, week, weeks), row) for row in lately.itertuples()]
@@ -202,16 +202,19 @@ def _gain(store: Store, judged: pd.DataFrame, best: pd.Series | None, week: date
 
 
 def _risen(store: Store, row: Any, week: date, weeks: int) -> tuple[Any, float]:
-    """The first session of the weeks shown, and how far the best stands above it in units of the noise of one session, which kilograms, repetitions and
-    seconds have in common; 0 where no session is older than the best.
+    """The first session of the weeks shown, and how far the best stands above the first third of them in units of the noise of one session, which
+    kilograms, repetitions and seconds have in common; 0 where no session is older than the best. Not from a point that is a lower bound: what was
+    only written down later has not risen.
     """
     known = strength.bests(store, row.athlete, row.exercise, row.measure, row.week.date())
     counts = known["counted"].astype(bool)
     known = known[(counts if counts.any() else ~counts) & known["date"].between(_begins(week, weeks), row.best_since)]
-    if known["date"].nunique() < 2:
+    known = known[known["note"].fillna("") == ""].drop_duplicates("date")
+    before = known[known["date"] < row.best_since]
+    if before.empty:
         return pd.NaT, 0.0
-    one = known.iloc[0]
-    return one["date"], float(np.log(row.best_value / one["value"]) / np.log(one["high"] / one["value"]))
+    one, base = before.iloc[0], float(before["value"].iloc[: max(1, len(known) // 3)].median())
+    return one["date"], float(np.log(row.best_value / base) / np.log(one["high"] / one["value"]))
 
 
 def _as_done(store: Store, row: Any, when: pd.Timestamp, unit: str) -> str:

@@ -18,7 +18,7 @@ from etl.settings import RULES, Rules
 
 HURTS = "Where something hurts, people commonly hold or lighten the load. Pain above 5 of 10, or pain that has lasted two weeks: have it seen by a qualified professional."
 OF_PAIN = ("ache", "pain")  # topics of cautions that would tell of it: the sentence above stands for them in every client's foot
-COUNTS = "A hard set is a set that ended near what was possible; it counts for the muscles that it trains, and half for those that help."
+COUNTS = "A hard set is a set that ended near what was possible, or one of which the log says nothing else; it counts for the muscles that it trains, and half for those that help."
 BETWEEN = " \u201cBetween\u201d tells how sure a gain is: the wider, the less."
 NOTHING_STANDS_OUT = "Nothing stands out this week."
 NO_GAIN = "No gain can be told yet: a trend takes some weeks of the same exercise."
@@ -248,7 +248,8 @@ PLAN = (
     _Kind(r"^Pain was noted ", "{called}: hold it, or make it lighter."),
     _Kind(r" waits? for it and (?:is|are) in no part's count", ""),
     _Kind(rf"^It had (?P<dose>{AMOUNT}) hard sets?.* its band begins at (?P<low>{AMOUNT});", "{action} It had {some} this week, and the aim is {low} or more."),
-    _Kind(rf"^It had (?P<dose>{AMOUNT}) hard sets?.* its band ends at (?P<high>{AMOUNT})\.$", "{action} It had {some} this week, and the aim is {high} at most."),
+    _Kind(rf"^It had (?P<dose>{AMOUNT}) hard sets?.*?(?:direct \((?P<direct>[^()]+)\)|, by (?P<by>.+?))?, and its band ends at (?P<high>{AMOUNT})\.$",
+          "{action} It had {some} this week{most}, and the aim is {high} at most."),
     _Kind(r"^Its strength shows a plateau[.,]", "{called} {has} stood still: first a look at effort, rest between sets, sleep and the days of training."),
     _Kind(r"^You are coming back from a break", "{action} You are coming back from a break."),
     _Kind(r"^This week was marked as an illness", "Begin below what was usual, and see how it goes."),
@@ -259,11 +260,19 @@ PLAN = (
 
 
 def plan(called: str, action: str, reason: str) -> str:
-    """A change of the next week as a client reads it; '' for one that is the coach's own business. action, reason: of `sentences.plan`."""
+    """A change of the next week as a client reads it; '' for one that is the coach's own business. action, reason: of `sentences.plan`.
+
+    >>> plan("lats", "Lats: trim 4 hard sets.", "It had 24 hard sets (12 to 25.5), 22 of them direct (pull-up), and its band ends at 20.")
+    'Lats: trim 4 hard sets. It had about 24 this week, mostly from pull-up, and the aim is 20 at most.'
+    >>> plan("lats", "Lats: trim 4 hard sets.", "It had 24 hard sets, and its band ends at 20.")
+    'Lats: trim 4 hard sets. It had about 24 this week, and the aim is 20 at most.'
+    """
     for kind in PLAN:
         if found := re.search(kind.reason, reason):
-            some = NONE_OF_IT if found.groupdict().get("dose") == "0" else f"about {found.groupdict().get('dose')}"
-            return kind.words.format(called=begun(called), action=action, some=some, **_verbs(called), **found.groupdict())
+            said = found.groupdict()
+            some = NONE_OF_IT if said.get("dose") == "0" else f"about {said.get('dose')}"
+            by = said.get("direct") or said.get("by")
+            return kind.words.format(called=begun(called), action=action, some=some, most=f", mostly from {by}" if by else "", **_verbs(called), **said)
     return action
 
 
@@ -322,7 +331,7 @@ def of_target(measure: str, value: float, low: float, target: float, unit: str) 
 
     >>> nan = float("nan")
     >>> of_target("e1rm", 113.2, 110.0, 120.0, "kg"), of_target("reps", 16.6, nan, 20.0, "kg"), of_target("hold", 4.0, nan, 5.0, "lb")
-    ('about 113 kg of 120 kg', 'about 17 of 20 repetitions', 'about 4 of 5 seconds')
+    ('about 113 kg of 120 kg', 'about 17 of 20 repetitions, with those in reserve', 'about 4 of 5 seconds')
     >>> of_target("reps", 29.0, 27.5, 20.0, "kg"), of_target("e1rm", 123.0, 120.0, 120.0, "kg"), of_target("e1rm", 71.1, 69.0, 70.0, "kg")
     ('about 29 repetitions; the goal was 20', 'about 123 kg; the goal was 120 kg', 'about 71 kg; 70 kg or more is not sure yet')
     >>> of_target("load", 62.5, 62.5, 70.0, "kg"), of_target("load", 70.0, 70.0, 70.0, "kg"), of_target("load", 45.359237, 45.359237, 90.718474, "lb")
@@ -335,7 +344,8 @@ def of_target(measure: str, value: float, low: float, target: float, unit: str) 
     now, aim = f"{'about ' * (measure != 'load')}{told(value)}", told(target)
     if past(value if low != low else low, target):
         return f"{now}{what}; the goal was {aim}"
-    return f"{now}{what}; {aim}{what} or more is not sure yet" if past(value, target) else f"{now} of {aim}{what}"
+    reserve = ", with those in reserve" * (measure == "reps")
+    return f"{now}{what}; {aim}{what} or more is not sure yet" if past(value, target) else f"{now} of {aim}{what}{reserve}"
 
 
 def goal(text: str, due: date, now: str, reached: date | None) -> str:

@@ -50,10 +50,12 @@ def goal_now(measure: str, target: float, value: float, low: float, high: float,
 
     >>> goal_now("e1rm", 70.0, 71.1, 69.0, 73.2), goal_now("e1rm", 70.0, 73.0, 70.0, 76.1), goal_now("load", 62.5, 60.0, 60.0, 60.0)
     ('now 71.1 kg (69 to 73.2), the goal within its uncertainty', 'now 73 kg (70 to 76.1), reached', 'now 60 kg, 2.5 kg to go')
+    >>> goal_now("reps", 25.0, 23.0, 20.8, 25.5)
+    'now 23 repetitions (20.8 to 25.5) with those in reserve, 2 repetitions to go'
     """
     span = f" ({number(low)} to {number(high)})" if _there(low) and high > low else ""
     told = "reached" if past(low if span else value, target) else "the goal within its uncertainty" if past(value, target) else f"{amount(target - value, measure)} to go"
-    return in_unit(f"now {amount(value, measure)}{span}, {told}", unit)
+    return in_unit(f"now {amount(value, measure)}{span}{' with those in reserve' * (measure == 'reps')}, {told}", unit)
 
 
 def kept(what: str) -> str:

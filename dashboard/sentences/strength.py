@@ -80,6 +80,9 @@ def _best(measure: str, series: str, value: float, since: float, last_day: float
     return f"{idle} The best, {amount(value, measure)}{at}, stands since {day_of(since)}."
 
 
+LEVEL_ASSUMED = " Intermediate is taken as the level until Settings say another: a beginner\u2019s verdict looks back over fewer weeks."
+
+
 def lacking(name: str, reason: str) -> str:
     """What a verdict lacks, of the reason that is kept for one: its first sentence, with the name of what it is about.
 

@@ -57,7 +57,9 @@ def _estimates(sets: pd.DataFrame, session: np.ndarray, effort: Effort, painful:
     """e1rm or per_kg: of each session the highest estimate of a set near the maximum, else of one further away; of what hurt where there is nothing else."""
     use = eligible(sets, (sets["strength_estimate"] == "yes").to_numpy() & ~sets["banded"].to_numpy(), rules)
     system, known = sets["system_kg"].to_numpy(float), ~sets["load_estimated"].eq(True).to_numpy()
-    more = np.isin(use, ("far", "beyond")) & known & ~painful
+    beyond, more = ((np.isin(use, of) & known & ~painful) for of in (("beyond",), ("far", "beyond")))
+    # Else a tired set would stand in for one that was too many for an estimate, and who passes 15 repetitions would be told to fall.
+    use = np.where((use == "far") & outdone(system, session, beyond), "none", use)
     value, by_body = np.full(len(sets), np.nan), sets["by_body"].to_numpy(bool)
     for name in pd.unique(equation):
         own = equation == name
@@ -89,7 +91,8 @@ def _holds(sets: pd.DataFrame, session: np.ndarray, painful: np.ndarray, rules: 
     """hold: the longest hold of each session, of one variant and load."""
     there = np.flatnonzero(sets["hold_s"].gt(0) & (sets["mode"] == "hold"))
     sets, session, painful = sets[[*OF_SET, "modifiers"]].iloc[there], session[there], painful[there]
-    series = _label(sets["load_kg"], sets["modifiers"].fillna("").to_numpy(object))
+    variant = sets["modifiers"].fillna("").str.replace(r"(^|;)equipment=[^;]*", "", regex=True)  # its load says it
+    series = _label(sets["load_kg"], variant.to_numpy(object))
     at = _highest(sets["hold_s"].to_numpy(float), numbered(session, series), ~painful)
     own = sets.drop(columns="modifiers").iloc[at]
     return own.assign(measure="hold", series=series[at], value=own["hold_s"], noise=rules.noise_hold_pct, readiness=rules.readiness_hold_pct,

@@ -14,6 +14,7 @@ from etl import tables
 from etl.importing.again import settle_others
 from etl.importing.memory import known_by
 from etl.importing.naming import settle_name
+from etl.importing.exercises import exercise_of, thing_in
 from etl.names import Matcher, normalise_name
 from etl.refusal import Refusal
 from etl.settings import RULES, Rules
@@ -101,7 +102,9 @@ def _that_follows(before: dict[str, Any], said: dict[str, Any], decisions: dict[
         found["name_key"] = normalise_name(said["exercise_as_written"])
         if "exercise" not in said and found["name_key"] != before["name_key"]:
             (match,) = Matcher.from_catalogue(decisions).match([said["exercise_as_written"]])
-            found |= {"exercise": match.exercise, "modifiers": match.modifiers or None}
+            thing = thing_in(before["modifiers"] or "")
+            exercise, modifiers, _ = exercise_of(match, "", thing and f"equipment={thing}", "both")
+            found |= {"exercise": exercise, "modifiers": modifiers}
             found |= {"side": match.side} if match.side and "side" not in said else {}
     if said.get("exercise"):
         exercise, modifiers = tables.same_exercise(said["exercise"], before["modifiers"])

@@ -10,6 +10,7 @@ import pandas as pd
 
 from etl import tables
 from etl.columns import Column
+from etl.columns.headers import EACH, words_of
 from etl.names import Match, named_thing, normalise_name, with_thing
 from etl.normalise import Normal
 from etl.normalise.page import counted
@@ -21,6 +22,7 @@ from etl.told import LOOK
 LEAST_HELD = 3  # [D] a bare number below it may be minutes or sets of a hold
 SAME_KG = 0.05  # [D] how near a load and a body mass are one number
 NAMED = 3  # [D] exercises that a sentence names
+ONE_OF = EACH | {"hand", "hands", "side", "sides"}  # words of a header that say of which part of a load its numbers are
 EQUIPMENT = r"(?:^|;)equipment="  # among a set's modifiers
 # Bars of another weight than the straight one, as `normalise_name` and the modifiers leave them.
 OTHER_BARS = r"\b(?:ez[ _]bar|trap[ _]bar|hex[ _]bar|safety[ _]bar|swiss[ _]bar|axle|log|smith)\b"
@@ -47,7 +49,7 @@ def with_exercises(normal: Normal, matches: tuple[Match, ...], table: TextTable,
 
 def exercise_of(match: Match, own_id: str, own: str, side: str) -> tuple[str | None, str | None, str]:
     """Exercise, modifiers and side of a set: by its name and what it was done with, else by the id that the file gives."""
-    match = with_thing(match, thing_in(own))
+    match = match if own_id in _ids() else with_thing(match, thing_in(own))
     exercise, modifiers = match.exercise, _joined(own, match.modifiers)
     if own_id in _ids() and match.exercise is None:
         exercise, modifiers = own_id, own
@@ -58,9 +60,11 @@ def exercise_of(match: Match, own_id: str, own: str, side: str) -> tuple[str | N
 
 
 def load_thing(header: str) -> str:
-    """What a header of loads says that they are of, "" for nothing: dumbbell for "Dumbbell kg". One's own body is no load."""
+    """What a header of loads says that they are of, "" for nothing: dumbbell for "Dumbbell kg". One's own body is no load, and "per dumbbell"
+    says how loads are written, not what each exercise is done with.
+    """
     thing = named_thing(header)
-    return "" if thing == "bodyweight" else thing
+    return "" if thing == "bodyweight" or ONE_OF & set(words_of(header)) else thing
 
 
 def load_header(columns: Iterable[Column]) -> str:

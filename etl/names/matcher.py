@@ -13,7 +13,7 @@ from etl.names.left_out import ways
 from etl.names.slips import mended
 from etl.names.things import done_with, named_thing
 from etl.names.suggest import SUGGESTED, suggestions, sure
-from etl.names.words import Words, key_of, normalise_name, readings
+from etl.names.words import KEPT, Words, key_of, normalise_name, readings
 
 IN_MANY = 20  # [D] exercises of the catalogue whose names hold a word: so many share it that it does not tell which of them is meant
 
@@ -69,20 +69,20 @@ class Matcher:
         return Match(name, suggestions=suggested, sure=bool(suggested) and sure(suggested[0], *read, *without_slips))
 
 
-@tables.per_catalogue
+@tables.per_catalogue(maxsize=KEPT)
 def with_thing(match: Match, thing: str) -> Match:
-    """What a name stands for where the file says beside it what the exercise was done with: a bench press with a dumbbell is no barbell's.
+    """What a name stands for where the file says beside it what it was done with: a bench press with a dumbbell is no barbell's.
 
-    thing: as written; "" for nothing. What a person decided on the name stays. A bare name that is usually done with something else waits,
-    where no exercise is known that is done with this.
+    thing: as written; "" for nothing. An exercise that is done with it stays, and so does what a person decided on the name. A bare name
+    that is usually done with something else waits, where no exercise is known that is done with this.
     """
-    if match.settled or not thing:
+    named = "" if match.settled else named_thing(thing)
+    if not named or (match.exercise and not match.assumed and done_with(match.exercise, named)):
         return match
-    (found,) = Matcher({}).match([f"{thing} {match.name}"])
+    (found,) = Matcher({}).match([f"{named} {match.name}"])
     if found.exercise:
-        return replace(found, name=match.name, assumed=found.assumed and f"'{match.name}' with '{thing}' read as {_called(found.exercise)}")
-    named = named_thing(thing)
-    if match.exercise and (not match.assumed or not named or done_with(match.exercise, named)):
+        return replace(found, name=match.name, assumed=found.assumed and f"'{match.name}' with '{named}' read as {_called(found.exercise)}")
+    if match.exercise and (not match.assumed or done_with(match.exercise, named)):
         return match
     return replace(found, name=match.name, suggestions=found.suggestions or match.suggestions)
 
