@@ -128,3 +128,12 @@ def test_after_an_import_of_somebody_else_they_are_shown(two: Path, monkeypatch:
     next(button for button in run.button if button.label == "Store it").click().run()
     assert not run.exception and run.selectbox(key="chosen_athlete").value == chosen
     assert run.selectbox(key="chosen_week").value == (EARLIER if chosen == "Robin" else MONDAY)
+
+
+@pytest.mark.parametrize(("name", "state", "value"), [("look_up", "look_up_section", "exercise"), ("exercises", "exercise", "hammer_curl")])
+def test_a_link_to_an_exercise_opens_it_also_where_the_page_before_showed_the_same(two: Path, monkeypatch: pytest.MonkeyPatch, name: str, state: str, value: str):
+    run = page(two, monkeypatch, "strength", athlete="Ida", exercise="hammer_curl")
+    run.query_params["exercise"] = "hammer_curl"  # as the page's own links have it
+    run.run()
+    run.switch_page(f"app_pages/{name}.py").run()
+    assert not run.exception and run.session_state[state] == value
