@@ -207,18 +207,29 @@ def _undirected(w: Weekly) -> np.ndarray:
 def _from_catalogue(part: int, used: frozenset[str], level: str, hurting: frozenset[str]) -> str:
     """The most direct exercise for a part (fewest other direct heads) that needs no more than the used ones need."""
     table = tables.exercises()
-    at_hand = {thing for text in table.loc[table["exercise_id"].isin(used), "equipment"] for option in tables.equipment_options(text) for thing in option}
+    at_hand = _at_hand([tables.equipment_options(text) for text in table.loc[table["exercise_id"].isin(used), "equipment"]])
     base = base_credits(table["exercise_id"])
     direct = base[:, body().part_heads[part]].max(axis=1) >= 1
     direct &= ~table["exercise_id"].isin(hurting).to_numpy()
     fits = np.array([any(o <= at_hand | {"bodyweight"} for o in tables.equipment_options(text)) for text in table["equipment"]])
-    able = (table["level"].map(LEVELS.index) <= LEVELS.index(level)).to_numpy()
+    above = (table["level"].map(LEVELS.index) - LEVELS.index(level)).to_numpy()
     order = table.assign(heads=(base >= 1).sum(axis=1))
-    # What is at hand comes first; where nothing of it serves, any exercise of the level, then any at all.
-    for which in (direct & fits & able, direct & able, direct):
+    # What is at hand comes first, if need be of the next level; where nothing of it serves, any exercise of the level, then any at all.
+    for which in (direct & fits & (above <= 0), direct & fits & (above <= 1), direct & (above <= 0), direct):
         if which.any():
             return str(order[which].sort_values("heads", kind="stable")["exercise_id"].iloc[0])
     return ""
+
+
+def _at_hand(used: list[list[frozenset[str]]]) -> set[str]:
+    """What is surely there to train with: what every way of doing an exercise needs, and all that one may need of which no way is sure. used: the ways
+    to do each exercise of the log.
+
+    >>> sorted(_at_hand([[frozenset({"dumbbells"})], [frozenset({"machine"}), frozenset({"dumbbells"})], [frozenset({"barbell"}), frozenset({"cable"})]]))
+    ['barbell', 'cable', 'dumbbells']
+    """
+    sure = {"bodyweight"}.union(*(frozenset.intersection(*ways) for ways in used))
+    return (sure | {thing for ways in used if not any(way <= sure for way in ways) for way in ways for thing in way}) - {"bodyweight"}
 
 
 def _over(w: Weekly, own: OwnExercises, line: int, high: np.ndarray) -> list[Change]:
