@@ -73,8 +73,8 @@ def in_words(bests: pd.DataFrame, fit: pd.Series, unit: str = KG) -> str:
     """The text alternative: first and last value, the trend's ends and the best."""
     unit, places = heading_in_unit(UNITS[fit["measure"]], unit), PLACES[fit["measure"]]
     first, last = bests.iloc[0], bests.iloc[-1]
-    told = (f"{len(bests)} sessions from {day(first['date'])} to {day(last['date'])}: "
-            f"{number(first['value'], places)} to {number(last['value'], places)} {unit}. ")
+    at_first, at_last = (number(one["value"], places) for one in (first, last))
+    told = f"{len(bests)} sessions from {day(first['date'])} to {day(last['date'])}: {at_first} {unit} at first, {'as much' if at_first == at_last else f'{at_last} {unit}'} at last. "
     if pd.notna(fit["fit_from_value"]):
         told += (f"Trend from {number(fit['fit_from_value'], places)} to {number(fit['fit_to_value'], places)} {unit}. ")
     if pd.notna(fit["best_value"]):

@@ -28,7 +28,8 @@ STAIRS_TRIED = 10  # [D] the first ones are most worth showing
 # Hard sets that an axis grows by, so that it is as long next month unless much more is done.
 PLANK_STEP, TILE_STEP = 8, 20
 READ_RIBBON = "A tile is a week, its fill the hard sets that were done. The outline is what was planned, or dotted what is usual."
-READ_STAIR = "A board is a step, the harder one above. A dot is the best set of a session: the higher, the nearer to the next step; the dotted line is what that asks. Shaded: how sure. Dashed: the next step."
+READ_STAIR = "A board is a step, the harder one above. A dot is the best set of a session: the higher, the nearer to the next step; the dotted line is what that asks{met}. Shaded: how sure. Dashed: the next step."
+MET = ", and a diamond reached it"
 READ_SHELF = "A full block is a hard set, a hatched one counts half. Shaded: the aim. The line above: how sure the number is. At the right: the last eight weeks."
 
 
@@ -72,7 +73,7 @@ def _stair(store: Store, athlete: str, week: date, weeks: int, unit: str, colour
     if of is None:
         return None
     of = stair_in_unit(of, unit)
-    return Figure(stair.finding(of), stair.stair(of, colours), in_unit(stair.in_words(of), unit), READ_STAIR)
+    return Figure(stair.finding(of), stair.stair(of, colours), in_unit(stair.in_words(of), unit), READ_STAIR.format(met=MET * bool((of.sessions["near"] >= 1).any())))
 
 
 def _by_itself(store: Store, athlete: str, week: date, weeks: int) -> Stair | None:
