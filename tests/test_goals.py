@@ -12,7 +12,7 @@ from dashboard.queries import said as said_of
 from dashboard.queries.kept import store_at
 from dashboard.queries.strength import heaviest
 from dashboard.report.content import gather
-from dashboard.sentences.client import of_target
+from dashboard.sentences.client_beside import of_target
 from dashboard.sentences.said import goal_now
 from dashboard.standing.refresh import refresh
 from etl.refusal import Refusal

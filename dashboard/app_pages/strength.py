@@ -29,7 +29,6 @@ from dashboard.queries import side_history as sides_of
 from dashboard.queries import stair as stair_of
 from dashboard.queries import strength as strength_of
 from dashboard.queries.onsets import onsets
-from dashboard.queries.week import level as level_of
 from dashboard.queries.words import loaded_per_hand
 
 UNKNOWN = float("nan")
@@ -68,7 +67,7 @@ def show(choice: Choice) -> None:
     drawn, told, single, stairs = (st.container() for _ in range(4))  # the pictures are sent first
     with drawn:
         if len(parts):
-            verdicts("part", parts, lambda judged: part_rates(choice, judged, picked)(), level_of(choice.store, choice.athlete)[1])
+            verdicts(choice, "part", parts, lambda judged: part_rates(choice, judged, picked)())
     with stairs:
         _stairs(choice)
     own = exercises if picked.value is None else exercises[exercises["exercise"].isin(strength_of.exercises_of(picked.value))]
@@ -116,7 +115,7 @@ def _exercises(choice: Choice, exercises: pd.DataFrame, part: str | None, began:
 
 
 def _values(choice: Choice, exercises: pd.DataFrame) -> None:
-    verdicts("exercise", exercises, lambda judged: exercise_table(choice, judged))
+    verdicts(choice, "exercise", exercises, lambda judged: exercise_table(choice, judged))
     how_worked_out(choice.address, {one: word for one, word in ALL.items() if one != "per_body_mass" or "per_kg" in set(exercises["measure"])})
 
 

@@ -161,7 +161,7 @@ def _strength_in_words(choice: Choice, parts: pd.DataFrame, judged: pd.DataFrame
         if parts.empty and exercises.empty:
             return
         st.header(escape(begun(rising(parts if len(parts) else exercises, "part" if len(parts) else "exercise"))))
-        verdicts("exercise", exercises, lambda judged: exercise_table(choice, judged), level_of(choice.store, choice.athlete)[1])
+        verdicts(choice, "exercise", exercises, lambda judged: exercise_table(choice, judged))
     if told := long_open(strength_of.long_open(choice.store, choice.athlete, choice.week)):
         remark(escape(told))
     equation.named(choice)
@@ -208,7 +208,7 @@ def rate_pictures(choice: Choice, judged: pd.DataFrame, of_what: str, picked: Pi
     return words
 
 
-def verdicts(what: str, rows: pd.DataFrame, show: Callable[[pd.DataFrame], None], level_said: bool = True) -> None:
+def verdicts(choice: Choice, what: str, rows: pd.DataFrame, show: Callable[[pd.DataFrame], None]) -> None:
     """Show the rows that have a verdict, and name those that wait for one; where all of them do, what the one with the most sessions lacks."""
     waiting = rows["verdict"] == WAITING
     if not rows[~waiting].empty:
@@ -218,7 +218,7 @@ def verdicts(what: str, rows: pd.DataFrame, show: Callable[[pd.DataFrame], None]
         lacks = ""
         if waiting.all():
             most = rows.sort_values("sessions").iloc[-1]
-            lacks = f" {escape(lacking(most['name'], most['reason']))}{'' if level_said else LEVEL_ASSUMED}"
+            lacks = f" {escape(lacking(most['name'], most['reason']))}{'' if level_of(choice.store, choice.athlete)[1] else LEVEL_ASSUMED}"
         remark(f"Too little data yet for {counted(len(names), what, what + 's')}: {'; '.join(names)}.{lacks}")
 
 

@@ -20,6 +20,7 @@ from dashboard.queries.kept import Store
 from dashboard.queries.words import WHOLE_BODY
 from dashboard.report.figures import Figure, figures
 from dashboard.sentences import client as say
+from dashboard.sentences import client_beside as beside
 from dashboard.sentences import past_week as past
 from dashboard.sentences.cautions import FOOT
 from dashboard.sentences.plain_parts import placed, with_place
@@ -191,24 +192,26 @@ def _gain(store: Store, judged: pd.DataFrame, best: pd.Series | None, week: date
         return say.gain(best["name"], best["measure"], total_change(best["rate_low"], over), total_change(best["rate_high"], over), max(1, round(over)),
                         say.value(best["measure"], best["value"], unit), best["fit_to"].date() if away or best["fit_to"] < recent else None)
     lately = _placed(judged[judged["best_since"] >= _begins(week, weeks)], first, sore)
-    risen = [(_risen(store, row, week, weeks), row) for row in lately.itertuples()]
-    for (since, by), row in sorted(risen, key=lambda one: (not one[1].chosen, one[1].sore, one[1].best_since < recent, -one[0][1], one[1].name)):
-        if by > 0 and (now := _as_done(store, row, row.best_since, unit) or say.value(row.measure, row.best_value, unit)):
-            return say.best(row.name, now, row.best_since, row.best_since < recent, since, _as_done(store, row, since, unit))
+    found = []
+    for row in lately.itertuples():
+        points = strength.bests(store, row.athlete, row.exercise, row.measure, row.week.date())
+        found.append((*_risen(points, row, _begins(week, weeks)), points, row))
+    for since, by, points, row in sorted(found, key=lambda one: (not one[3].chosen, one[3].sore, one[3].best_since < recent, -one[1], one[3].name)):
+        if by > 0 and (now := _as_done(points, row.best_since, unit) or say.value(row.measure, row.best_value, unit)):
+            return say.best(row.name, now, row.best_since, row.best_since < recent, since, _as_done(points, since, unit))
     if away:
         return say.NO_GAIN_AWAY
     known = (judged["verdict"] != TOO_LITTLE) | (judged["best_since"] < _begins(week, weeks))
     return say.NOTHING_ROSE if known.any() else say.NO_GAIN
 
 
-def _risen(store: Store, row: Any, week: date, weeks: int) -> tuple[Any, float]:
+def _risen(points: pd.DataFrame, row: Any, begins: pd.Timestamp) -> tuple[Any, float]:
     """The first session of the weeks shown, and how far the best stands above the first third of them in units of the noise of one session, which
     kilograms, repetitions and seconds have in common; 0 where no session is older than the best. Not from a point that is a lower bound: what was
-    only written down later has not risen.
+    only written down later has not risen. points: of its series; begins: the first day shown.
     """
-    known = strength.bests(store, row.athlete, row.exercise, row.measure, row.week.date())
-    counts = known["counted"].astype(bool)
-    known = known[(counts if counts.any() else ~counts) & known["date"].between(_begins(week, weeks), row.best_since)]
+    counts = points["counted"].astype(bool)
+    known = points[(counts if counts.any() else ~counts) & points["date"].between(begins, row.best_since)]
     known = known[known["note"].fillna("") == ""].drop_duplicates("date")
     before = known[known["date"] < row.best_since]
     if before.empty:
@@ -217,10 +220,9 @@ def _risen(store: Store, row: Any, week: date, weeks: int) -> tuple[Any, float]:
     return one["date"], float(np.log(row.best_value / base) / np.log(one["high"] / one["value"]))
 
 
-def _as_done(store: Store, row: Any, when: pd.Timestamp, unit: str) -> str:
+def _as_done(points: pd.DataFrame, when: pd.Timestamp, unit: str) -> str:
     """The best set of a day, in words; '' where it is not at hand."""
-    known = strength.bests(store, row.athlete, row.exercise, row.measure, row.week.date())
-    known = known[known["date"] == when].sort_values("value", ascending=False)
+    known = points[points["date"] == when].sort_values("value", ascending=False)
     return next((say.one_set(one.load_kg, one.reps, one.hold_s, one.rir, one.series.endswith(stair.WITH_BAND), unit) for one in known.itertuples()), "")
 
 
@@ -266,15 +268,15 @@ def _beside(store: Store, athlete: str, week: date, weeks: int, judged: pd.DataF
     """What a person said beside the log, where the client may see it; only what there is."""
     asked = (store, athlete, week, weeks)
     weighed = presented.body_mass(*asked)["body_mass_kg"]
-    felt = [*(say.felt(row.date, row.kind, row.place or "", row.score, row.text) for row in presented.pain(*asked).itertuples()),
-            *(say.felt(row.date, "pain", row.place, row.score, "") for row in presented.logged_pain(*asked).itertuples())]
+    felt = [*(beside.felt(row.date, row.kind, row.place or "", row.score, row.text) for row in presented.pain(*asked).itertuples()),
+            *(beside.felt(row.date, "pain", row.place, row.score, "") for row in presented.logged_pain(*asked).itertuples())]
     found = {
-        "Goals": [*(say.block(row.aim, row.starts, row.ends, _or_none(row.deload_due)) for row in presented.blocks(store, athlete, week).itertuples()),
+        "Goals": [*(beside.block(row.aim, row.starts, row.ends, _or_none(row.deload_due)) for row in presented.blocks(store, athlete, week).itertuples()),
                   *(_goal(store, athlete, week, row, judged, unit) for row in presented.goals(*asked).itertuples())],
-        DECIDED: [say.decided(place, row.date, row.called, row.text) for place, row in enumerate(presented.decisions(*asked).itertuples(), 1)],
-        "Notes": [say.dated(row.date, row.called, row.text) for row in presented.notes(*asked).itertuples()],
+        DECIDED: [beside.decided(place, row.date, row.called, row.text) for place, row in enumerate(presented.decisions(*asked).itertuples(), 1)],
+        "Notes": [beside.dated(row.date, row.called, row.text) for row in presented.notes(*asked).itertuples()],
         "Pain and soreness": felt,
-        "Body weight": [say.body_mass(weighed.iloc[0], weighed.iloc[-1], unit)] if len(weighed) else [],
+        "Body weight": [beside.body_mass(weighed.iloc[0], weighed.iloc[-1], unit)] if len(weighed) else [],
     }
     return tuple(Section(title, tuple(lines), listed=title != DECIDED) for title, lines in found.items() if lines)
 
@@ -285,8 +287,8 @@ def _goal(store: Store, athlete: str, week: date, row: Any, judged: pd.DataFrame
         value = low = strength.heaviest(store, athlete, row.subject, week)
     elif (row.subject, row.measure) in judged.index:
         value, low = judged.loc[(row.subject, row.measure), ["value", "value_low"]]
-    now = say.of_target(row.measure, value, low, row.target, unit) if pd.notna(value) and pd.notna(row.target) else ""
-    return say.goal(row.text, row.due, now, _or_none(row.reached_on))
+    now = beside.of_target(row.measure, value, low, row.target, unit) if pd.notna(value) and pd.notna(row.target) else ""
+    return beside.goal(row.text, row.due, now, _or_none(row.reached_on))
 
 
 def _or_none(when: Any) -> Any:

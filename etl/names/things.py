@@ -5,8 +5,8 @@ from __future__ import annotations
 from etl.names.facts import exercise_of, used
 from etl.names.words import phrases, words_of
 
-# What tells two exercises of one bare name apart: "row" is done with each of them. A bench or a rack does not.
 MOST_WORDS = 12  # [D] a longer text is a sentence, not what something is done with
+# What tells two exercises of one bare name apart: "row" is done with each of them. A bench or a rack does not.
 THINGS = ("dumbbell", "barbell", "kettlebell", "cable", "machine", "bodyweight")
 
 
